@@ -1,0 +1,80 @@
+import type { Rad } from '../quantity/angle.ts';
+
+/** Star (wye) values at the motor's terminals, amplitude-invariant dq: |i| is the peak phase current. SI units. */
+export interface Motor {
+  readonly name: string;
+  readonly polePairs: number;
+  /** λ: peak phase flux linkage at the reference temperature, V·s per electrical radian. */
+  readonly fluxLinkage: number;
+  /** R: phase resistance at `referenceTemperature`, Ω. */
+  readonly resistance: number;
+  /** °C at which R and λ hold. */
+  readonly referenceTemperature: number;
+  /** L_d, L_q: H. */
+  readonly inductanceD: number;
+  readonly inductanceQ: number;
+  /** J_m: kg·m² about the motor shaft. */
+  readonly rotorInertia: number;
+  /** I_s of τ = K·I/√(1+(I/I_s)²), A peak phase. Left out: not known, the motor is taken as linear and says so. */
+  readonly saturationCurrent?: number;
+  /** Copper temperature coefficient, 1/K. */
+  readonly copperCoefficient: number;
+  /** Magnet flux temperature coefficient, 1/K (negative). */
+  readonly magnetCoefficient: number;
+  /** τ_c: constant drag on the shaft, N·m. */
+  readonly coulombDrag: number;
+  /** b: N·m·s/rad on the shaft. */
+  readonly viscousDrag: number;
+  /** Breakaway torque of shaft, bearing, seal and cogging together, N·m. */
+  readonly breakawayDrag: number;
+  /** A, peak phase. */
+  readonly peakCurrent: number;
+  /** N·m that may be held for ever at the rated ambient; left out: not known. */
+  readonly continuousTorque?: number;
+  /** kg */
+  readonly mass: number;
+}
+
+/** One reduction between motor and joint. */
+export interface Transmission {
+  /** N: motor speed ÷ joint speed, > 0. */
+  readonly ratio: number;
+  /** Gear inertia turning with the motor shaft, kg·m². */
+  readonly inputInertia: number;
+  /** Gear inertia turning with the joint, kg·m². */
+  readonly outputInertia: number;
+  /** η_f: power out ÷ power in when the motor drives, 0 < η ≤ 1. */
+  readonly drivingEfficiency: number;
+  /** η_b: the same when the joint drives the motor. */
+  readonly backDrivenEfficiency: number;
+  /** Output-side friction: constant N·m, viscous N·m·s/rad, breakaway N·m. */
+  readonly outputCoulomb: number;
+  readonly outputViscous: number;
+  readonly outputBreakaway: number;
+  readonly backlash: Rad;
+  /** N·m/rad at the joint. */
+  readonly torsionalStiffness: number;
+  /** N·m at the joint the gears may carry; left out: not known. */
+  readonly torqueLimit?: number;
+}
+
+/** A spring across the joint: τ = −k·(θ − θ0) while θ is within `engaged`. */
+export interface ParallelSpring {
+  readonly stiffness: number;
+  readonly equilibrium: Rad;
+  readonly engaged: { readonly from: Rad; readonly to: Rad };
+}
+
+/** Everything chapters 1 and 2 need of one driven joint. */
+export interface JointDrive {
+  readonly motor: Motor;
+  readonly transmission: Transmission;
+  readonly parallelSpring?: ParallelSpring;
+  /** A peak phase the electronics allow. */
+  readonly currentLimit: number;
+  /** Share of the ideal linear voltage that remains after dead time and sampling, 0–1, and the modulation. */
+  readonly modulation: 'sine' | 'spaceVector';
+  readonly voltageMargin: number;
+  /** Joint range of motion. */
+  readonly range: { readonly from: Rad; readonly to: Rad };
+}

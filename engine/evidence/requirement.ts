@@ -1,0 +1,15 @@
+import type { DrivenJoint } from '../gait/stride.ts';
+
+/** One line of requirements.yaml: a metric, a bound, where it applies, and why. Numbers in the metric's SI unit. */
+export interface Requirement {
+  readonly id: string;
+  /** Name in the metric catalogue, such as `peakMotorTorque`. */
+  readonly metric: string;
+  /** Left out for metrics of the whole leg. */
+  readonly joint?: DrivenJoint;
+  /** Task id; left out: every task that has the metric, the worst counts. */
+  readonly task?: string;
+  readonly bound: { readonly kind: 'at most' | 'at least'; readonly value: number };
+  /** Source or reason, shown with the verdict. */
+  readonly because: string;
+}

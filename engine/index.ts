@@ -1,0 +1,16 @@
+// What apps may use, in the order of the tree. The only barrel.
+
+export type * from './drive/leg-drive.ts';
+export type * from './evidence/ledger-row.ts';
+export type * from './evidence/requirement.ts';
+export type * from './gait/demand-result.ts';
+export { STRIDE_SAMPLES } from './gait/demand-result.ts';
+export type * from './gait/stride.ts';
+export type * from './gait/task.ts';
+export type { Deg, Rad } from './quantity/angle.ts';
+export { deg, degFromRad, rad, radFromDeg } from './quantity/angle.ts';
+export type { FaultData, FaultPlace } from './quantity/fault.ts';
+export { Fault, faultText } from './quantity/fault.ts';
+export type { Spread } from './quantity/spread.ts';
+export { spreadDeviation } from './quantity/spread.ts';
+export type * from './study/study-input.ts';

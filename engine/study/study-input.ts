@@ -1,0 +1,31 @@
+import type { JointDrive } from '../drive/leg-drive.ts';
+import type { Requirement } from '../evidence/requirement.ts';
+import type { DrivenJoint, LegSegments, Stride, Wearer } from '../gait/stride.ts';
+import type { Task } from '../gait/task.ts';
+import type { Spread } from '../quantity/spread.ts';
+
+/** The leg as the stages read it: SI numbers only. What later stages read stays in the leg file until they come. */
+export interface Leg {
+  readonly name: string;
+  readonly version: string;
+  readonly side: 'left' | 'right' | 'either';
+  readonly segments: LegSegments;
+  readonly joints: { readonly [joint in DrivenJoint]?: JointDrive };
+  /** Nominal bus voltage, V. */
+  readonly busVoltage: number;
+}
+
+/** One study as plain data: the same record in the library, the command line, the server and the page. */
+export interface StudyInput {
+  readonly name: string;
+  /** True where any part is invented: every face then shows the demo mark. */
+  readonly demo: boolean;
+  readonly wearer: Wearer;
+  readonly leg: Leg;
+  /** Spreads of the leg's numbers; paths inside `leg`, such as `joints.knee.motor.coulombDrag`. */
+  readonly spreads: readonly Spread[];
+  /** Strides by id: shipped reference and the laboratory's own. */
+  readonly strides: { readonly [id: string]: Stride };
+  readonly tasks: readonly Task[];
+  readonly requirements: readonly Requirement[];
+}
