@@ -1,0 +1,82 @@
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import loadMujoco from 'mujoco-js';
+import { expect, test } from 'vitest';
+import { inverseDynamics, type LegInstant, type LegMasses } from './inverse-dynamics.ts';
+
+/** Invented round numbers; the joint torques below were derived from them by a symbolic Lagrangian (see the fixture). */
+const LEG: LegMasses = {
+  thigh: { length: 0.42, mass: 5.5, inertia: 0.085, centre: { x: 0.01, z: -0.19 } },
+  shank: { length: 0.43, mass: 3.2, inertia: 0.048, centre: { x: 0.015, z: -0.16 } },
+  foot: { length: 0, mass: 1.1, inertia: 0.0065, centre: { x: 0.045, z: -0.045 } },
+};
+const G = 9.81;
+
+function instant(q: number[], v: number[], a: number[], hip: number[]): LegInstant {
+  const chain = (x: number[]) => [x[0], x[0] - x[1], x[0] - x[1] + x[2]];
+  const [f, w, e] = [chain(q), chain(v), chain(a)];
+  const motion = (i: number) => ({ angle: f[i], velocity: w[i], acceleration: e[i] });
+  return { thigh: motion(0), shank: motion(1), foot: motion(2), hip: { x: hip[0], z: hip[1] } };
+}
+const loads = (q: number[], v: number[], a: number[], hip = [0, 0], leg = LEG) => {
+  const l = inverseDynamics(leg, instant(q, v, a, hip), G, { hip: 0, knee: 0, ankle: 0 });
+  return [l.hip, l.knee, l.ankle];
+};
+
+// reference/gait/tables/leg-dynamics.json: mass matrix and bias of a symbolic Lagrange derivation, ten printed digits
+const CASES = JSON.parse(readFileSync(new URL('../../reference/gait/tables/leg-dynamics.json', import.meta.url), 'utf8')).cases;
+
+for (const c of CASES) {
+  test(`CTL-${c.id}: M·q̈ + h of the symbolic derivation`, () => {
+    const rotors = [0, 0.045, 0.06];
+    const still = loads(c.q, c.v, [0, 0, 0], c.hip);
+    still.forEach((x, i) => {
+      expect(x).toBeCloseTo(c.h[i], 7);
+    });
+    for (let j = 0; j < 3; j++) {
+      const unit = [0, 0, 0].map((_, i) => (i === j ? 1 : 0));
+      loads(c.q, c.v, unit, c.hip).forEach((x, i) => {
+        expect(x - still[i] + (i === j ? rotors[j] : 0)).toBeCloseTo(c.M[i][j], 7);
+      });
+    }
+  });
+}
+
+test('agrees with a general-purpose engine (mj_inverse) to 1e-10 at random instants', async () => {
+  const mj = await loadMujoco();
+  const body = (s: LegMasses['foot']) =>
+    `<inertial pos="${s.centre.x} 0 ${s.centre.z}" mass="${s.mass}" diaginertia="${s.inertia} ${s.inertia} ${s.inertia}"/>`;
+  const xml = `<mujoco><compiler angle="radian" inertiafromgeom="false" balanceinertia="false" boundmass="0" boundinertia="0"/>
+    <option gravity="0 0 -${G}"><flag contact="disable"/></option><worldbody><body>
+    <joint type="slide" axis="1 0 0"/><joint type="slide" axis="0 0 1"/><joint type="hinge" axis="0 -1 0"/>${body(LEG.thigh)}
+    <body pos="0 0 ${-LEG.thigh.length}"><joint type="hinge" axis="0 1 0"/>${body(LEG.shank)}
+    <body pos="0 0 ${-LEG.shank.length}"><joint type="hinge" axis="0 -1 0"/>${body(LEG.foot)}</body></body></body></worldbody></mujoco>`;
+  mj.FS.writeFile('/leg.xml', xml);
+  const model = mj.MjModel.loadFromXML('/leg.xml');
+  const data = new mj.MjData(model);
+  const state = fc.array(fc.double({ min: -3, max: 3, noNaN: true }), { minLength: 11, maxLength: 11 });
+  fc.assert(
+    fc.property(state, (s) => {
+      const [q, v, a, hip] = [s.slice(0, 3), s.slice(3, 6), s.slice(6, 9), s.slice(9)];
+      data.qpos.set([0, 0, ...q]);
+      data.qvel.set([0, 0, ...v]);
+      data.qacc.set([...hip, ...a]);
+      mj.mj_inverse(model, data);
+      const theirs = Array.from(data.qfrc_inverse as Float64Array).slice(2);
+      return loads(q, v, a, hip).every((x, i) => Math.abs(x - theirs[i]) < 1e-10 * (1 + Math.abs(x)));
+    }),
+    { seed: 7, numRuns: 200 },
+  );
+  data.delete();
+  model.delete();
+});
+
+test('torques are linear in mass', () => {
+  const double = Object.fromEntries(
+    Object.entries(LEG).map(([k, s]) => [k, { ...s, mass: 2 * s.mass, inertia: 2 * s.inertia }]),
+  ) as unknown as LegMasses;
+  const [one, two] = [loads([0.3, 0.9, 0.1], [1, -4, 2], [9, -30, 5], [1, 2]), loads([0.3, 0.9, 0.1], [1, -4, 2], [9, -30, 5], [1, 2], double)];
+  one.forEach((x, i) => {
+    expect(two[i]).toBeCloseTo(2 * x, 10);
+  });
+});
