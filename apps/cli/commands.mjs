@@ -1,0 +1,173 @@
+// What the command line knows, as plain data: read by --help without loading the engine, by the parser, and by tests.
+
+/** Options that every verb takes. */
+const EVERY = {
+  json: {
+    type: 'boolean',
+    help: 'print the data as JSON and nothing else: SI units, engine signs, null where missing',
+  },
+  help: { type: 'boolean', short: 'h', help: 'print this help' },
+};
+
+const STUDY = {
+  study: {
+    type: 'string',
+    value: 'folder',
+    help: 'the study; left out: the folder you are in or one above it, else the demo study',
+  },
+};
+
+export const EXIT_CODES = [
+  [0, 'done'],
+  [1, 'a fault in the input, in a file or on the disk; it is printed with its place and how to mend it'],
+  [2, 'the command was not understood'],
+  [3, 'with --strict: a requirement is not met'],
+  [70, 'a bug in Striderule'],
+  [130, 'stopped by Ctrl-C'],
+];
+
+export const CAUTION =
+  'Not a medical device. Before a person stands on a leg: tethered bench tests, emergency stop, overhead harness, ' +
+  'ethics board, licensed prosthetist, the standards and local codes that apply.';
+
+export const COMMANDS = {
+  demand: {
+    summary: 'what human strides ask of this leg',
+    verbs: {
+      show: {
+        summary: 'moment, speed, power and work per task and joint; one task over the stride; one instant',
+        usage: 'demand show [--task id] [--joint knee|ankle|hip] [--at percent] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          task: { type: 'string', value: 'id', help: 'one task, drawn over the stride' },
+          joint: { type: 'string', value: 'joint', help: 'hip, knee or ankle' },
+          at: {
+            type: 'string',
+            value: 'percent',
+            help: 'values at this instant, 0 to 100 in half per cents; needs --task',
+          },
+          csv: { type: 'boolean', help: 'the same table as CSV; with --task, one row each half per cent' },
+          ...EVERY,
+        },
+        examples: [
+          ['demand show', 'every task of the study'],
+          ['demand show --task walk-natural', 'one task, all joints, on one stride axis'],
+          ['demand show --task walk-natural --joint ankle --at 46', 'the ankle at push-off'],
+          ['demand show --task walk-natural --csv > walk.csv', 'the curves, for a plot of your own'],
+        ],
+        notes:
+          'Moments are shown as the literature prints them: extensor and plantarflexor positive. In stance they are the ' +
+          "scaled human moment, in swing the dynamics of this leg's own segments.",
+      },
+      import: {
+        summary: "make a task of the laboratory's own strides",
+        usage: 'demand import <file.csv> --recipe <recipe.yaml> --id <task> [--study folder]',
+        positionals: [1, 1],
+        wants: 'the CSV file',
+        required: ['recipe', 'id'],
+        options: {
+          recipe: {
+            type: 'string',
+            value: 'file',
+            help: 'which column is what, in which unit and sign; kept beside the task',
+          },
+          id: { type: 'string', value: 'task', help: 'id of the new task, such as own-walk-1' },
+          ...STUDY,
+          ...EVERY,
+        },
+        examples: [
+          [
+            'demand import strides.csv --recipe recipe.yaml --id own-walk-1 --study my-leg',
+            'reads, checks, averages, smooths, writes tasks/own-walk-1.yaml',
+          ],
+        ],
+        notes:
+          'The CSV is copied beside the task, untouched. Ctrl-C stops and leaves the study as it was. Checks that fail ' +
+          'say what the data look like: degrees for radians, a flipped sign, a stride that does not close.',
+      },
+    },
+  },
+  drive: {
+    summary: 'what motor and ratio make of it',
+    verbs: {
+      check: {
+        summary: 'reflected inertia, back-driving, peak and RMS torque and current, margins per task',
+        usage: 'drive check [--joint knee|ankle] [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          task: { type: 'string', value: 'id', help: 'one task' },
+          csv: { type: 'boolean', help: 'the table of tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive check', 'both joints, every task'],
+          ['drive check --joint ankle --json', 'one joint, for a script'],
+        ],
+        notes: 'Hints marked COMMON PRACTICE are facts of the trade, not limits.',
+      },
+    },
+  },
+  evidence: {
+    summary: 'which requirements hold, by how much, on what ground',
+    verbs: {
+      ledger: {
+        summary: 'required, predicted, margin, interval and state of each requirement',
+        usage: 'evidence ledger [--why requirement] [--strict] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          why: {
+            type: 'string',
+            value: 'requirement',
+            help: 'one line with its inputs, formula, source and cautions',
+          },
+          strict: { type: 'boolean', help: 'exit 3 when a requirement is not met, for scripts' },
+          csv: { type: 'boolean', help: 'the table as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['evidence ledger', 'the whole ledger'],
+          ['evidence ledger --why ankle-breakaway', 'where one number comes from'],
+          ['evidence ledger --strict --json > ledger.json', 'in a script: exit 3 when one is not met'],
+        ],
+        notes: 'open: inside the bound, but its interval is not; or not predicted yet, and it says why.',
+      },
+    },
+  },
+  study: {
+    summary: 'the folder that holds it all',
+    verbs: {
+      new: {
+        summary: 'start a study from the demo study',
+        usage: 'study new <folder>',
+        positionals: [1, 1],
+        wants: 'the new folder',
+        options: { ...EVERY },
+        examples: [['study new my-leg', 'copies the demo study, marked as demo data until you replace it']],
+        notes: 'A folder that has something in it is refused.',
+      },
+      check: {
+        summary: 'every fault in the files of a study, with its place and how to mend it',
+        usage: 'study check [folder]',
+        positionals: [0, 1],
+        options: { ...STUDY, ...EVERY },
+        examples: [
+          ['study check my-leg', 'changes nothing; exit 1 when there is a fault'],
+          ['study check my-leg --json', 'the faults as data'],
+        ],
+        notes: '',
+      },
+      migrate: {
+        summary: 'bring an older study folder to the format this version reads',
+        usage: 'study migrate [folder]',
+        positionals: [0, 1],
+        options: { ...STUDY, ...EVERY },
+        examples: [['study migrate my-leg', 'comments are kept; the originals stay beside']],
+        notes: '',
+      },
+    },
+  },
+};
