@@ -24,7 +24,9 @@ const loads = (q: number[], v: number[], a: number[], hip = [0, 0], leg = LEG) =
 };
 
 // reference/gait/tables/leg-dynamics.json: mass matrix and bias of a symbolic Lagrange derivation, ten printed digits
-const CASES = JSON.parse(readFileSync(new URL('../../reference/gait/tables/leg-dynamics.json', import.meta.url), 'utf8')).cases;
+const CASES = JSON.parse(
+  readFileSync(new URL('../../reference/gait/tables/leg-dynamics.json', import.meta.url), 'utf8'),
+).cases;
 
 for (const c of CASES) {
   test(`CTL-${c.id}: M·q̈ + h of the symbolic derivation`, () => {
@@ -75,7 +77,10 @@ test('torques are linear in mass', () => {
   const double = Object.fromEntries(
     Object.entries(LEG).map(([k, s]) => [k, { ...s, mass: 2 * s.mass, inertia: 2 * s.inertia }]),
   ) as unknown as LegMasses;
-  const [one, two] = [loads([0.3, 0.9, 0.1], [1, -4, 2], [9, -30, 5], [1, 2]), loads([0.3, 0.9, 0.1], [1, -4, 2], [9, -30, 5], [1, 2], double)];
+  const [one, two] = [
+    loads([0.3, 0.9, 0.1], [1, -4, 2], [9, -30, 5], [1, 2]),
+    loads([0.3, 0.9, 0.1], [1, -4, 2], [9, -30, 5], [1, 2], double),
+  ];
   one.forEach((x, i) => {
     expect(two[i]).toBeCloseTo(2 * x, 10);
   });

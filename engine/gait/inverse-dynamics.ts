@@ -42,7 +42,12 @@ export interface JointLoads {
  * T turns the distal segment counter-clockwise, so that τ_hip = T_1, τ_knee = −T_2, τ_ankle = T_3 (flexion of the knee turns the
  * shank clockwise). `into` is filled and returned: this runs 201 times for each task.
  */
-export function inverseDynamics(leg: LegMasses, at: LegInstant, gravity: number, into: JointLoads): JointLoads {
+export function inverseDynamics(
+  leg: LegMasses,
+  at: LegInstant,
+  gravity: number,
+  into: JointLoads,
+): JointLoads {
   const { thigh, shank, foot } = leg;
   const c1 = Math.cos(at.thigh.angle);
   const s1 = Math.sin(at.thigh.angle);

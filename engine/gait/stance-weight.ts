@@ -1,0 +1,18 @@
+import { STRIDE_SAMPLES } from './demand-result.ts';
+
+/** Per cent of the stride over which the demand passes between stance and swing at each contact. Our choice. */
+export const BLEND_PERCENT = 5;
+
+/**
+ * Weight of the stance moment: 1 in stance; after toe-off it falls to 0 over BLEND_PERCENT, and rises to 1 over the
+ * last BLEND_PERCENT before initial contact, both as 3u² − 2u³, so that demand and its slope are continuous.
+ */
+export function stanceWeight(stance: number): Float64Array {
+  const smooth = (u: number) => (u <= 0 ? 0 : u >= 1 ? 1 : u * u * (3 - 2 * u));
+  return Float64Array.from({ length: STRIDE_SAMPLES }, (_, i) => {
+    const p = (100 * i) / (STRIDE_SAMPLES - 1);
+    const left = 1 - smooth((p - 100 * stance) / BLEND_PERCENT);
+    const coming = smooth((p - (100 - BLEND_PERCENT)) / BLEND_PERCENT);
+    return Math.max(left, coming);
+  });
+}
