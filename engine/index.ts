@@ -18,7 +18,7 @@ export { deg, degFromRad, rad, radFromDeg } from './quantity/angle.ts';
 export { KINDS, type Kind } from './quantity/dimension.ts';
 export type { FaultData, FaultPlace } from './quantity/fault.ts';
 export { Fault, faultText } from './quantity/fault.ts';
-export { nearestName, nearestName } from './quantity/nearest-name.ts';
+export { nearestName } from './quantity/nearest-name.ts';
 export { EXAMPLE_UNITS, parseQuantity } from './quantity/parse-quantity.ts';
 export type { Spread } from './quantity/spread.ts';
 export { spreadDeviation } from './quantity/spread.ts';
