@@ -1,1 +1,63 @@
-export {};
+import { Fault, faultText, nearestName } from '@striderule/engine';
+import { say } from './print.ts';
+
+/** A command as the entry has parsed it. */
+export interface Command {
+  readonly stage: string;
+  readonly verb: string;
+  readonly values: Values;
+  readonly positionals: readonly string[];
+}
+
+export type Values = Readonly<Record<string, string | boolean | undefined>>;
+
+/** The known word nearest to a misspelt one. */
+export const nearest = nearestName;
+
+/** Runs one command and gives its exit code: 0 done, 1 fault, 2 not understood, 3 not met, 70 a bug, 130 Ctrl-C. */
+export async function run(command: Command): Promise<number> {
+  try {
+    return await dispatch(command);
+  } catch (error) {
+    return exitCodeOf(error);
+  }
+}
+
+/** Each stage is loaded only when it is asked for. */
+async function dispatch({ stage, verb, values, positionals }: Command): Promise<number> {
+  switch (`${stage} ${verb}`) {
+    case 'demand show':
+      return (await import('./demand-show.ts')).demandShow(values);
+    case 'demand import':
+      return (await import('./demand-import.ts')).demandImport(positionals[0]!, values);
+    case 'drive check':
+      return (await import('./drive-check.ts')).driveCheck(values);
+    case 'evidence ledger':
+      return (await import('./evidence-ledger.ts')).evidenceLedger(values);
+    case 'study new':
+      return (await import('./study-new.ts')).studyNew(positionals[0]!, values);
+    case 'study check':
+      return (await import('./study-check.ts')).studyCheck(positionals[0], values);
+    case 'study migrate':
+      return (await import('./study-migrate.ts')).studyMigrate(positionals[0], values);
+    default:
+      throw new Error(`the entry let "${stage} ${verb}" through, which is no command`);
+  }
+}
+
+function exitCodeOf(error: unknown): number {
+  if (error instanceof Fault) {
+    for (const fault of error.faults) say(faultText(fault));
+    return error.faults.some((fault) => fault.code.startsWith('cli.')) ? 2 : 1;
+  }
+  if (error instanceof Error && error.name === 'AbortError') {
+    say('Stopped; nothing was changed.');
+    return 130;
+  }
+  if (error instanceof Error && 'syscall' in error) {
+    say(`${error.message}. Look at the path and at what you may do there.`);
+    return 1;
+  }
+  say(`This is a bug in Striderule. ${error instanceof Error ? error.stack : String(error)}`);
+  return 70;
+}

@@ -1,0 +1,50 @@
+import type { LedgerInput, LedgerRow } from '@striderule/engine';
+import { boundText, intervalText } from './ledger-table.ts';
+import { GAP, significant } from './number-text.ts';
+import { limitBar } from './scales.ts';
+import { shownUnit } from './shown-unit.ts';
+import { table } from './table.ts';
+
+function inputText({ path, value, unit }: LedgerInput): readonly string[] {
+  if (typeof value === 'string') return [path, value, unit];
+  const shown = shownUnit(unit);
+  return [path, significant(shown.of(value), 4), shown.unit];
+}
+
+/** One line of the ledger with all it rests on: reason, place, formula, chapter, inputs, cautions. */
+export function ledgerReason(row: LedgerRow): string {
+  const { of, unit } = shownUnit(row.unit);
+  const { requirement, predicted, margin, interval } = row;
+  const facts: (readonly [string, string])[] = [
+    ['required', `${boundText(row)} ${unit}`],
+    ['because', requirement.because],
+    ['predicted', predicted === null ? GAP : `${significant(of(predicted), 4)} ${unit}`],
+    [
+      'interval',
+      interval === null
+        ? 'no input has a spread'
+        : `${intervalText(row)} ${unit}, 5th to 95th percentile, ${interval.method}`,
+    ],
+    ['margin', margin === null ? GAP : `${significant(of(margin))} ${unit}`],
+    ['state', row.openBecause === undefined ? row.state : `${row.state}: ${row.openBecause}`],
+    ['worst at', row.at ?? GAP],
+    ['measured', `${GAP} (no bench run yet)`],
+    ['shown', `${GAP} (no trial yet)`],
+    ['formula', row.formula],
+    ['told in', `docs/${row.chapter}`],
+  ];
+  const inputs = table(
+    [{ head: 'made from', align: 'left' }, { head: 'value' }, { head: 'unit', align: 'left' }],
+    row.inputs.map(inputText),
+  );
+  const bar = limitBar(predicted, requirement.bound, interval);
+  return [
+    `${requirement.id}: ${row.title}${requirement.joint === undefined ? '' : `, ${requirement.joint}`}, ${row.state}`,
+    facts.map(([name, text]) => `${name.padEnd(10)}${text}`).join('\n'),
+    bar === '' ? '' : `${bar}   left of │ is room`,
+    row.inputs.length === 0 ? '' : inputs,
+    row.cautions.join('\n'),
+  ]
+    .filter((part) => part !== '')
+    .join('\n\n');
+}

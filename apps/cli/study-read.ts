@@ -1,0 +1,51 @@
+import { Fault, nearestName, type StudyInput, type Task } from '@striderule/engine';
+import { openStudy } from '@striderule/store';
+import { studyFolder } from './study-place.ts';
+
+/** The study that a reading command was pointed at. */
+export async function readStudy(
+  given: string | boolean | undefined,
+): Promise<{ folder: string; input: StudyInput }> {
+  const folder = studyFolder(given as string | undefined, { mayBeDemo: true });
+  const { input } = await openStudy(folder);
+  return { folder, input };
+}
+
+/** One of `known`, or a fault that names the option and the nearest word. */
+export function oneOf<Name extends string>(option: string, given: string, known: readonly Name[]): Name {
+  if ((known as readonly string[]).includes(given)) return given as Name;
+  const near = nearestName(given, known);
+  throw new Fault({
+    code: 'cli.unknown-name',
+    what: `${option} "${given}" is not in this study`,
+    mend:
+      near === undefined
+        ? `There is: ${known.join(', ')}`
+        : `Did you mean "${near}"? There is: ${known.join(', ')}`,
+  });
+}
+
+/** The tasks to show: all, or the one that was asked for. */
+export function chosenTasks(input: StudyInput, given: string | boolean | undefined): readonly Task[] {
+  if (given === undefined) return input.tasks;
+  const id = oneOf(
+    '--task',
+    given as string,
+    input.tasks.map((task) => task.id),
+  );
+  return input.tasks.filter((task) => task.id === id);
+}
+
+/** Two ways of printing that exclude one another. */
+export function oneForm(
+  values: Readonly<Record<string, string | boolean | undefined>>,
+  ...names: string[]
+): void {
+  const given = names.filter((name) => values[name] !== undefined);
+  if (given.length < 2) return;
+  throw new Fault({
+    code: 'cli.two-forms',
+    what: `${given.map((name) => `--${name}`).join(' and ')} exclude one another`,
+    mend: 'Choose one',
+  });
+}
