@@ -39,7 +39,8 @@ const installed = () => existsSync(stamp) && readFileSync(stamp, 'utf8') === fin
 if (!installed()) {
   holdMutex();
   try {
-    if (!installed()) install(); // another run may have done it while we waited
+    // another run may have done it while we waited; an exit code, since process.exit would leave the mutex behind
+    if (!installed()) process.exitCode = install();
   } finally {
     rmSync(mutex, { recursive: true, force: true });
   }
@@ -92,6 +93,7 @@ function leftByAKilledRun() {
   }
 }
 
+/** Installs and gives the exit code. */
 function install() {
   console.error('Installing packages (first start, or the lock file changed) …');
   let status = npm(['ci']);
@@ -99,16 +101,17 @@ function install() {
     // a mirror may lack another platform's optional builds: then `ci` refuses the lock and `install` still works
     if (process.env.STRIDERULE_LOCKED === '1') {
       console.error('npm ci refused, and STRIDERULE_LOCKED=1 forbids an install that is not locked.');
-      process.exit(status ?? 1);
+      return status ?? 1;
     }
     console.error('npm ci refused; trying npm install, which is NOT locked and leaves the lock file alone …');
     status = npm(['install', '--no-package-lock']);
   }
   if (status !== 0) {
     console.error('The packages could not be installed; npm says why above. Is the registry within reach?');
-    process.exit(status ?? 1);
+    return status ?? 1;
   }
   writeFileSync(stamp, fingerprint());
+  return 0;
 }
 
 /** Runs the npm that runs us (npm_execpath), or the one on the path under plain `node`. Its output goes to stderr. */

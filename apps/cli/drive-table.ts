@@ -1,0 +1,196 @@
+import {
+  type DriveLoad,
+  type DrivenJoint,
+  degFromRad,
+  type Rad,
+  type StudyInput,
+  type StudyResult,
+  type Task,
+} from '@striderule/engine';
+import { CAUTION } from './caution.ts';
+import { degPerSecond } from './demand-summary.ts';
+import { fixed, GAP, significant } from './number-text.ts';
+import { csv, table } from './table.ts';
+
+interface Row {
+  readonly task: string;
+  readonly joint: DrivenJoint;
+  readonly load: DriveLoad;
+}
+
+const rowsOf = (
+  tasks: readonly Task[],
+  joints: readonly DrivenJoint[],
+  result: StudyResult,
+): readonly Row[] =>
+  tasks.flatMap(({ id }) =>
+    joints.flatMap((joint) => {
+      const load = result.loads[id]?.[joint];
+      return load === undefined ? [] : [{ task: id, joint, load }];
+    }),
+  );
+
+const least = (rows: readonly Row[], of: (load: DriveLoad) => number): Row | undefined =>
+  rows
+    .filter(({ load }) => !Number.isNaN(of(load)))
+    .reduce<Row | undefined>(
+      (worst, row) => (worst === undefined || of(row.load) < of(worst.load) ? row : worst),
+      undefined,
+    );
+
+/** One line first: the scarcest torque and speed over all tasks, limit ÷ need. */
+export function driveVerdict(
+  tasks: readonly Task[],
+  joints: readonly DrivenJoint[],
+  result: StudyResult,
+): string {
+  const rows = rowsOf(tasks, joints, result);
+  const torque = least(rows, (load) => load.torqueMargin);
+  const speed = least(rows, (load) => load.speedMargin);
+  const told = [
+    torque && `torque ${significant(torque.load.torqueMargin)}× (${torque.joint}, ${torque.task})`,
+    speed && `speed ${significant(speed.load.speedMargin)}× (${speed.joint}, ${speed.task})`,
+  ].filter((part) => part !== undefined);
+  if (told.length === 0) return 'No task here has a curve: nothing to check.';
+  const short = [torque?.load.torqueMargin, speed?.load.speedMargin].some(
+    (margin) => margin !== undefined && margin < 1,
+  );
+  return `${short ? 'Not enough' : 'Enough'}: least limit ÷ need is ${told.join(', ')}.`;
+}
+
+/** Figures of the joints, then what the motor sees in each task, then hints and cautions. */
+export function driveTables(
+  input: StudyInput,
+  tasks: readonly Task[],
+  joints: readonly DrivenJoint[],
+  result: StudyResult,
+): string {
+  const rows = rowsOf(tasks, joints, result);
+  const left = tasks.filter(({ id }) => !rows.some((row) => row.task === id)).map(({ id }) => id);
+  const hints = [
+    ...new Set(
+      joints.flatMap((joint) => (result.figures[joint]?.hints ?? []).map((hint) => `${joint}: ${hint}`)),
+    ),
+  ];
+  return [
+    figureTable(input, joints, result),
+    rows.length === 0 ? '' : loadTable(rows),
+    left.length === 0 ? '' : `No curve, so no motor torque over the stride: ${left.join(', ')}.`,
+    `Hints (COMMON PRACTICE, no limits)\n${merged(hints, joints)}`,
+    'Motor torque and current at their magnitude. Cold motor, stiff bus; heat, bus sag and loss of power are later stages.',
+    CAUTION,
+  ]
+    .filter((part) => part !== '')
+    .join('\n\n');
+}
+
+/** Hints that all joints share are said once. */
+function merged(hints: readonly string[], joints: readonly DrivenJoint[]): string {
+  const texts = [...new Set(hints.map((hint) => hint.slice(hint.indexOf(': ') + 2)))];
+  return texts
+    .map((text) => {
+      const who = joints.filter((joint) => hints.includes(`${joint}: ${text}`));
+      return `- ${who.length === joints.length ? '' : `${who.join(', ')}: `}${text}`;
+    })
+    .join('\n');
+}
+
+function figureTable(input: StudyInput, joints: readonly DrivenJoint[], result: StudyResult): string {
+  const row = (
+    name: string,
+    unit: string,
+    of: (figures: NonNullable<StudyResult['figures'][DrivenJoint]>) => string,
+  ): readonly string[] => [
+    name,
+    ...joints.map((joint) => (result.figures[joint] ? of(result.figures[joint]) : GAP)),
+    unit,
+  ];
+  const ratio = [
+    'ratio',
+    ...joints.map((joint) => significant(input.leg.joints[joint]?.transmission.ratio)),
+    ': 1',
+  ];
+  return table(
+    [
+      { head: 'figure', align: 'left' },
+      ...joints.map((joint) => ({ head: joint })),
+      { head: 'unit', align: 'left' as const },
+    ],
+    [
+      ratio,
+      row('peak joint torque, lossless', 'N·m', (f) => significant(f.peakTorqueLossless)),
+      row('peak joint torque, with drag and mesh', 'N·m', (f) => significant(f.peakTorque)),
+      row('joint speed without load', '°/s', (f) => fixed(degPerSecond(f.unloadedSpeed), 0)),
+      row('reflected inertia', 'kg·m²', (f) => significant(f.reflectedInertia)),
+      row('breakaway, unpowered', 'N·m', (f) => significant(f.breakaway)),
+      row('back-drive torque, moving slowly', 'N·m', (f) => significant(f.backDrive)),
+      row('dead angle of the free swing', '°', (f) =>
+        significant(f.swing && degFromRad(f.swing.deadAngle as Rad)),
+      ),
+      row('half period of the free swing', 's', (f) => significant(f.swing?.halfPeriod)),
+    ],
+  );
+}
+
+function loadTable(rows: readonly Row[]): string {
+  return table(
+    [
+      { head: 'task', align: 'left' },
+      { head: 'joint', align: 'left' },
+      { head: 'peak torque', unit: 'N·m motor' },
+      { head: 'at', unit: '%' },
+      { head: 'rms torque', unit: 'N·m motor' },
+      { head: 'peak current', unit: 'A peak phase' },
+      { head: 'torque margin', unit: 'limit ÷ need' },
+      { head: 'speed margin', unit: 'limit ÷ need' },
+      { head: 'at', unit: '%' },
+      { head: 'back-driven', unit: '% of stride' },
+    ],
+    rows.map(({ task, joint, load }, k) => {
+      const percent = (index: number): string =>
+        index < 0 ? GAP : fixed((index / (load.motorTorque.length - 1)) * 100, 1);
+      return [
+        rows[k - 1]?.task === task ? '' : task,
+        joint,
+        significant(load.peakTorque),
+        percent(load.peakTorqueIndex),
+        significant(load.rmsTorque),
+        significant(load.peakCurrent),
+        significant(load.torqueMargin),
+        significant(load.speedMargin),
+        percent(load.speedMarginIndex),
+        fixed(load.backDrivenShare * 100, 0),
+      ];
+    }),
+  );
+}
+
+/** The tasks as CSV. */
+export function driveCsv(
+  tasks: readonly Task[],
+  joints: readonly DrivenJoint[],
+  result: StudyResult,
+): string {
+  return csv(
+    [
+      'task',
+      'joint',
+      'peak motor torque (N·m)',
+      'rms motor torque (N·m)',
+      'peak current (A peak phase)',
+      'torque margin (limit ÷ need)',
+      'speed margin (limit ÷ need)',
+      'share of stride back-driven',
+    ],
+    rowsOf(tasks, joints, result).map(({ task, joint, load }) => [
+      task,
+      joint,
+      load.peakTorque,
+      load.rmsTorque,
+      load.peakCurrent,
+      load.torqueMargin,
+      load.speedMargin,
+      load.backDrivenShare,
+    ]),
+  );
+}
