@@ -1,1 +1,39 @@
-export {};
+// npm run bench [-- --clone] [name …]
+//
+// Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
+// a figure that a quiet one reaches, so nothing here fails on time. Names: design, help, csv, hairline; --clone adds
+// a fresh clone with its install.
+
+import { existsSync } from 'node:fs';
+import { cpus } from 'node:os';
+import path from 'node:path';
+import { parseArgs } from 'node:util';
+import { openStudy } from '@striderule/store';
+import { cloneTime } from './clone.ts';
+import { csvTime } from './csv.ts';
+import { designTime } from './design.ts';
+import { helpTime } from './help-time.ts';
+
+const { values, positionals } = parseArgs({
+  options: { clone: { type: 'boolean' } },
+  allowPositionals: true,
+});
+const demo = path.join(import.meta.dirname, '../examples/tern');
+const hairline = path.join(import.meta.dirname, 'hairline.ts');
+
+const parts: Record<string, () => Promise<string> | string> = {
+  design: async () => designTime((await openStudy(demo)).input),
+  help: helpTime,
+  csv: csvTime,
+  hairline: async () => {
+    if (!existsSync(hairline)) return 'Hairline: not measured here.';
+    return (await import(hairline)).hairlineTime();
+  },
+  ...(values.clone ? { clone: cloneTime } : {}),
+};
+
+console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? 'unknown processor'}\n`);
+for (const [name, measure] of Object.entries(parts)) {
+  if (positionals.length > 0 && !positionals.includes(name)) continue;
+  console.log(`${await measure()}\n`);
+}

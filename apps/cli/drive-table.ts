@@ -76,12 +76,28 @@ export function driveTables(
     figureTable(input, joints, result),
     rows.length === 0 ? '' : loadTable(rows),
     left.length === 0 ? '' : `No curve, so no motor torque over the stride: ${left.join(', ')}.`,
+    scheduleText(joints, result),
     `Hints (COMMON PRACTICE, no limits)\n${merged(hints, joints)}`,
     'Motor torque and current at their magnitude. Cold motor, stiff bus; heat, bus sag and loss of power are later stages.',
     CAUTION,
   ]
     .filter((part) => part !== '')
     .join('\n\n');
+}
+
+/** RMS over the day's or the test's schedule, and what had no curve to weigh. */
+function scheduleText(joints: readonly DrivenJoint[], result: StudyResult): string {
+  return joints
+    .flatMap((joint) => {
+      const load = result.schedule[joint];
+      if (load === undefined) return [];
+      const without =
+        load.leftOut.length === 0 ? '' : `; left out, no curve with moments: ${load.leftOut.join(', ')}`;
+      return [
+        `Schedule, ${joint}: rms ${significant(load.rmsTorque)} N·m motor over ${fixed(load.time / 60, 0)} min${without}.`,
+      ];
+    })
+    .join('\n');
 }
 
 /** Hints that all joints share are said once. */
