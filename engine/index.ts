@@ -1,6 +1,20 @@
 // What apps may use, in the order of the tree. The only barrel.
 
+export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
+export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
+export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export type * from './drive/leg-drive.ts';
+export { currentFor, torqueOf } from './drive/motor-torque.ts';
+export { reflectedInertia } from './drive/reflected-inertia.ts';
+export {
+  constantSignature,
+  fluxLinkageFrom,
+  type MotorConstants,
+  motorConstant,
+  motorConstants,
+  type TorqueConstant,
+} from './drive/torque-constant.ts';
+export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 export type * from './evidence/ledger-row.ts';
 export type * from './evidence/requirement.ts';
 export { type LeftOut, speedClasses, strideAtSpeed } from './gait/at-speed.ts';
@@ -22,4 +36,14 @@ export { nearestName } from './quantity/nearest-name.ts';
 export { EXAMPLE_UNITS, parseQuantity } from './quantity/parse-quantity.ts';
 export type { Spread } from './quantity/spread.ts';
 export { spreadDeviation } from './quantity/spread.ts';
+export {
+  type Demands,
+  type DesignResult,
+  evaluateDesign,
+  type ScheduleLoad,
+  studyDemands,
+} from './study/design.ts';
+export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
+export { type Metric, metricCatalogue } from './study/metrics.ts';
 export type * from './study/study-input.ts';
+export { valueAt, withValue } from './study/with-value.ts';

@@ -1,0 +1,87 @@
+import { type DriveFigures, driveFigures } from '../drive/drive-figures.ts';
+import { type DriveLoad, driveLoad } from '../drive/drive-load.ts';
+import { gaitDemand } from '../gait/demand.ts';
+import type { Demand } from '../gait/demand-result.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import type { StudyInput } from './study-input.ts';
+
+export const DRIVEN: readonly DrivenJoint[] = ['knee', 'ankle'];
+
+export type Demands = Readonly<Record<string, Demand>>;
+
+/** RMS motor torque over the schedule, weighted by time, and what had no curve to weigh. */
+export interface ScheduleLoad {
+  readonly rmsTorque: number;
+  /** s, of the tasks that count. */
+  readonly time: number;
+  readonly leftOut: readonly string[];
+}
+
+/** One design, all its tasks: what every face shows. */
+export interface DesignResult {
+  readonly demands: Demands;
+  /** By task id, then joint; only tasks with a curve. */
+  readonly loads: Readonly<Record<string, { readonly [joint in DrivenJoint]?: DriveLoad }>>;
+  readonly figures: { readonly [joint in DrivenJoint]?: DriveFigures };
+  readonly schedule: { readonly [joint in DrivenJoint]?: ScheduleLoad };
+}
+
+/** What every task asks, by task id. Depends on wearer, strides and segments, not on the drives. */
+export function studyDemands(input: StudyInput): Demands {
+  return Object.fromEntries(
+    input.tasks.map((task) => [task.id, gaitDemand(task, input.strides, input.wearer, input.leg.segments)]),
+  );
+}
+
+/** Time of one task in the schedule, s; undefined where it has no duty. */
+function dutyTime(demand: Demand): number | undefined {
+  const { strides, duration } = demand.task.duty;
+  if (duration !== undefined) return duration;
+  return strides !== undefined && demand.kind === 'stride' ? strides * demand.strideTime : undefined;
+}
+
+/** √(Σ t_i·rms_i²/Σ t_i) over tasks that have a curve with moments and a duty. NaN where none has. */
+function scheduleLoad(joint: DrivenJoint, demands: Demands, loads: DesignResult['loads']): ScheduleLoad {
+  let time = 0;
+  let heat = 0;
+  const leftOut: string[] = [];
+  for (const [id, demand] of Object.entries(demands)) {
+    const seconds = dutyTime(demand);
+    if (seconds === undefined) continue;
+    const rms = loads[id]?.[joint]?.rmsTorque;
+    if (rms === undefined || Number.isNaN(rms)) leftOut.push(demand.task.title);
+    else {
+      time += seconds;
+      heat += seconds * rms * rms;
+    }
+  }
+  return { rmsTorque: time > 0 ? Math.sqrt(heat / time) : Number.NaN, time, leftOut };
+}
+
+/**
+ * Runs gait and drive for every task of one design. Give `demands` (from `studyDemands`) where neither wearer, strides nor segments
+ * changed, such as while only a ratio moves.
+ */
+export function evaluateDesign(input: StudyInput, demands: Demands = studyDemands(input)): DesignResult {
+  const { leg } = input;
+  const loads: Record<string, { [joint in DrivenJoint]?: DriveLoad }> = {};
+  for (const [id, demand] of Object.entries(demands)) {
+    if (demand.kind !== 'stride') continue;
+    const own: { [joint in DrivenJoint]?: DriveLoad } = {};
+    for (const joint of DRIVEN) {
+      const [drive, trajectory] = [leg.joints[joint], demand.joints[joint]];
+      if (drive !== undefined && trajectory !== undefined)
+        own[joint] = driveLoad(drive, trajectory, leg.busVoltage);
+    }
+    loads[id] = own;
+  }
+  const figures: { [joint in DrivenJoint]?: DriveFigures } = {};
+  const schedule: { [joint in DrivenJoint]?: ScheduleLoad } = {};
+  for (const joint of DRIVEN) {
+    const drive = leg.joints[joint];
+    if (drive === undefined) continue;
+    figures[joint] = driveFigures(drive, leg.busVoltage, joint === 'knee' ? leg.segments : undefined);
+    schedule[joint] = scheduleLoad(joint, demands, loads);
+  }
+  return { demands, loads, figures, schedule };
+}

@@ -1,0 +1,145 @@
+import { propagated } from '../evidence/interval.ts';
+import type { LedgerInput, LedgerRow } from '../evidence/ledger-row.ts';
+import type { Requirement } from '../evidence/requirement.ts';
+import { marginTo, verdict } from '../evidence/verdict.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import { Fault } from '../quantity/fault.ts';
+import { nearestName } from '../quantity/nearest-name.ts';
+import type { Spread } from '../quantity/spread.ts';
+import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
+import { type Metric, type MetricValue, metricCatalogue } from './metrics.ts';
+import type { StudyInput } from './study-input.ts';
+import { valueAt, withValue } from './with-value.ts';
+
+export interface StudyResult extends DesignResult {
+  readonly ledger: readonly LedgerRow[];
+}
+
+function metricOf(requirement: Requirement): Metric {
+  const found = Object.hasOwn(metricCatalogue, requirement.metric)
+    ? metricCatalogue[requirement.metric]
+    : undefined;
+  if (found !== undefined) return found;
+  const names = Object.keys(metricCatalogue);
+  const near = nearestName(requirement.metric, names);
+  throw new Fault({
+    code: 'study.unknown-metric',
+    what: `There is no metric \`${requirement.metric}\``,
+    mend: near === undefined ? `Use one of: ${names.join(', ')}` : `Did you mean \`${near}\`?`,
+    place: { path: `requirements.${requirement.id}` },
+  });
+}
+
+// Every metric so far belongs to a joint; the first that the leg drives stands in where a requirement names none.
+const jointOf = (input: StudyInput, r: Requirement): DrivenJoint =>
+  r.joint ?? (input.leg.joints.knee === undefined ? 'ankle' : 'knee');
+
+/** Full path of an input that a metric reads relative to its joint. */
+const fullPath = (read: string, joint: DrivenJoint): string =>
+  read.startsWith('leg.') ? read.slice(4) : read.startsWith('wearer.') ? read : `joints.${joint}.${read}`;
+
+const UNITS: readonly [RegExp, string][] = [
+  [/Inertia$/, 'kg·m²'],
+  [/ratio$|Efficiency$|Margin$|polePairs$/, '1'],
+  [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],
+  [/Drag$|outputCoulomb$|outputBreakaway$/, 'N·m'],
+  [/mass$/, 'kg'],
+  [/[cC]urrent(Limit)?$/, 'A peak phase'],
+  [/fluxLinkage$/, 'V·s'],
+  [/inductanceQ$/, 'H'],
+  [/resistance$/, 'Ω'],
+  [/busVoltage$/, 'V'],
+];
+
+function inputsOf(
+  input: StudyInput,
+  metric: Metric,
+  joint: DrivenJoint,
+  task: string | undefined,
+): LedgerInput[] {
+  const numbers = metric.reads.flatMap((read): LedgerInput[] => {
+    const path = fullPath(read, joint);
+    const value = path.startsWith('wearer.') ? valueAt(input, path) : valueAt(input.leg, path);
+    if (value === undefined) return [];
+    return [{ path, value, unit: UNITS.find(([pattern]) => pattern.test(path))?.[1] ?? '' }];
+  });
+  return task === undefined ? numbers : [...numbers, { path: `tasks.${task}`, value: task, unit: '' }];
+}
+
+function row(
+  input: StudyInput,
+  design: DesignResult,
+  requirement: Requirement,
+  shifted: (s: Spread, x: number) => DesignResult,
+): LedgerRow {
+  const metric = metricOf(requirement);
+  const joint = jointOf(input, requirement);
+  const of = (d: DesignResult): MetricValue => metric.value(input, d, joint, requirement.task);
+  const nominal = of(design);
+  const predicted = 'value' in nominal ? nominal.value : null;
+  const interval =
+    predicted === null
+      ? null
+      : propagated(predicted, input.spreads, (spread, x) => {
+          const there = metric.value(
+            { ...input, leg: withValue(input.leg, spread.path, x) },
+            shifted(spread, x),
+            joint,
+            requirement.task,
+          );
+          return 'value' in there ? there.value : Number.NaN;
+        });
+  return {
+    requirement,
+    title: metric.title,
+    unit: metric.unit,
+    predicted,
+    interval,
+    measured: null,
+    shown: null,
+    margin: predicted === null ? null : marginTo(requirement.bound, predicted),
+    state: verdict(requirement.bound, predicted, interval),
+    ...('openBecause' in nominal && { openBecause: nominal.openBecause }),
+    ...('at' in nominal && nominal.at !== undefined && { at: nominal.at }),
+    formula: metric.formula,
+    chapter: metric.chapter,
+    inputs: inputsOf(input, metric, joint, requirement.task),
+    cautions: metric.cautions,
+  };
+}
+
+/** Demands depend on the segments only; a spread elsewhere reuses the nominal ones. */
+const touchesDemand = (spread: Spread): boolean => spread.path.startsWith('segments.');
+
+/**
+ * The whole thread: demands, drives, and the ledger with intervals by linear propagation of the leg's spreads through all of it.
+ * Faults: a requirement that names no metric, joint or task; whatever gait and drive refuse.
+ */
+export function evaluateStudy(input: StudyInput, demands: Demands = studyDemands(input)): StudyResult {
+  const design = evaluateDesign(input, demands);
+  const designs = new Map<string, DesignResult>();
+  const shifted = (spread: Spread, x: number): DesignResult => {
+    const key = `${spread.path} ${x}`;
+    const known = designs.get(key);
+    if (known !== undefined) return known;
+    const leg = withValue(input.leg, spread.path, x);
+    const made = evaluateDesign({ ...input, leg }, touchesDemand(spread) ? undefined : demands);
+    designs.set(key, made);
+    return made;
+  };
+  for (const { id, task } of input.requirements) {
+    if (task === undefined || Object.hasOwn(demands, task)) continue;
+    const near = nearestName(task, Object.keys(demands));
+    throw new Fault({
+      code: 'study.unknown-task',
+      what: `There is no task \`${task}\``,
+      mend:
+        near === undefined ? `Use one of: ${Object.keys(demands).join(', ')}` : `Did you mean \`${near}\`?`,
+      place: { path: `requirements.${id}` },
+    });
+  }
+  return {
+    ...design,
+    ledger: input.requirements.map((requirement) => row(input, design, requirement, shifted)),
+  };
+}

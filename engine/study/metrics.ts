@@ -1,0 +1,328 @@
+import type { DriveLoad } from '../drive/drive-load.ts';
+import { torqueOf } from '../drive/motor-torque.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import type { Kind } from '../quantity/dimension.ts';
+import type { DesignResult } from './design.ts';
+import type { StudyInput } from './study-input.ts';
+
+/** A predicted number and where it occurs, or why there is none. */
+export type MetricValue = { readonly value: number; readonly at?: string } | { readonly openBecause: string };
+
+/** One entry of the catalogue: what a requirement may name. */
+export interface Metric {
+  readonly title: string;
+  readonly kind: Kind;
+  /** SI unit as shown. */
+  readonly unit: string;
+  readonly formula: string;
+  /** Chapter and heading in docs/. */
+  readonly chapter: string;
+  /** Inputs it reads, relative to the joint, such as `transmission.ratio`; `leg.` and `wearer.` paths are absolute. */
+  readonly reads: readonly string[];
+  readonly cautions: readonly string[];
+  readonly value: (
+    input: StudyInput,
+    design: DesignResult,
+    joint: DrivenJoint,
+    task: string | undefined,
+  ) => MetricValue;
+}
+
+const STRENGTH =
+  'A prediction: prove it on a tethered bench with an emergency stop before anybody stands on the joint; standards, local codes, the ethics board and a licensed prosthetist decide.';
+const COLLAPSE =
+  'A joint that gravity moves can collapse when power is cut in stance: treat easy back-driving as a hazard until the loss of power has been rehearsed.';
+const HEAT =
+  'Says nothing of temperature yet: the heat of a stalled or long-loaded winding is not predicted here.';
+
+const MOTOR = [
+  'transmission.ratio',
+  'transmission.drivingEfficiency',
+  'transmission.backDrivenEfficiency',
+  'transmission.inputInertia',
+  'transmission.outputCoulomb',
+  'motor.rotorInertia',
+  'motor.coulombDrag',
+  'motor.viscousDrag',
+];
+const DEMAND = ['wearer.mass', 'leg.segments.shank.mass', 'leg.segments.foot.mass'];
+
+/** The worst of one figure over the tasks that have it; `better` says which way is worse. */
+function worst(
+  design: DesignResult,
+  joint: DrivenJoint,
+  task: string | undefined,
+  of: (load: DriveLoad) => { value: number; index?: number },
+  larger: boolean,
+): MetricValue {
+  let found: { value: number; at: string } | undefined;
+  for (const [id, loads] of Object.entries(design.loads)) {
+    const load = loads[joint];
+    if (load === undefined || (task !== undefined && id !== task)) continue;
+    const { value, index } = of(load);
+    if (Number.isNaN(value)) continue;
+    if (found === undefined || (larger ? value > found.value : value < found.value)) {
+      const percent = index === undefined ? '' : `, ${(index / 2).toFixed(1)} %`;
+      found = { value, at: `${design.demands[id].task.title}${percent}` };
+    }
+  }
+  return (
+    found ?? {
+      openBecause:
+        task === undefined
+          ? `no task has a ${joint} curve with moments`
+          : `task ${task} has no ${joint} curve with moments: speed or peaks only`,
+    }
+  );
+}
+
+const figure =
+  (
+    pick: (f: NonNullable<DesignResult['figures'][DrivenJoint]>) => number | undefined,
+    why: string,
+  ): Metric['value'] =>
+  (_, design, joint) => {
+    const f = design.figures[joint];
+    const value = f === undefined ? undefined : pick(f);
+    return value === undefined || Number.isNaN(value)
+      ? { openBecause: f === undefined ? `the leg has no ${joint} drive` : why }
+      : { value };
+  };
+
+/** What a peaks-only task leaves of the torque: usable joint torque at standstill over the upper end of its range. */
+function peaksMargin(
+  input: StudyInput,
+  design: DesignResult,
+  joint: DrivenJoint,
+  task: string | undefined,
+): { value: number; at: string } | undefined {
+  const drive = input.leg.joints[joint];
+  if (drive === undefined) return undefined;
+  const { motor, transmission: t } = drive;
+  let found: { value: number; at: string } | undefined;
+  for (const [id, demand] of Object.entries(design.demands)) {
+    if (demand.kind !== 'peaks' || (task !== undefined && id !== task)) continue;
+    const asked = demand.joints[joint]?.moment?.high;
+    if (asked === undefined) continue;
+    const usable =
+      t.ratio *
+      t.drivingEfficiency *
+      (torqueOf(motor, Math.min(drive.currentLimit, motor.peakCurrent)) - motor.coulombDrag);
+    const value = usable / (asked + t.outputCoulomb);
+    if (found === undefined || value < found.value)
+      found = { value, at: `${demand.task.title}, upper end of the published range; peaks only` };
+  }
+  return found;
+}
+
+/** Every metric a requirement may name. */
+export const metricCatalogue: Readonly<Record<string, Metric>> = {
+  peakMotorTorque: {
+    title: 'Peak motor torque',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: 'max |N·(J_m + J_in)·θ̈ + drag + τ_g/(N·η_f) or τ_g·η_b/N|',
+    chapter: 'drive.md#motor-torque',
+    reads: [...MOTOR, ...DEMAND],
+    cautions: [STRENGTH],
+    value: (_, design, joint, task) =>
+      worst(design, joint, task, (l) => ({ value: l.peakTorque, index: l.peakTorqueIndex }), true),
+  },
+  rmsMotorTorque: {
+    title: 'RMS motor torque, one task',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: '√⟨τ_m²⟩ over the stride',
+    chapter: 'drive.md#motor-torque',
+    reads: [...MOTOR, ...DEMAND],
+    cautions: [HEAT],
+    value: (_, design, joint, task) => worst(design, joint, task, (l) => ({ value: l.rmsTorque }), true),
+  },
+  scheduleRmsMotorTorque: {
+    title: 'RMS motor torque over the schedule',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: '√(Σ t·τ_rms²/Σ t)',
+    chapter: 'drive.md#motor-torque',
+    reads: [...MOTOR, ...DEMAND],
+    cautions: [HEAT],
+    value: (_, design, joint) => {
+      const s = design.schedule[joint];
+      if (s === undefined || Number.isNaN(s.rmsTorque))
+        return { openBecause: `no task of the schedule has a ${joint} curve with moments` };
+      const without = s.leftOut.length === 0 ? '' : `; without curve and left out: ${s.leftOut.join(', ')}`;
+      return { value: s.rmsTorque, at: `${(s.time / 3600).toFixed(2)} h of the schedule${without}` };
+    },
+  },
+  peakMotorCurrent: {
+    title: 'Peak motor current',
+    kind: 'current',
+    unit: 'A peak phase',
+    formula: 'i = (τ_m/K_t)/√(1 − (τ_m/(K_t·I_s))²)',
+    chapter: 'drive.md#temperature-and-saturation',
+    reads: [...MOTOR, 'motor.fluxLinkage', 'motor.polePairs', ...DEMAND],
+    cautions: [STRENGTH],
+    value: (_, design, joint, task) =>
+      worst(design, joint, task, (l) => ({ value: l.peakCurrent, index: l.peakTorqueIndex }), true),
+  },
+  torqueMargin: {
+    title: 'Torque, limit ÷ need',
+    kind: 'pure number',
+    unit: '1',
+    formula: 'τ_m(i_max)/max |τ_m|; peaks-only tasks: N·η_f·(τ_m(i_max) − τ_c)/(τ + τ_c,out)',
+    chapter: 'drive.md#joint-torque',
+    reads: [...MOTOR, 'currentLimit', 'motor.peakCurrent', 'motor.fluxLinkage', ...DEMAND],
+    cautions: [STRENGTH],
+    value: (input, design, joint, task) => {
+      const curve = worst(
+        design,
+        joint,
+        task,
+        (l) => ({ value: l.torqueMargin, index: l.peakTorqueIndex }),
+        false,
+      );
+      const peaks = peaksMargin(input, design, joint, task);
+      if (peaks === undefined) return curve;
+      return 'value' in curve && curve.value <= peaks.value ? curve : peaks;
+    },
+  },
+  speedMargin: {
+    title: 'Speed, limit ÷ need',
+    kind: 'pure number',
+    unit: '1',
+    formula: 'min ω(i)/(N·|θ̇|) on the voltage circle; without a moment, unloaded',
+    chapter: 'drive.md#voltage-limit',
+    reads: [
+      'transmission.ratio',
+      'motor.fluxLinkage',
+      'motor.polePairs',
+      'motor.inductanceQ',
+      'motor.resistance',
+      'leg.busVoltage',
+      'voltageMargin',
+    ],
+    cautions: ['The bus is taken stiff: its sag under load lowers the limit and is not in this number.'],
+    value: (_, design, joint, task) =>
+      worst(design, joint, task, (l) => ({ value: l.speedMargin, index: l.speedMarginIndex }), false),
+  },
+  peakJointTorqueLossless: {
+    title: 'Peak joint torque, lossless',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: 'N·τ_m(i_max)',
+    chapter: 'drive.md#joint-torque',
+    reads: ['transmission.ratio', 'currentLimit', 'motor.peakCurrent', 'motor.fluxLinkage'],
+    cautions: ['Not what the wearer can lean on: see peak joint torque.', STRENGTH],
+    value: figure((f) => f.peakTorqueLossless, 'beyond saturation'),
+  },
+  peakJointTorque: {
+    title: 'Peak joint torque',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: 'N·η_f·(τ_m(i_max) − τ_c) − τ_c,out',
+    chapter: 'drive.md#joint-torque',
+    reads: [
+      'transmission.ratio',
+      'transmission.drivingEfficiency',
+      'transmission.outputCoulomb',
+      'currentLimit',
+      'motor.peakCurrent',
+      'motor.coulombDrag',
+      'motor.fluxLinkage',
+    ],
+    cautions: [STRENGTH],
+    value: figure((f) => f.peakTorque, 'beyond saturation'),
+  },
+  reflectedInertia: {
+    title: 'Reflected inertia',
+    kind: 'moment of inertia',
+    unit: 'kg·m²',
+    formula: 'N²·(J_m + J_in) + J_out',
+    chapter: 'drive.md#reflected-inertia',
+    reads: [
+      'transmission.ratio',
+      'motor.rotorInertia',
+      'transmission.inputInertia',
+      'transmission.outputInertia',
+    ],
+    cautions: [],
+    value: figure((f) => f.reflectedInertia, 'not known'),
+  },
+  breakawayTorque: {
+    title: 'Breakaway, unpowered',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: 'N·τ_s/η_b + τ_s,out',
+    chapter: 'drive.md#back-driving',
+    reads: [
+      'transmission.ratio',
+      'transmission.backDrivenEfficiency',
+      'transmission.outputBreakaway',
+      'motor.breakawayDrag',
+    ],
+    cautions: [COLLAPSE],
+    value: figure((f) => f.breakaway, 'not known'),
+  },
+  dynamicBackdriveTorque: {
+    title: 'Back-drive at 3 rad/s, unpowered',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: 'N·(τ_c + b·N·θ̇)/η_b + τ_c,out + b_out·θ̇',
+    chapter: 'drive.md#back-driving',
+    reads: [
+      'transmission.ratio',
+      'transmission.backDrivenEfficiency',
+      'transmission.outputCoulomb',
+      'transmission.outputViscous',
+      'motor.coulombDrag',
+      'motor.viscousDrag',
+    ],
+    cautions: [COLLAPSE],
+    value: figure((f) => f.backDrive, 'not known'),
+  },
+  deadAngle: {
+    title: 'Dead angle of the unpowered knee',
+    kind: 'angle',
+    unit: 'rad',
+    formula: 'asin(τ_bd/(m·g·l))',
+    chapter: 'drive.md#free-swing',
+    reads: [
+      'transmission.ratio',
+      'transmission.backDrivenEfficiency',
+      'transmission.outputBreakaway',
+      'motor.breakawayDrag',
+      'leg.segments.shank.mass',
+      'leg.segments.foot.mass',
+    ],
+    cautions: [COLLAPSE],
+    value: figure((f) => f.swing?.deadAngle, 'gravity cannot move this joint, or it is not the knee'),
+  },
+  freeSwingHalfPeriod: {
+    title: 'Half period of the free swing',
+    kind: 'time',
+    unit: 's',
+    formula: 'π/(ω_n·√(1 − ζ²)), ω_n = √(m·g·l/(J + J_ref))',
+    chapter: 'drive.md#free-swing',
+    reads: [
+      'transmission.ratio',
+      'motor.rotorInertia',
+      'motor.viscousDrag',
+      'leg.segments.shank.mass',
+      'leg.segments.foot.mass',
+    ],
+    cautions: [],
+    value: figure((f) => f.swing?.halfPeriod, 'the knee creeps back without swinging, or it is not the knee'),
+  },
+  renderedStiffness: {
+    title: 'Largest stable rendered stiffness',
+    kind: 'rotational stiffness',
+    unit: 'N·m/rad',
+    formula: 'of the sampled loop with delay and current bandwidth',
+    chapter: 'evidence.md#the-line',
+    reads: [],
+    cautions: [],
+    value: () => ({
+      openBecause: 'not predicted yet: it needs the controller, which comes with the control stage',
+    }),
+  },
+};
