@@ -9,6 +9,7 @@ import {
 } from '@striderule/engine';
 import { degPerSecond } from './demand-summary.ts';
 import { fixed, GAP } from './number-text.ts';
+import { list } from './paragraph.ts';
 import { strideAxis, strideScale } from './scales.ts';
 import { csv, table } from './table.ts';
 
@@ -61,12 +62,10 @@ const headOf = (demand: StrideDemand): string =>
   `stance to ${fixed(demand.stance * 100, 1)} %`;
 
 const notesOf = (demand: StrideDemand, joints: readonly JointName[]): string =>
-  [
+  list([
     ...joints.flatMap((joint) => (demand.joints[joint]?.scaleNotes ?? []).map((note) => `${joint}: ${note}`)),
     ...demand.notes,
-  ]
-    .map((note) => `- ${note}`)
-    .join('\n');
+  ]);
 
 /** The joints' curves as thin scales on one stride axis, least and greatest at their ends, and every note. */
 export function strideDrawing(demand: StrideDemand, joints: readonly JointName[]): string {

@@ -1,6 +1,7 @@
 import type { LedgerInput, LedgerRow } from '@striderule/engine';
-import { boundText, intervalText } from './ledger-table.ts';
+import { boundText, intervalText, openReason } from './ledger-table.ts';
 import { GAP, significant } from './number-text.ts';
+import { list, paragraph } from './paragraph.ts';
 import { limitBar } from './scales.ts';
 import { shownUnit } from './shown-unit.ts';
 import { table } from './table.ts';
@@ -26,7 +27,7 @@ export function ledgerReason(row: LedgerRow): string {
         : `${intervalText(row)} ${unit}, 5th to 95th percentile, ${interval.method}`,
     ],
     ['margin', margin === null ? GAP : `${significant(of(margin))} ${unit}`],
-    ['state', row.openBecause === undefined ? row.state : `${row.state}: ${row.openBecause}`],
+    ['state', row.state === 'open' ? `open: ${openReason(row)}` : row.state],
     ['worst at', row.at ?? GAP],
     ['measured', `${GAP} (no bench run yet)`],
     ['shown', `${GAP} (no trial yet)`],
@@ -40,10 +41,10 @@ export function ledgerReason(row: LedgerRow): string {
   const bar = limitBar(predicted, requirement.bound, interval);
   return [
     `${requirement.id}: ${row.title}${requirement.joint === undefined ? '' : `, ${requirement.joint}`}, ${row.state}`,
-    facts.map(([name, text]) => `${name.padEnd(10)}${text}`).join('\n'),
+    facts.map(([name, text]) => paragraph(`${name.padEnd(11)}${text}`, 11)).join('\n'),
     bar === '' ? '' : `${bar}   left of │ is room`,
     row.inputs.length === 0 ? '' : inputs,
-    row.cautions.join('\n'),
+    list(row.cautions),
   ]
     .filter((part) => part !== '')
     .join('\n\n');

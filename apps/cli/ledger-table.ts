@@ -1,5 +1,6 @@
 import type { LedgerRow, RequirementState } from '@striderule/engine';
 import { GAP, significant } from './number-text.ts';
+import { list } from './paragraph.ts';
 import { limitBar } from './scales.ts';
 import { shownUnit } from './shown-unit.ts';
 import { csv, table } from './table.ts';
@@ -27,20 +28,30 @@ export function intervalText({ interval, unit }: LedgerRow): string {
 const signed = (value: number | null): string =>
   value !== null && value > 0 ? `+${significant(value)}` : significant(value);
 
-/** The ledger: a row a requirement, all bars on one limit line, then why the open ones are open. */
+/** Why a line is open: the engine's reason, or that its interval reaches over the bound. */
+export const openReason = (row: LedgerRow): string =>
+  row.openBecause ?? 'the prediction is inside the bound, its 5th–95th percentile interval is not';
+
+// a terminal that is narrower than this would fold every row; the id and --why say the same
+const ROOM_FOR_TITLES = 150;
+
+/** The ledger: a row a requirement, all bars on one limit line, then why the open ones are open, then cautions. */
 export function ledgerTable(rows: readonly LedgerRow[]): string {
+  const titled = (process.stdout.columns ?? ROOM_FOR_TITLES) >= ROOM_FOR_TITLES;
   const body = table(
     [
       { head: 'requirement', align: 'left' },
       { head: 'joint', align: 'left' },
-      { head: 'what', align: 'left' },
+      ...(titled ? [{ head: 'what', align: 'left' } as const] : []),
       { head: 'required' },
       { head: 'predicted' },
       { head: '5th–95th' },
+      { head: 'measured' },
+      { head: 'shown' },
       { head: 'margin' },
       { head: 'unit', align: 'left' },
       { head: 'state', align: 'left' },
-      { head: 'room        limit │ beyond', align: 'left' },
+      { head: 'room      limit │ beyond', align: 'left' },
     ],
     rows.map((row) => {
       const { of, unit } = shownUnit(row.unit);
@@ -48,10 +59,12 @@ export function ledgerTable(rows: readonly LedgerRow[]): string {
       return [
         requirement.id,
         requirement.joint ?? 'leg',
-        row.title,
+        ...(titled ? [row.title] : []),
         boundText(row),
         predicted === null ? GAP : significant(of(predicted)),
         intervalText(row),
+        GAP,
+        GAP,
         margin === null ? GAP : signed(of(margin)),
         unit,
         state,
@@ -59,15 +72,15 @@ export function ledgerTable(rows: readonly LedgerRow[]): string {
       ];
     }),
   );
-  const open = rows.filter((row) => row.openBecause !== undefined);
-  const reasons = open.map((row) => `- ${row.requirement.id}: ${row.openBecause}`);
+  const open = rows.filter((row) => row.state === 'open');
+  const reasons = list(open.map((row) => `${row.requirement.id}: ${openReason(row)}`));
   const cautions = [...new Set(rows.flatMap((row) => row.cautions))];
   return [
     body,
-    reasons.length === 0 ? '' : `Open because\n${reasons.join('\n')}`,
+    open.length === 0 ? '' : `Open because\n${reasons}`,
     'Measured and shown are empty: no bench run and no trial belongs to this study yet.\n' +
       'striderule evidence ledger --why <requirement> says where a number comes from.',
-    cautions.join('\n'),
+    cautions.length === 0 ? '' : `Cautions\n${list(cautions)}`,
   ]
     .filter((part) => part !== '')
     .join('\n\n');
