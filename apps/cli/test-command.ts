@@ -1,0 +1,47 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { cpSync, mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { DEMO_STUDY } from './study-place.ts';
+
+const COMMAND = path.join(import.meta.dirname, 'striderule.mjs');
+
+/** What one run of the real command left behind. */
+export interface Ran {
+  readonly code: number | null;
+  readonly stdout: string;
+  readonly stderr: string;
+}
+
+/** Starts `striderule` as a user would; `ended` waits for its end. */
+export function start(args: readonly string[], cwd: string): { child: ChildProcess; ended: Promise<Ran> } {
+  const child = spawn(process.execPath, [COMMAND, ...args], {
+    cwd,
+    env: { ...process.env, FORCE_COLOR: undefined },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+  let stdout = '';
+  let stderr = '';
+  child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    stdout += text;
+  });
+  child.stderr.setEncoding('utf8').on('data', (text: string) => {
+    stderr += text;
+  });
+  const ended = new Promise<Ran>((resolve, reject) => {
+    child.on('error', reject);
+    child.on('close', (code) => resolve({ code, stdout, stderr }));
+  });
+  return { child, ended };
+}
+
+/** Runs `striderule` to its end. */
+export const striderule = (args: readonly string[], cwd: string = tmpdir()): Promise<Ran> =>
+  start(args, cwd).ended;
+
+/** A copy of the demo study to break and to change. */
+export function copyOfDemo(): string {
+  const folder = path.join(mkdtempSync(path.join(tmpdir(), 'striderule-cli-')), 'tern');
+  cpSync(DEMO_STUDY, folder, { recursive: true, filter: (name) => path.basename(name) !== 'results' });
+  return folder;
+}

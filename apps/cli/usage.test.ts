@@ -1,0 +1,88 @@
+import { describe, expect, test } from 'vitest';
+import { striderule } from './test-command.ts';
+
+describe('help', () => {
+  test('without a word, and with --help: what there is, how to begin, the exit codes', async () => {
+    const bare = await striderule([]);
+    expect(bare).toEqual(await striderule(['--help']));
+    expect(bare.code).toBe(0);
+    for (const told of [
+      'demand show',
+      'evidence ledger',
+      'Begin with',
+      'Exit codes',
+      '130  stopped by Ctrl-C',
+      'Not a medical device',
+    ]) {
+      expect(bare.stdout).toContain(told);
+    }
+    expect(bare.stderr).toBe('');
+  });
+
+  test.each([
+    ['demand'],
+    ['drive'],
+    ['evidence'],
+    ['study'],
+    ['demand', 'show'],
+    ['demand', 'import'],
+    ['drive', 'check'],
+    ['evidence', 'ledger'],
+    ['study', 'new'],
+    ['study', 'check'],
+    ['study', 'migrate'],
+  ])('%s %s --help teaches with examples', async (...words) => {
+    const { code, stdout, stderr } = await striderule([
+      ...words.filter((word) => word !== undefined),
+      '--help',
+    ]);
+    expect(code).toBe(0);
+    expect(stderr).toBe('');
+    expect(stdout).toMatch(/^Examples$/m);
+    expect(Math.max(...stdout.split('\n').map((line) => line.length))).toBeLessThanOrEqual(130);
+  });
+
+  test('striderule help demand show is the same as --help', async () => {
+    expect(await striderule(['help', 'demand', 'show'])).toEqual(
+      await striderule(['demand', 'show', '--help']),
+    );
+  });
+
+  test('--version names the version', async () => {
+    expect((await striderule(['--version'])).stdout).toMatch(/^striderule \d+\.\d+\.\d+\n$/);
+  });
+});
+
+describe('what is not understood ends with 2, says what is near, prints no data', () => {
+  test.each([
+    [['demnd', 'show'], 'there is no stage "demnd". Did you mean "demand"?'],
+    [['gearset', 'show'], 'there is no stage "gearset". There is: demand, drive, evidence, study.'],
+    [['demand'], '"demand" needs a verb: show, import.'],
+    [['demand', 'shwo'], '"demand" has no verb "shwo". Did you mean "show"?'],
+    [['demand', 'show', '--taks', 'x'], '"demand show" has no option --taks. Did you mean "--task"?'],
+    [['demand', 'show', 'extra'], '"extra" is one word too many.'],
+    [['demand', 'show', '--task'], "Option '--task <value>' argument missing."],
+    [['demand', 'import', 'a.csv'], '"demand import" needs --recipe and --id.'],
+    [['demand', 'import', '--recipe', 'r.yaml', '--id', 'x'], '"demand import" needs the CSV file.'],
+    [['study', 'new'], '"study new" needs the new folder.'],
+    [
+      ['demand', 'show', '--task', 'walk-naturl'],
+      '--task "walk-naturl" is not in this study. Did you mean "walk-natural"?',
+    ],
+    [['demand', 'show', '--joint', 'ancle'], '--joint "ancle" is not in this study. Did you mean "ankle"?'],
+    [['demand', 'show', '--at', '46'], '--at needs one stride to stand in. Name it with --task'],
+    [
+      ['demand', 'show', '--task', 'walk-natural', '--at', '46.3'],
+      '--at "46.3" is no instant of the stride.',
+    ],
+    [['demand', 'show', '--task', 'stand', '--csv'], 'task stand has no curve over the stride.'],
+    [['demand', 'show', '--json', '--csv'], '--json and --csv exclude one another. Choose one.'],
+    [['evidence', 'ledger', '--why', 'nothing-like-it'], '--why "nothing-like-it" is not in this study.'],
+    [['study', 'check', 'a', '--study', 'b'], '"a" and --study b both name a study. Name it once.'],
+  ])('%j', async (args, text) => {
+    const { code, stdout, stderr } = await striderule(args);
+    expect(stderr).toContain(text);
+    expect(stdout).toBe('');
+    expect(code).toBe(2);
+  });
+});
