@@ -17,6 +17,12 @@ const STUDY = {
   },
 };
 
+/** What the study is looked at with, where its defaults are not meant. */
+const CHOICE = {
+  leg: { type: 'string', value: 'name', help: 'another leg of the study, such as tern-50, than its default' },
+  wearer: { type: 'string', value: 'code', help: 'another wearer than its default' },
+};
+
 export const EXIT_CODES = [
   [0, 'done'],
   [1, 'a fault in the input, in a file or on the disk; it is printed with its place and how to mend it'],
@@ -40,6 +46,7 @@ export const COMMANDS = {
         positionals: [0, 0],
         options: {
           ...STUDY,
+          ...CHOICE,
           task: { type: 'string', value: 'id', help: 'one task, drawn over the stride' },
           joint: { type: 'string', value: 'joint', help: 'hip, knee or ankle' },
           at: {
@@ -97,6 +104,7 @@ export const COMMANDS = {
         positionals: [0, 0],
         options: {
           ...STUDY,
+          ...CHOICE,
           joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
           task: { type: 'string', value: 'id', help: 'one task' },
           csv: { type: 'boolean', help: 'the table of tasks as CSV' },
@@ -105,6 +113,7 @@ export const COMMANDS = {
         examples: [
           ['drive check', 'both joints, every task'],
           ['drive check --joint ankle --json', 'one joint, for a script'],
+          ['drive check --leg tern-50', 'the same with another leg of the study'],
         ],
         notes: 'Hints marked COMMON PRACTICE are facts of the trade, not limits.',
       },
@@ -119,6 +128,7 @@ export const COMMANDS = {
         positionals: [0, 0],
         options: {
           ...STUDY,
+          ...CHOICE,
           why: {
             type: 'string',
             value: 'requirement',

@@ -19,7 +19,7 @@ const JOINTS: readonly JointName[] = ['hip', 'knee', 'ankle'];
 export async function demandShow(values: Values): Promise<number> {
   oneForm(values, 'json', 'csv');
   oneForm(values, 'csv', 'at');
-  const { input } = await readStudy(values.study);
+  const { input } = await readStudy(values);
   const joints = values.joint === undefined ? JOINTS : [oneOf('--joint', values.joint as string, JOINTS)];
   const tasks = chosenTasks(input, values.task);
   const instant =

@@ -8,7 +8,7 @@ import { chosenTasks, oneForm, oneOf, readStudy } from './study-read.ts';
 /** `drive check`: what motor and ratio make of the demand. */
 export async function driveCheck(values: Values): Promise<number> {
   oneForm(values, 'json', 'csv');
-  const { input } = await readStudy(values.study);
+  const { input } = await readStudy(values);
   const has = Object.keys(input.leg.joints) as DrivenJoint[];
   const joints = values.joint === undefined ? has : [oneOf('--joint', values.joint as string, has)];
   const tasks = chosenTasks(input, values.task);

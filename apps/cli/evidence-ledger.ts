@@ -17,7 +17,7 @@ export function ledgerText(input: StudyInput, rows: readonly LedgerRow[]): strin
 export async function evidenceLedger(values: Values): Promise<number> {
   oneForm(values, 'json', 'csv');
   oneForm(values, 'csv', 'why');
-  const { input } = await readStudy(values.study);
+  const { input } = await readStudy(values);
   const { ledger } = evaluateStudy(input);
   const asked = values.why as string | undefined;
   const id =

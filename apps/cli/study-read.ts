@@ -1,13 +1,16 @@
 import { Fault, nearestName, type StudyInput, type Task } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
+import type { Values } from './main.ts';
 import { studyFolder } from './study-place.ts';
 
-/** The study that a reading command was pointed at. */
-export async function readStudy(
-  given: string | boolean | undefined,
-): Promise<{ folder: string; input: StudyInput }> {
-  const folder = studyFolder(given as string | undefined, { mayBeDemo: true });
-  const { input } = await openStudy(folder);
+/** The study that a reading command was pointed at, with the leg and wearer that were asked for. */
+export async function readStudy(values: Values): Promise<{ folder: string; input: StudyInput }> {
+  const folder = studyFolder(values.study as string | undefined, { mayBeDemo: true });
+  const { leg, wearer } = values as { readonly leg?: string; readonly wearer?: string };
+  const { input } = await openStudy(folder, {
+    ...(leg !== undefined && { leg }),
+    ...(wearer !== undefined && { wearer }),
+  });
   return { folder, input };
 }
 
@@ -37,10 +40,7 @@ export function chosenTasks(input: StudyInput, given: string | boolean | undefin
 }
 
 /** Two ways of printing that exclude one another. */
-export function oneForm(
-  values: Readonly<Record<string, string | boolean | undefined>>,
-  ...names: string[]
-): void {
+export function oneForm(values: Values, ...names: string[]): void {
   const given = names.filter((name) => values[name] !== undefined);
   if (given.length < 2) return;
   throw new Fault({
