@@ -47,3 +47,4 @@ export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export { type Metric, metricCatalogue } from './study/metrics.ts';
 export type * from './study/study-input.ts';
 export { valueAt, withValue } from './study/with-value.ts';
+export { ENGINE_VERSION } from './version.ts';
