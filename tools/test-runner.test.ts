@@ -19,7 +19,10 @@ beforeAll(() => {
   folder = mkdtempSync(path.join(tmpdir(), 'striderule-runner-'));
   symlinkSync(path.join(ROOT, 'node_modules'), path.join(folder, 'node_modules'), 'dir');
   for (const [name, text] of Object.entries(FILES)) {
-    writeFileSync(path.join(folder, name), `import { beforeAll, test } from 'vitest';\nvoid beforeAll;\n${text}\n`);
+    writeFileSync(
+      path.join(folder, name),
+      `import { beforeAll, test } from 'vitest';\nvoid beforeAll;\n${text}\n`,
+    );
   }
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));

@@ -21,4 +21,3 @@ const colour = (process.stdout.isTTY ?? false) && !process.env.NO_COLOR;
 
 /** Emphasis on a terminal only, never with NO_COLOR; the word itself always says it. */
 export const strong = (text: string): string => (colour ? `\u001b[1m${text}\u001b[22m` : text);
-export const faint = (text: string): string => (colour ? `\u001b[2m${text}\u001b[22m` : text);
