@@ -1,6 +1,7 @@
 import { cp, mkdir, readdir, readFile, rename, rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { Fault } from '@striderule/engine';
+import { writeFault } from './write-fault.ts';
 
 /** Derived things and hidden files are not part of a template. */
 const LEFT_OUT = /^(results|\..*)$/;
@@ -9,7 +10,8 @@ const LEFT_OUT = /^(results|\..*)$/;
  * A new study folder, copied from a template study; gives its files, relative to it.
  *
  * The copy is made beside the target and renamed when it is whole, so that a crash leaves no half study. `name:` in study.yaml
- * becomes the folder's name; a demo template stays marked as demo data. Faults: a target that has something in it.
+ * becomes the folder's name; a demo template stays marked as demo data. Faults: a target that has something in it,
+ * or where nothing may be written.
  */
 export async function createStudy({
   folder,
@@ -30,22 +32,23 @@ export async function createStudy({
       mend: 'Choose a folder that is empty or not there yet',
     });
   }
+  const about = await readFile(path.join(template, 'study.yaml'), 'utf8');
   const name = path.basename(folder);
-  const parent = path.dirname(folder);
-  await mkdir(parent, { recursive: true });
-  const making = path.join(parent, `.${name}.new-${process.pid}`);
+  const making = path.join(path.dirname(folder), `.${name}.new-${process.pid}`);
   try {
+    await mkdir(path.dirname(folder), { recursive: true });
     await cp(template, making, {
       recursive: true,
       filter: (source) => source === template || !LEFT_OUT.test(path.basename(source)),
     });
-    const about = path.join(making, 'study.yaml');
-    const text = await readFile(about, 'utf8');
-    await writeFile(about, text.replace(/^name:.*$/m, `name: ${JSON.stringify(name)}`));
+    await writeFile(
+      path.join(making, 'study.yaml'),
+      about.replace(/^name:.*$/m, `name: ${JSON.stringify(name)}`),
+    );
     await rename(making, folder); // takes the place of an empty folder too
   } catch (error) {
-    await rm(making, { recursive: true, force: true });
-    throw error;
+    await rm(making, { recursive: true, force: true }).catch(() => {});
+    throw writeFault(error, folder);
   }
   const files = await readdir(folder, { recursive: true, withFileTypes: true });
   return files
