@@ -3,6 +3,7 @@
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
+export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
@@ -23,6 +24,24 @@ export { gaitDemand } from './gait/demand.ts';
 export type * from './gait/demand-result.ts';
 export { STRIDE_SAMPLES } from './gait/demand-result.ts';
 export { GRAVITY } from './gait/inverse-dynamics.ts';
+export {
+  addStride,
+  type Channel,
+  type ChannelRecipe,
+  emptyAverage,
+  type Recipe,
+  type StrideAverage,
+} from './gait/recording.ts';
+export type { RecordingCheck } from './gait/recording-checks.ts';
+export { type CutOffLoss, type StrideFromRecording, strideFromRecording } from './gait/stride-from-recording.ts';
+export {
+  type LegPose,
+  legPose,
+  type Point,
+  type PosedStride,
+  posedStride,
+  pressurePoint,
+} from './gait/pose.ts';
 export { SHOWN_MOMENT_SIGN, shownMoment } from './gait/shown-sign.ts';
 export type * from './gait/stride.ts';
 export type * from './gait/task.ts';
