@@ -25,6 +25,14 @@ export type * from './gait/demand-result.ts';
 export { STRIDE_SAMPLES } from './gait/demand-result.ts';
 export { GRAVITY } from './gait/inverse-dynamics.ts';
 export {
+  type LegPose,
+  legPose,
+  type Point,
+  type PosedStride,
+  posedStride,
+  pressurePoint,
+} from './gait/pose.ts';
+export {
   addStride,
   type Channel,
   type ChannelRecipe,
@@ -33,17 +41,13 @@ export {
   type StrideAverage,
 } from './gait/recording.ts';
 export type { RecordingCheck } from './gait/recording-checks.ts';
-export { type CutOffLoss, type StrideFromRecording, strideFromRecording } from './gait/stride-from-recording.ts';
-export {
-  type LegPose,
-  legPose,
-  type Point,
-  type PosedStride,
-  posedStride,
-  pressurePoint,
-} from './gait/pose.ts';
 export { SHOWN_MOMENT_SIGN, shownMoment } from './gait/shown-sign.ts';
 export type * from './gait/stride.ts';
+export {
+  type CutOffLoss,
+  type StrideFromRecording,
+  strideFromRecording,
+} from './gait/stride-from-recording.ts';
 export type * from './gait/task.ts';
 export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 export type { Deg, Rad } from './quantity/angle.ts';

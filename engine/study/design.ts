@@ -33,7 +33,7 @@ export function studyDemands(input: StudyInput): Demands {
   );
 }
 
-/** Time of one task in the schedule, s; undefined where it has no duty. */
+/** Time of one task in the schedule, s; undefined where it has no duty, or counts strides whose time is not known. */
 function dutyTime(demand: Demand): number | undefined {
   const { strides, duration } = demand.task.duty;
   if (duration !== undefined) return duration;
@@ -46,10 +46,11 @@ function scheduleLoad(joint: DrivenJoint, demands: Demands, loads: DesignResult[
   let heat = 0;
   const leftOut: string[] = [];
   for (const [id, demand] of Object.entries(demands)) {
+    const { strides, duration } = demand.task.duty;
+    if (strides === undefined && duration === undefined) continue;
     const seconds = dutyTime(demand);
-    if (seconds === undefined) continue;
     const rms = loads[id]?.[joint]?.rmsTorque;
-    if (rms === undefined || Number.isNaN(rms)) leftOut.push(demand.task.title);
+    if (seconds === undefined || rms === undefined || Number.isNaN(rms)) leftOut.push(demand.task.title);
     else {
       time += seconds;
       heat += seconds * rms * rms;

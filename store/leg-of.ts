@@ -1,0 +1,262 @@
+import {
+  constantSignature,
+  type DrivenJoint,
+  type FaultData,
+  fluxLinkageFrom,
+  type JointDrive,
+  type Leg,
+  type LegSegments,
+  motorConstants,
+  nearestName,
+  type Rad,
+  type Segment,
+  type Spread,
+} from '@striderule/engine';
+import type { JointFile, LegFile, MotorFile } from './leg-schema.ts';
+import type { Quantity } from './quantity-field.ts';
+import type { YamlFile } from './yaml-file.ts';
+
+/** Copper, 1/K at 20 °C: IEC 60028 (FROM MEMORY); the motor's own value in the file goes before it. */
+const COPPER_COEFFICIENT = 0.00393;
+const ROOM = 293.15;
+/** How far a parts list may miss its segment's mass. */
+const MASS_BUDGET_TOLERANCE = 0.01;
+
+/** What a motor must have for the drive stage. */
+const NEEDED = [
+  'polePairs',
+  'resistance',
+  'inductanceQ',
+  'rotorInertia',
+  'coulombDrag',
+  'viscousDrag',
+  'breakawayDrag',
+  'magnetCoefficient',
+  'peakCurrent',
+  'mass',
+] as const;
+
+/** Makes the engine's leg of a leg file: SI numbers, and the spreads by their path in it. */
+export function legOf(
+  leg: LegFile,
+  file: YamlFile,
+  catalogue: ReadonlyMap<string, MotorFile>,
+): { leg: Leg | null; spreads: Spread[]; faults: FaultData[] } {
+  const faults: FaultData[] = [];
+  const spreads: Spread[] = [];
+  const fault = (code: string, path: PropertyKey[], what: string, mend: string) =>
+    faults.push({ code: `store.${code}`, what, mend, place: file.place(path) });
+  const take = (q: Quantity, path: string, factor = 1): number => {
+    const nominal = q.si * factor;
+    if (q.sd !== undefined || q.range !== undefined) {
+      spreads.push({
+        path,
+        nominal,
+        ...(q.sd !== undefined && { sd: q.sd * factor }),
+        ...(q.range !== undefined && { range: q.range * factor }),
+        basis: q.basis,
+        ...(q.because !== undefined && { because: q.because }),
+      });
+    }
+    return nominal;
+  };
+  const segment = (name: 'thighPart' | 'shank' | 'foot', needsLength: boolean): Segment => {
+    const s = leg.segments[name];
+    const at = `segments.${name}`;
+    if (needsLength && s.length === undefined)
+      fault(
+        'missing',
+        ['segments', name],
+        `\`${name}\` has no length`,
+        'Add `length:`, proximal to distal joint',
+      );
+    return {
+      length: s.length === undefined ? 0 : take(s.length, `${at}.length`),
+      mass: take(s.mass, `${at}.mass`),
+      centre: { x: take(s.centre.x, `${at}.centre.x`), z: take(s.centre.z, `${at}.centre.z`) },
+      inertia: take(s.inertia, `${at}.inertia`),
+    };
+  };
+  const segments: LegSegments = {
+    thighLength: take(leg.residualLimb.thighLength, 'segments.thighLength'),
+    thighPart: segment('thighPart', false),
+    shank: segment('shank', true),
+    foot: segment('foot', false),
+    sole: leg.foot.sole.map(({ x, z }) => ({ x: x.si, z: z.si })),
+  };
+  faults.push(...massBudgetFaults(leg, file));
+
+  const joints: { [joint in DrivenJoint]?: JointDrive } = {};
+  for (const joint of ['knee', 'ankle'] as const) {
+    const written = leg.joints?.[joint];
+    if (written === undefined) continue;
+    const made = drive(joint, written);
+    if (made !== null) joints[joint] = made;
+  }
+  if (leg.joints !== undefined && leg.bus === undefined)
+    fault('missing', ['bus'], 'a leg with motors has no bus', 'Add `bus:` with at least `nominalVoltage:`');
+  if (faults.length > 0) return { leg: null, spreads, faults };
+  const busVoltage = leg.bus === undefined ? Number.NaN : take(leg.bus.nominalVoltage, 'busVoltage');
+  return {
+    leg: { name: leg.name, version: leg.version, side: leg.side, segments, joints, busVoltage },
+    spreads,
+    faults,
+  };
+
+  function drive(joint: DrivenJoint, j: JointFile): JointDrive | null {
+    const path = ['joints', joint, 'motor'];
+    const named = j.motor.catalogue;
+    const entry = named === undefined ? {} : catalogue.get(named);
+    if (entry === undefined) {
+      const near = nearestName(named!, [...catalogue.keys()]);
+      fault(
+        'unknown-motor',
+        [...path, 'catalogue'],
+        `There is no motor \`${named}\` in motors/*.csv`,
+        near ? `Did you mean \`${near}\`?` : `Use one of: ${[...catalogue.keys()].join(', ')}`,
+      );
+      return null;
+    }
+    const m: MotorFile = { ...entry, ...j.motor };
+    const missing = NEEDED.filter((key) => m[key] === undefined);
+    for (const key of missing)
+      fault(
+        'missing',
+        path,
+        `\`${key}\` is known neither here nor in the catalogue`,
+        `Add \`${key}:\`, marked assumed with its reason if nobody has measured it`,
+      );
+    if ((m.fluxLinkage === undefined) === (m.torqueConstant === undefined)) {
+      const both = m.fluxLinkage !== undefined;
+      fault(
+        'flux-linkage',
+        path,
+        both
+          ? 'both flux linkage and torque constant are given'
+          : 'neither flux linkage nor torque constant is given',
+        'Give one of them; the torque constant with its convention',
+      );
+    }
+    if (missing.length > 0 || faults.length > 0) return null;
+    const p = m.polePairs!;
+    const at = `joints.${joint}.motor`;
+    const constant = m.torqueConstant;
+    const fluxLinkage =
+      constant === undefined
+        ? take(m.fluxLinkage!, `${at}.fluxLinkage`)
+        : take(
+            constant.value,
+            `${at}.fluxLinkage`,
+            fluxLinkageFrom({ convention: constant.convention, value: 1 }, p),
+          );
+    if (m.speedConstant !== undefined) {
+      const check = constantSignature(motorConstants(fluxLinkage, p).keLinePeak, m.speedConstant.si);
+      if (!check.agrees) {
+        fault(
+          'constants-disagree',
+          [...path, 'speedConstant'],
+          `torque constant and speed constant disagree by ${(100 * check.mismatch).toFixed(0)} %${check.confusion ? `, the mark of ${check.confusion}` : ''}`,
+          'Check per which ampere and volt each is given',
+        );
+      }
+    }
+    const q = (
+      key:
+        | 'resistance'
+        | 'inductanceQ'
+        | 'rotorInertia'
+        | 'coulombDrag'
+        | 'viscousDrag'
+        | 'breakawayDrag'
+        | 'peakCurrent'
+        | 'mass',
+    ): number => take(m[key]!, `${at}.${key}`);
+    const t = j.transmission;
+    const tp = `joints.${joint}.transmission`;
+    if (t.stages !== undefined) {
+      const product = t.stages.reduce((x, stage) => x * stage.ratio.si, 1);
+      if (Math.abs(product / t.ratio.si - 1) > 1e-3) {
+        fault(
+          'stages',
+          ['joints', joint, 'transmission', 'ratio'],
+          `the stages multiply to ${product.toFixed(3)}, the ratio is ${t.ratio.si}`,
+          'Make them agree',
+        );
+      }
+    }
+    const runs = (name: PropertyKey[], r: { from: Quantity; to: Quantity }) => {
+      if (!(r.from.si < r.to.si))
+        fault('range', name, 'the range runs backwards', 'Write the smaller angle at `from:`');
+    };
+    runs(['joints', joint, 'range'], j.range);
+    const spring = j.parallelSpring;
+    if (spring !== undefined) runs(['joints', joint, 'parallelSpring', 'engaged'], spring.engaged);
+    return {
+      motor: {
+        name: named ?? 'own',
+        polePairs: p,
+        fluxLinkage,
+        resistance: q('resistance'),
+        referenceTemperature: m.referenceTemperature?.si ?? ROOM,
+        // non-salient unless the file says otherwise
+        inductanceD: m.inductanceD?.si ?? m.inductanceQ!.si,
+        inductanceQ: q('inductanceQ'),
+        rotorInertia: q('rotorInertia'),
+        ...(m.saturationCurrent && {
+          saturationCurrent: take(m.saturationCurrent, `${at}.saturationCurrent`),
+        }),
+        copperCoefficient: m.copperCoefficient?.si ?? COPPER_COEFFICIENT,
+        magnetCoefficient: m.magnetCoefficient!.si,
+        coulombDrag: q('coulombDrag'),
+        viscousDrag: q('viscousDrag'),
+        breakawayDrag: q('breakawayDrag'),
+        peakCurrent: q('peakCurrent'),
+        ...(m.continuousTorque && { continuousTorque: take(m.continuousTorque, `${at}.continuousTorque`) }),
+        mass: q('mass'),
+      },
+      transmission: {
+        ratio: take(t.ratio, `${tp}.ratio`),
+        inputInertia: take(t.inputInertia, `${tp}.inputInertia`),
+        outputInertia: take(t.outputInertia, `${tp}.outputInertia`),
+        drivingEfficiency: take(t.drivingEfficiency, `${tp}.drivingEfficiency`),
+        backDrivenEfficiency: take(t.backDrivenEfficiency, `${tp}.backDrivenEfficiency`),
+        outputCoulomb: take(t.outputCoulomb, `${tp}.outputCoulomb`),
+        outputViscous: take(t.outputViscous, `${tp}.outputViscous`),
+        outputBreakaway: take(t.outputBreakaway, `${tp}.outputBreakaway`),
+        backlash: t.backlash.si as Rad,
+        torsionalStiffness: take(t.torsionalStiffness, `${tp}.torsionalStiffness`),
+        ...(t.torqueLimit && { torqueLimit: take(t.torqueLimit, `${tp}.torqueLimit`) }),
+      },
+      ...(spring && {
+        parallelSpring: {
+          stiffness: take(spring.stiffness, `joints.${joint}.parallelSpring.stiffness`),
+          equilibrium: spring.equilibrium.si as Rad,
+          engaged: { from: spring.engaged.from.si as Rad, to: spring.engaged.to.si as Rad },
+        },
+      }),
+      currentLimit: take(j.electronics.currentLimit, `joints.${joint}.currentLimit`),
+      modulation: j.electronics.modulation,
+      voltageMargin: take(j.electronics.voltageMargin, `joints.${joint}.voltageMargin`),
+      range: { from: j.range.from.si as Rad, to: j.range.to.si as Rad },
+    };
+  }
+}
+
+/** The parts of each segment must add up to its mass within 1 %. A segment without parts is not checked. */
+function massBudgetFaults(leg: LegFile, file: YamlFile): FaultData[] {
+  return (['thighPart', 'shank', 'foot'] as const).flatMap((name) => {
+    const parts = (leg.massBudget ?? []).filter((part) => part.segment === name);
+    if (parts.length === 0) return [];
+    const sum = parts.reduce((total, part) => total + part.mass.si, 0);
+    const whole = leg.segments[name].mass.si;
+    if (Math.abs(sum - whole) <= MASS_BUDGET_TOLERANCE * whole) return [];
+    return [
+      {
+        code: 'store.mass-budget',
+        what: `the parts of \`${name}\` sum to ${sum.toFixed(3)} kg, the segment is ${whole.toFixed(3)} kg`,
+        mend: 'Correct a part or the segment: they must agree within 1 %',
+        place: file.place(['segments', name, 'mass']),
+      },
+    ];
+  });
+}

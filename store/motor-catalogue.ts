@@ -1,0 +1,127 @@
+// motors/*.csv: one motor a row. First lines may be comments (#). The header names each column with its unit in brackets, such as
+// `flux_linkage [mV*s]`; `torque_constant [..]` needs a column `convention` beside it. An empty cell is unknown.
+import { type FaultData, type Kind, nearestName, parseQuantity } from '@striderule/engine';
+import type { MotorFile } from './leg-schema.ts';
+import type { Quantity } from './quantity-field.ts';
+
+const COLUMNS: Readonly<Record<string, { readonly key: keyof MotorFile; readonly kind: Kind }>> = {
+  flux_linkage: { key: 'fluxLinkage', kind: 'flux linkage' },
+  resistance: { key: 'resistance', kind: 'resistance' },
+  reference_temperature: { key: 'referenceTemperature', kind: 'temperature' },
+  inductance_d: { key: 'inductanceD', kind: 'inductance' },
+  inductance_q: { key: 'inductanceQ', kind: 'inductance' },
+  rotor_inertia: { key: 'rotorInertia', kind: 'moment of inertia' },
+  saturation_current: { key: 'saturationCurrent', kind: 'current' },
+  peak_current: { key: 'peakCurrent', kind: 'current' },
+  continuous_torque: { key: 'continuousTorque', kind: 'torque' },
+  mass: { key: 'mass', kind: 'mass' },
+};
+const PLAIN = ['name', 'pole_pairs', 'torque_constant', 'convention'];
+const CONVENTIONS = ['perPhasePeak', 'perPhaseRms', 'dcEquivalent'];
+
+/** Reads one catalogue; every fault with file, line and column of the cell. */
+export function readCatalogue(
+  name: string,
+  text: string,
+): { motors: Map<string, MotorFile>; faults: FaultData[] } {
+  const faults: FaultData[] = [];
+  const motors = new Map<string, MotorFile>();
+  const lines = text.split(/\r?\n/);
+  const headAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
+  const fault = (line: number, cell: number, what: string, mend: string) => {
+    const excerpt = lines[line] ?? '';
+    const column = excerpt.split(',').slice(0, cell).join(',').length + (cell > 0 ? 2 : 1);
+    faults.push({
+      code: 'store.motor-catalogue',
+      what,
+      mend,
+      place: { file: name, line: line + 1, column, excerpt },
+    });
+  };
+  if (headAt < 0)
+    return {
+      motors,
+      faults: [
+        {
+          code: 'store.motor-catalogue',
+          what: 'the catalogue is empty',
+          mend: 'Give it a header and a row a motor',
+          place: { file: name },
+        },
+      ],
+    };
+  const head = lines[headAt]!.split(',').map((cell) => /^([a-z_]+)\s*(?:\[(.*)\])?$/.exec(cell.trim()));
+  const columns = head.map((match, i) => {
+    const column = match?.[1] ?? '';
+    if (!Object.hasOwn(COLUMNS, column) && !PLAIN.includes(column)) {
+      const near = nearestName(column, [...Object.keys(COLUMNS), ...PLAIN]);
+      fault(
+        headAt,
+        i,
+        `\`${lines[headAt]!.split(',')[i]!.trim()}\` is not a column of a motor catalogue`,
+        near ? `Did you mean \`${near}\`?` : `Use: ${[...PLAIN, ...Object.keys(COLUMNS)].join(', ')}`,
+      );
+    }
+    return { column, unit: match?.[2] ?? '' };
+  });
+  if (
+    columns.some((c) => c.column === 'torque_constant') &&
+    !columns.some((c) => c.column === 'convention')
+  ) {
+    fault(
+      headAt,
+      columns.findIndex((c) => c.column === 'torque_constant'),
+      'a torque constant without its convention is not a constant',
+      `Add a column \`convention\` with ${CONVENTIONS.join(', ')}`,
+    );
+  }
+  if (faults.length > 0) return { motors, faults };
+  lines.forEach((line, at) => {
+    if (at <= headAt || line.trim() === '' || line.startsWith('#')) return;
+    const cells = line.split(',').map((cell) => cell.trim());
+    if (cells.length !== columns.length) {
+      fault(
+        at,
+        0,
+        `this row has ${cells.length} cells, the header ${columns.length}`,
+        'Give every column a cell; leave it empty where unknown',
+      );
+      return;
+    }
+    const motor: Record<string, unknown> = {};
+    let constant: Quantity | undefined;
+    let motorName = '';
+    columns.forEach(({ column, unit }, i) => {
+      const cell = cells[i]!;
+      if (cell === '') return;
+      if (column === 'name') motorName = cell;
+      else if (column === 'convention') {
+        if (!CONVENTIONS.includes(cell))
+          fault(
+            at,
+            i,
+            `\`${cell}\` is not a torque-constant convention`,
+            `Use one of: ${CONVENTIONS.join(', ')}`,
+          );
+        else motor.convention = cell;
+      } else if (column === 'pole_pairs') {
+        if (/^[1-9]\d*$/.test(cell)) motor.polePairs = Number(cell);
+        else fault(at, i, `\`${cell}\` is not a number of pole pairs`, 'Write a whole number above zero');
+      } else {
+        const kind = column === 'torque_constant' ? 'torque constant' : COLUMNS[column]!.kind;
+        const parsed = parseQuantity(`${cell} ${unit}`, kind);
+        if (!('si' in parsed)) fault(at, i, parsed.what, parsed.mend);
+        else if (!(parsed.si > 0))
+          fault(at, i, `\`${cell}\` must be above zero`, 'Correct the value, or leave the cell empty');
+        else if (column === 'torque_constant') constant = { si: parsed.si, basis: 'designed' };
+        else motor[COLUMNS[column]!.key] = { si: parsed.si, basis: 'designed' } satisfies Quantity;
+      }
+    });
+    const { convention, ...rest } = motor;
+    motors.set(motorName, {
+      ...rest,
+      ...(constant && { torqueConstant: { value: constant, convention } }),
+    } as MotorFile);
+  });
+  return { motors, faults };
+}
