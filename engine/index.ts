@@ -3,6 +3,7 @@
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
+export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
