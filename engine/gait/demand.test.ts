@@ -249,6 +249,24 @@ test('an unknown stride is named with its neighbour', () => {
   );
 });
 
+test('a speed asked of what is not level walking is refused, and so is one of no stride', () => {
+  expect(() => demand(task('stair-ascent', { speed: 1.4 }))).toThrow(
+    'tasks.stair-ascent.speed: `stair-ascent` is stair ascent, and only level walking is interpolated in speed. Leave `speed` out, or name a stride of level walking.',
+  );
+  expect(() => demand(task('walk-natral', { speed: 1.4 }))).toThrow('Did you mean `walk-natural`?');
+  expect(demand(task('walk-natural', { speed: 1.4 })).speed).toBe(1.4);
+});
+
+test('a missing value in a column stops the demand, and names the column', () => {
+  const knee = strides['stair-ascent'].joints.knee!;
+  if (knee.moment?.form !== 'table') throw new Error('a table ships');
+  const moment = { ...knee.moment, value: knee.moment.value.map((x, i) => (i === 4 ? Number.NaN : x)) };
+  const holed = { ...strides['stair-ascent'], joints: { knee: { ...knee, moment } } };
+  expect(() => gaitDemand(task('stair-ascent'), { 'stair-ascent': holed }, wearer, segments)).toThrow(
+    'strides.stair-ascent.joints.knee.moment: Row 5 of 26 holds no number',
+  );
+});
+
 test('standing: stiffness m·g·h of this leg’s share', () => {
   const d = gaitDemand(
     { kind: 'standing', id: 's', title: 'Stand', loadShare: 0.5, lean: 0.04, duty: { duration: 60 } },

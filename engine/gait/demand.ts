@@ -1,6 +1,7 @@
 import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
 import { speedClasses, strideAtSpeed } from './at-speed.ts';
+import { requireWholeStride } from './check-stride.ts';
 import { sampleCurve } from './curve.ts';
 import {
   type Demand,
@@ -26,22 +27,9 @@ type Strides = Readonly<Record<string, Stride>>;
 // Interpolated strides by the record they were made from: pure, so remembering them changes nothing but time.
 const atSpeed = new WeakMap<Strides, Map<string, { stride: Stride; notes: readonly string[] }>>();
 
-function strideOf(
-  task: StrideTask,
-  strides: Strides,
-  wearer: Wearer,
-): { stride: Stride; notes: readonly string[] } {
-  if (task.speed !== undefined) {
-    const surface = task.surface ?? 'overground';
-    const known = atSpeed.get(strides) ?? new Map();
-    atSpeed.set(strides, known);
-    const key = `${task.speed} ${surface} ${wearer.height}`;
-    const made = known.get(key) ?? strideAtSpeed(speedClasses(strides), task.speed, wearer, surface);
-    known.set(key, made);
-    return made;
-  }
+function namedStride(task: StrideTask, strides: Strides): Stride {
   const stride = Object.hasOwn(strides, task.stride) ? strides[task.stride] : undefined;
-  if (stride !== undefined) return { stride, notes: [] };
+  if (stride !== undefined) return stride;
   const near = nearestName(task.stride, Object.keys(strides));
   throw new Fault({
     code: 'gait.unknown-stride',
@@ -49,6 +37,38 @@ function strideOf(
     mend: near === undefined ? `Use one of: ${Object.keys(strides).join(', ')}` : `Did you mean \`${near}\`?`,
     place: { path: `tasks.${task.id}` },
   });
+}
+
+function strideOf(
+  task: StrideTask,
+  strides: Strides,
+  wearer: Wearer,
+): { stride: Stride; notes: readonly string[] } {
+  const named = namedStride(task, strides);
+  if (task.speed === undefined) {
+    requireWholeStride(named);
+    return { stride: named, notes: [] };
+  }
+  if (named.activity !== 'level walking') {
+    throw new Fault({
+      code: 'gait.speed-needs-level-walking',
+      what: `\`${task.stride}\` is ${named.activity}, and only level walking is interpolated in speed`,
+      mend: 'Leave `speed` out, or name a stride of level walking',
+      place: { path: `tasks.${task.id}.speed` },
+    });
+  }
+  const surface = task.surface ?? 'overground';
+  const known = atSpeed.get(strides) ?? new Map();
+  atSpeed.set(strides, known);
+  const key = `${task.speed} ${surface} ${wearer.height}`;
+  let made = known.get(key);
+  if (made === undefined) {
+    const classes = speedClasses(strides);
+    classes.forEach(requireWholeStride);
+    made = strideAtSpeed(classes, task.speed, wearer, surface);
+    known.set(key, made);
+  }
+  return made;
 }
 
 function peaksDemand(task: PeaksTask, wearer: Wearer): PeaksDemand {
