@@ -219,7 +219,7 @@ export async function readCsv(
 
   for await (const chunk of createReadStream(path, { highWaterMark: CHUNK }) as AsyncIterable<Buffer>) {
     signal?.throwIfAborted();
-    const b = rest === null ? chunk : Buffer.concat([rest, chunk]);
+    const b: Buffer<ArrayBufferLike> = rest === null ? chunk : Buffer.concat([rest, chunk]);
     const zero = chunk.indexOf(0);
     if (zero >= 0)
       fault('binary', 'this is not text: it holds a zero byte', 'Export the recording as CSV, in UTF-8', {

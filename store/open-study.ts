@@ -268,7 +268,8 @@ async function taskOf(
     });
     return null;
   }
-  return { ...common, stride: 'level walking', speed, ...(from.surface && { surface: from.surface }) };
+  const nearest = classes.reduce((a, b) => (Math.abs(b.speed! - speed) < Math.abs(a.speed! - speed) ? b : a));
+  return { ...common, stride: nearest.id, speed, ...(from.surface && { surface: from.surface }) };
 }
 
 function requirementsOf(

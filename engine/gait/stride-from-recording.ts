@@ -3,7 +3,7 @@ import { sampleCurve } from './curve.ts';
 import { STRIDE_SAMPLES } from './demand-result.ts';
 import type { Channel, Recipe, StrideAverage } from './recording.ts';
 import { type RecordingCheck, recordingFaults } from './recording-checks.ts';
-import { harmonicsBelow, smoothPeriodic } from './smooth-periodic.ts';
+import { harmonicsWithin, smoothPeriodic } from './smooth-periodic.ts';
 import type { JointCurves, JointName, Stride, StrideCurve } from './stride.ts';
 
 /** What smoothing at a cut-off leaves out of a curve: RMS as a share of its range. */
@@ -42,7 +42,7 @@ export function strideFromRecording(
     });
   }
   const { strideTime } = average;
-  const harmonics = harmonicsBelow(recipe.cutOff, strideTime);
+  const harmonics = Math.min(harmonicsWithin(recipe.cutOff, strideTime), (STRIDE_SAMPLES - 1) / 2 - 1);
   if (harmonics < 2) {
     throw new Fault({
       code: 'gait.cut-off',
@@ -71,7 +71,7 @@ export function strideFromRecording(
   const losses = COMPARED.flatMap((cutOff) =>
     average.channels.map((channel, c) => {
       const y = average.mean[c];
-      const kept = sampleCurve(smoothPeriodic(y, harmonicsBelow(cutOff, strideTime))).value;
+      const kept = sampleCurve(smoothPeriodic(y, harmonicsWithin(cutOff, strideTime))).value;
       const square = y.reduce((sum, x, i) => sum + (x - kept[i]) ** 2, 0);
       return {
         cutOff,
