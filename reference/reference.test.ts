@@ -40,6 +40,31 @@ test('moments turn once, angles become radians, power stays', () => {
   expect(turned.momentPeakSd).toBe(0.1);
 });
 
+// Bovi and others (2011), addendum: peak of each group mean as printed, with its place; extensor, plantarflexor positive.
+const PRINTED: [string, 'hip' | 'knee' | 'ankle', number, number, number, number][] = [
+  // moment N·m/kg at %, largest generation W/kg at %
+  ['walk-slow', 'hip', -0.56, 50, 0.39, 61],
+  ['walk-slow', 'knee', 0.28, 16, 0.12, 22],
+  ['walk-slow', 'ankle', 1.25, 48, 2.1, 57],
+  ['walk-natural', 'hip', -0.74, 48, 0.75, 60],
+  ['walk-natural', 'knee', 0.42, 14, 0.27, 18],
+  ['walk-natural', 'ankle', 1.32, 46, 3.27, 55],
+  ['walk-fast', 'hip', -1.0, 46, 1.87, 54],
+  ['walk-fast', 'knee', 0.85, 12, 1.47, 16],
+  ['walk-fast', 'ankle', 1.25, 43, 4.34, 52],
+];
+for (const [id, joint, moment, momentAt, power, powerAt] of PRINTED) {
+  test(`${id} ${joint}: published ${moment} N·m/kg at ${momentAt} %, ${power} W/kg at ${powerAt} %, in engine signs`, () => {
+    const curves = strides[id]!.joints[joint]!;
+    const { residuals } = JSON.parse(readFileSync(new URL(`./gait/${id}.json`, import.meta.url), 'utf8'));
+    const m = sampleCurve(curves.moment!).value[2 * momentAt]!;
+    const p = sampleCurve(curves.power!).value[2 * powerAt]!;
+    // half the last printed digit and the fit's own largest residual
+    expect(Math.abs(m + moment)).toBeLessThan(0.005 + residuals[`${joint}.moment`].largest);
+    expect(Math.abs(p - power)).toBeLessThan(0.005 + residuals[`${joint}.power`].largest);
+  });
+}
+
 /** Least squares by the normal equations, columns few. */
 function fit(columns: number[][], right: number[]): { c: number[]; rms: number } {
   const n = columns.length;

@@ -1,3 +1,5 @@
+import { Fault } from '../quantity/fault.ts';
+import { ankleTarget } from './ankle-sizing.ts';
 import type { JointName, Stride } from './stride.ts';
 import type { StrideTask } from './task.ts';
 
@@ -7,34 +9,8 @@ export interface MomentScale {
   readonly notes: readonly string[];
 }
 
-/**
- * Peak plantarflexor moment of level walking, N·m/kg, at `speed` m/s: treadmill means of 22 adults at 24 speeds,
- * 0.5–1.85 m/s, RMS of the fit 0.016:  M = 0.584 + 1.148·v − 0.299·v².
- * Derived from the group means of Camargo and others, J. Biomechanics 119 (2021) 110320 (data CC BY 4.0).
- */
-export const treadmillAnklePeak = (speed: number): number => 0.584 + 1.148 * speed - 0.299 * speed * speed;
-
-/** Fast overground walking, 10 adults; same source, peaks table. */
-const FAST_ANKLE_PEAK = 1.8;
-
-/** Intact side of nine users of passive above-knee prostheses, 1.4 m/s: Hood and others, Scientific Data 7 (2020) 150. */
-const INTACT_SIDE_ANKLE_PEAK = 2.02;
-
-function ankleTarget(task: StrideTask, speed: number | undefined): { peak: number; why: string } | undefined {
-  if (task.ankleSizing === 'intact side') {
-    return {
-      peak: INTACT_SIDE_ANKLE_PEAK,
-      why: 'the intact ankle of prosthesis users at 1.4 m/s (Hood and others, 2020)',
-    };
-  }
-  if (task.ankleSizing === 'curve' || speed === undefined) return undefined;
-  if (speed > 1.85)
-    return { peak: FAST_ANKLE_PEAK, why: 'fast overground walking (Camargo and others, 2021)' };
-  return {
-    peak: treadmillAnklePeak(speed),
-    why: `treadmill regression at ${speed} m/s (Camargo and others, 2021)`,
-  };
-}
+/** Share by which a published peak must exceed the curve's before it counts as another: the printed last digit of 1.5. */
+const SAME_PEAK = 0.005;
 
 /**
  * Scale of one joint's moment curve.
@@ -43,7 +19,9 @@ function ankleTarget(task: StrideTask, speed: number | undefined): { peak: numbe
  *
  * Coverage k multiplies the whole curve. Adding k·SD point by point would invent moments in swing, where the deviation is
  * large and the moment is not, and would break power = moment × velocity. Sizing applies to the ankle of level walking, whose
- * ensemble mean peaks low, and only upwards: a curve that already exceeds the published peak is left alone.
+ * ensemble mean peaks low, and only upwards: a curve that already reaches the published peak is left alone.
+ *
+ * `meanPeak` is |M_peak| of the curve, N·m/kg. Fault: a coverage that is not a number from 0 up.
  */
 export function momentScale(
   task: StrideTask,
@@ -51,15 +29,28 @@ export function momentScale(
   joint: JointName,
   meanPeak: number,
 ): MomentScale {
+  if (!(task.coverage >= 0 && Number.isFinite(task.coverage))) {
+    throw new Fault({
+      code: 'gait.coverage',
+      what: `Coverage counts standard deviations above the mean person, from 0 up, not ${task.coverage}`,
+      mend: 'Use 0 for the mean person, 1.645 for 95 of 100 where people scatter normally',
+      place: { path: `tasks.${task.id}.coverage` },
+    });
+  }
   const notes: string[] = [];
+  if (Number.isNaN(meanPeak)) return { factor: 1, notes };
   let factor = 1;
-  const target =
-    joint === 'ankle' && stride.activity === 'level walking' ? ankleTarget(task, stride.speed) : undefined;
-  if (target !== undefined && target.peak > meanPeak) {
-    factor *= target.peak / meanPeak;
-    notes.push(
-      `Ankle sized on ${target.peak.toFixed(2)} N·m/kg, not the curve's ${meanPeak.toFixed(2)}: ${target.why}.`,
-    );
+  if (joint === 'ankle' && stride.activity === 'level walking') {
+    const target = ankleTarget(task.ankleSizing, stride.speed);
+    if (target.peak !== undefined && target.peak > meanPeak * (1 + SAME_PEAK)) {
+      factor *= target.peak / meanPeak;
+      notes.push(
+        `Ankle sized on ${target.peak.toFixed(2)} N·m/kg, not the curve's ${meanPeak.toFixed(2)}: ${target.why}.`,
+      );
+    } else {
+      const than = target.peak === undefined ? '' : `, no less than ${target.peak.toFixed(2)}`;
+      notes.push(`Ankle keeps the curve's own ${meanPeak.toFixed(2)} N·m/kg${than}: ${target.why}.`);
+    }
   }
   if (task.coverage > 0) {
     const sd = stride.joints[joint]?.momentPeakSd;
@@ -71,7 +62,7 @@ export function momentScale(
       const cover = 1 + (task.coverage * sd) / meanPeak;
       factor *= cover;
       notes.push(
-        `Whole ${joint} curve × ${cover.toFixed(2)} for ${task.coverage} deviations of ${sd} N·m/kg at its peak.`,
+        `Whole ${joint} curve × ${cover.toFixed(2)} for ${task.coverage} deviations of ${Number(sd.toPrecision(3))} N·m/kg at its peak.`,
       );
     }
   }
