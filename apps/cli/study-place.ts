@@ -15,7 +15,15 @@ export function studyFolder(
   given: string | undefined,
   { mayBeDemo }: { readonly mayBeDemo: boolean },
 ): string {
-  if (given !== undefined) return path.resolve(given);
+  if (given !== undefined) {
+    const folder = path.resolve(given);
+    if (existsSync(path.join(folder, 'study.yaml'))) return folder;
+    throw new Fault({
+      code: 'study.no-study-here',
+      what: `there is no study.yaml in ${folder}`,
+      mend: `Correct the path, or start a study there with \`striderule study new ${given}\``,
+    });
+  }
   for (let folder = process.cwd(); ; folder = path.dirname(folder)) {
     if (existsSync(path.join(folder, 'study.yaml'))) return folder;
     if (folder === path.dirname(folder)) break;
