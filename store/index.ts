@@ -1,6 +1,23 @@
 // What apps may use of the study folder, from opening to writing.
 
+export { writeFileAtomic } from './atomic-write.ts';
+export { editYaml, type YamlPath } from './edit-yaml.ts';
+export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
 export { STUDY_FORMAT } from './format.ts';
+export { resolveInside } from './inside.ts';
 export type { LegFile } from './leg-schema.ts';
+export { type LineChange, lineDiff } from './line-diff.ts';
+export { type Migration, migrateStudy } from './migrate.ts';
 export { createStudy } from './new-study.ts';
 export { checkStudy, type OpenChoice, type OpenedStudy, openStudy } from './open-study.ts';
+export {
+  type ResultHeader,
+  type ResultKey,
+  readResult,
+  resultOf,
+  type StoredResult,
+  writeResult,
+} from './results.ts';
+export { saveIfUnchanged } from './save-if-unchanged.ts';
+export { type Made, type Staleness, staleness, stalenessText } from './staleness.ts';
+export { type LockChoice, withStudyLock } from './study-lock.ts';

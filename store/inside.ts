@@ -40,7 +40,8 @@ function realOf(at: string): string | 'dangling' | undefined {
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code === 'ELOOP') return 'dangling';
-    if (code !== 'ENOENT' && code !== 'ENOTDIR') throw error;
+    if (code === 'ENOTDIR') return undefined;
+    if (code !== 'ENOENT') throw error;
     return lstatSync(at, { throwIfNoEntry: false }) === undefined ? undefined : 'dangling';
   }
 }
