@@ -1,4 +1,4 @@
-import { type Kind, parseQuantity } from '@striderule/engine';
+import { EXAMPLE_UNITS, type Kind, parseQuantity } from '@striderule/engine';
 import { z } from 'zod';
 
 /** A quantity of a study file in SI, with what its writer said about how sure it is. */
@@ -58,7 +58,19 @@ function spreadOf(text: string | number, kind: Kind, nominal: number): ReturnTyp
  * A quantity field of one kind: `0.05 N*m`, or `{ value, sd | range, basis, because }`.
  * A bare scalar is `designed`. `assumed` needs a reason.
  */
-export function quantity(kind: Kind, bound?: Bound) {
+export function quantity(kind: Kind, bound?: Bound): QuantityField {
+  const key = `${kind} ${bound?.what ?? ''}`;
+  const made = fields.get(key) ?? quantityField(kind, bound);
+  fields.set(key, made);
+  return made;
+}
+
+type QuantityField = ReturnType<typeof quantityField>;
+
+// One schema for each kind and bound, so that the published JSON Schema defines it once.
+const fields = new Map<string, QuantityField>();
+
+function quantityField(kind: Kind, bound?: Bound) {
   return z
     .union([
       written,
@@ -107,5 +119,6 @@ export function quantity(kind: Kind, bound?: Bound) {
         else spread[key] = parsed.si;
       }
       return { si: value.si, ...spread, basis, ...(full.because !== undefined && { because: full.because }) };
-    });
+    })
+    .describe(`${kind}: ${EXAMPLE_UNITS[kind]}; or { value, sd | range, basis, because }`);
 }

@@ -38,12 +38,15 @@ const YAML_WORDS: Readonly<Record<string, string>> = {
 export function readYaml(name: string, text: string): { file: YamlFile | null; faults: FaultData[] } {
   const lines = text.split(/\r?\n/);
   const counter = new LineCounter();
-  const doc = parseDocument(text, { lineCounter: counter, prettyErrors: false });
+  const doc = parseDocument(text, { lineCounter: counter, prettyErrors: false, logLevel: 'error' });
   const spot = (offset: number): FaultPlace => {
     const { line, col } = counter.linePos(offset);
     return { file: name, line, column: col, excerpt: lines[line - 1] ?? '' };
   };
-  const faults: FaultData[] = doc.errors.map((error) => ({
+  // What follows a broken line is its echo: one fault for it, and for doubled keys one each.
+  const broken =
+    doc.errors.find((e) => e.code === 'TAB_AS_INDENT') ?? doc.errors.find((e) => e.code !== 'DUPLICATE_KEY');
+  const faults: FaultData[] = (broken === undefined ? doc.errors : [broken]).map((error) => ({
     code: 'store.yaml',
     what:
       YAML_WORDS[error.code] ?? `not valid YAML: ${error.message.replace(/\s+/g, ' ').replace(/\.$/, '')}`,
@@ -69,7 +72,11 @@ export function readYaml(name: string, text: string): { file: YamlFile | null; f
     value = doc.toJS({ maxAliasCount: MAX_ALIASES });
   } catch {
     let at = 0;
-    visit(doc, { Alias: (_, node) => void (at = node.range?.[0] ?? 0) });
+    visit(doc, {
+      Alias(_, node) {
+        at = node.range?.[0] ?? 0;
+      },
+    });
     const fault = {
       code: 'store.alias-bomb',
       what: `aliases in this file expand more than ${MAX_ALIASES} times`,
