@@ -1,0 +1,4 @@
+declare module '*.css?raw' {
+  const text: string;
+  export default text;
+}

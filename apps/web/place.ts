@@ -1,0 +1,68 @@
+import type { JointName } from '@striderule/engine';
+
+export type JointChoice = JointName | 'all';
+export const JOINT_CHOICES: readonly JointChoice[] = ['knee', 'ankle', 'hip', 'all'];
+
+/** Where on the page the reader is: kept in the address, so that a link leads to the same reading. */
+export interface Place {
+  readonly task?: string;
+  readonly joint: JointChoice;
+  readonly percent: number;
+  /** Tasks laid thin under the chosen one. */
+  readonly laid: readonly string[];
+}
+
+const START: Place = { joint: 'ankle', percent: 50, laid: [] };
+
+/** Reads `task=walk-fast&joint=knee&at=54.5&under=walk-slow,stair-up`; what it does not understand is left at the start. */
+export function readPlace(text: string, otherwise: Place = START): Place {
+  const fields = new URLSearchParams(text.replace(/^#/, ''));
+  const joint = JOINT_CHOICES.find((choice) => choice === fields.get('joint'));
+  const percent = fields.get('at') === null ? Number.NaN : Number(fields.get('at'));
+  const task = fields.get('task') ?? otherwise.task;
+  const laid = fields.get('under');
+  return {
+    ...(task !== undefined && { task }),
+    joint: joint ?? otherwise.joint,
+    percent: percent >= 0 && percent <= 100 ? Math.round(2 * percent) / 2 : otherwise.percent,
+    laid: laid === null ? otherwise.laid : laid.split(',').filter((id) => id !== ''),
+  };
+}
+
+export function placeText({ task, joint, percent, laid }: Place): string {
+  const fields = new URLSearchParams();
+  if (task !== undefined) fields.set('task', task);
+  fields.set('joint', joint);
+  fields.set('at', String(percent));
+  if (laid.length > 0) fields.set('under', laid.join(','));
+  return fields.toString();
+}
+
+const KEY = 'striderule.place';
+
+/** The address first, else where this browser was last. */
+export function placeAtStart(): Place {
+  let kept = '';
+  try {
+    kept = localStorage.getItem(KEY) ?? '';
+  } catch {
+    // storage refused by the browser: start afresh
+  }
+  return readPlace(location.hash, readPlace(kept));
+}
+
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+/** Keeps the place in the address and the browser, a moment after the last move. */
+export function keepPlace(place: Place): void {
+  clearTimeout(timer);
+  timer = setTimeout(() => {
+    const text = placeText(place);
+    history.replaceState(null, '', `#${text}`);
+    try {
+      localStorage.setItem(KEY, text);
+    } catch {
+      // storage refused: the address still holds it
+    }
+  }, 150);
+}
