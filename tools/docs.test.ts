@@ -1,5 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
+import * as engine from '@striderule/engine';
 import { describe, expect, test } from 'vitest';
 import { ROOT } from './run-tool.ts';
 import { trackedFiles } from './tracked-files.ts';
@@ -59,14 +60,14 @@ describe('links', () => {
 });
 
 describe('chapters', () => {
-  /** Names that the index exports as values, with the room that makes them. */
+  /** Functions that the index exports, with the room that makes them. */
   const exported = [
     ...textOf('engine/index.ts').matchAll(/^export \{([^}]*)\} from '\.\/([a-z]+)\/[^']+';/gm),
   ].flatMap(([, names, room]) =>
     names!
       .split(',')
       .map((name) => name.trim())
-      .filter((name) => name !== '' && !name.startsWith('type '))
+      .filter((name) => typeof engine[name as keyof typeof engine] === 'function')
       .map((name) => [name, room!] as const),
   );
 

@@ -287,3 +287,37 @@ describe('studies', () => {
     expect(ledger.stderr).toContain(`legs/tern.yaml:${ratios[0]! + 1}:`);
   });
 });
+
+describe('study migrate', () => {
+  test('a folder of an older format: check says so, migrate mends it and keeps the originals', async () => {
+    const folder = copy();
+    const write = (name: string, from: RegExp, to: string): void => {
+      const text = readFileSync(path.join(folder, name), 'utf8');
+      expect(text).toMatch(from);
+      writeFileSync(path.join(folder, name), text.replace(from, to));
+    };
+    write('study.yaml', /^format: 2$/m, 'format: 1 # first draft');
+    write('wearers/w01.yaml', /massWithoutDevice/, 'mass');
+    const before = readFileSync(path.join(folder, 'wearers/w01.yaml'), 'utf8');
+
+    const old = await striderule(['study', 'check', folder]);
+    expect(old.code).toBe(1);
+    expect(old.stdout).toContain('Run `striderule study migrate`');
+
+    const { code, stdout } = await striderule(['study', 'migrate', folder]);
+    expect(code).toBe(0);
+    expect(stdout).toContain('tern: format 1 → 2, 2 files changed.');
+    expect(readFileSync(path.join(folder, 'study.yaml'), 'utf8')).toContain('format: 2 # first draft');
+    expect(readFileSync(path.join(folder, 'wearers/w01.yaml.before-2'), 'utf8')).toBe(before);
+    expect((await striderule(['study', 'check', folder])).code).toBe(0);
+    expect((await striderule(['study', 'migrate', folder])).stdout).toBe(
+      'tern: format 2 already; nothing was changed.\n',
+    );
+  });
+
+  test('never the demo study by default', async () => {
+    const { code, stderr } = await striderule(['study', 'migrate']);
+    expect(code).toBe(2);
+    expect(stderr).toContain('there is no study.yaml in this folder or above it');
+  });
+});
