@@ -19,8 +19,9 @@ const HALF = (STRIDE_SAMPLES - 1) / 2;
  *
  * Newton's second law for the whole body, with the other leg half a stride later and alike, and the hip moving with the centre
  * of mass. Over a whole stride the body gains no momentum, so the mean force of both legs is one weight up and zero forward; the
- * published means miss that by a few per cent, and what they miss by is taken off as `mean`. Without ground force the hip is
- * taken as unaccelerated, and the note says so.
+ * published means miss that by a few per cent, and what they miss by is taken off as `mean`; the note gives it. Holds for level
+ * walking at a steady speed. With an unlike leg, as every wearer has, it is the able-bodied hip that is carried along. Without
+ * ground force the hip is taken as unaccelerated, and the note says so.
  */
 export function hipPath(stride: Stride): HipPath {
   const x = new Float64Array(STRIDE_SAMPLES);
@@ -43,10 +44,10 @@ export function hipPath(stride: Stride): HipPath {
     return mean;
   };
   const up = both(sampleCurve(stride.groundForce.vertical).value, z);
-  both(sampleCurve(stride.groundForce.foreAft).value, x);
+  const forward = both(sampleCurve(stride.groundForce.foreAft).value, x);
   return {
     x,
     z,
-    note: `Swing: hip acceleration from the ground force of both legs, taken as alike (their mean is ${up.toFixed(3)} body weights, 1 in truth).`,
+    note: `Swing: hip acceleration from the ground force of both legs, taken as alike (their mean is ${up.toFixed(3)} body weights up, where 1 is true, and ${forward.toFixed(3)} forward, where 0 is).`,
   };
 }

@@ -85,3 +85,66 @@ test('torques are linear in mass', () => {
     expect(two[i]).toBeCloseTo(2 * x, 10);
   });
 });
+
+/** Kinetic and potential energy of the hanging chain, hip at rest, from positions and velocities alone. */
+function energy(q: number[], v: number[]): number {
+  const f = [q[0], q[0] - q[1], q[0] - q[1] + q[2]];
+  const w = [v[0], v[0] - v[1], v[0] - v[1] + v[2]];
+  let [jx, jz, ux, uz, total] = [0, 0, 0, 0, 0];
+  for (const [i, s] of [LEG.thigh, LEG.shank, LEG.foot].entries()) {
+    const [c, d] = [Math.cos(f[i]), Math.sin(f[i])];
+    const [rx, rz] = [s.centre.x * c - s.centre.z * d, s.centre.x * d + s.centre.z * c];
+    const [vx, vz] = [ux - w[i] * rz, uz + w[i] * rx];
+    total += (s.mass * (vx * vx + vz * vz)) / 2 + (s.inertia * w[i] ** 2) / 2 + s.mass * G * (jz + rz);
+    const [lx, lz] = [s.length * d, -s.length * c];
+    [ux, uz, jx, jz] = [ux - w[i] * lz, uz + w[i] * lx, jx + lx, jz + lz];
+  }
+  return total;
+}
+
+const three = fc.array(fc.double({ min: -3, max: 3, noNaN: true }), { minLength: 3, maxLength: 3 });
+
+test('the power of the three torques is the rate at which the chain’s energy changes', () => {
+  fc.assert(
+    fc.property(three, three, three, (q, v, a) => {
+      const step = 1e-4;
+      const at = (t: number) =>
+        energy(
+          q.map((x, i) => x + v[i] * t + (a[i] * t * t) / 2),
+          v.map((x, i) => x + a[i] * t),
+        );
+      const rate = (8 * (at(step) - at(-step)) - (at(2 * step) - at(-2 * step))) / (12 * step);
+      const power = loads(q, v, a).reduce((sum, torque, i) => sum + torque * v[i], 0);
+      return Math.abs(power - rate) < 1e-6 * (1 + Math.abs(power));
+    }),
+    { seed: 2, numRuns: 200 },
+  );
+});
+
+test('run backwards, a motion needs the same torques; a falling hip is less gravity', () => {
+  fc.assert(
+    fc.property(three, three, three, (q, v, a) => {
+      const forth = loads(q, v, a);
+      const back = loads(
+        q,
+        v.map((x) => -x),
+        a,
+      );
+      const weightless = loads(q, v, a, [0, -G]);
+      const lifted = loads(q, v, a, [0, G]);
+      // linear in hip acceleration: gravity's share is the same step each time
+      return forth.every(
+        (x, i) =>
+          Math.abs(back[i] - x) < 1e-9 * (1 + Math.abs(x)) &&
+          Math.abs(lifted[i] - x - (x - weightless[i])) < 1e-9 * (1 + Math.abs(x)),
+      );
+    }),
+    { seed: 4, numRuns: 100 },
+  );
+});
+
+test('hanging free under a falling hip, the leg asks for nothing', () => {
+  loads([0.4, 0.7, -0.2], [0, 0, 0], [0, 0, 0], [0, -G]).forEach((x) => {
+    expect(x).toBeCloseTo(0, 12);
+  });
+});
