@@ -3,22 +3,17 @@ import { nearestName } from '../quantity/nearest-name.ts';
 import { speedClasses, strideAtSpeed } from './at-speed.ts';
 import { requireWholeStride } from './check-stride.ts';
 import { sampleCurve } from './curve.ts';
-import {
-  type Demand,
-  type JointDemand,
-  type PeaksDemand,
-  STRIDE_SAMPLES,
-  type StrideDemand,
-} from './demand-result.ts';
+import { type Demand, type JointDemand, STRIDE_SAMPLES, type StrideDemand } from './demand-result.ts';
 import { deviceMasses, deviceMoment } from './device-moment.ts';
 import { GRAVITY } from './inverse-dynamics.ts';
 import { jointDemand, meanPeakMoment } from './joint-demand.ts';
 import { massBudget } from './mass-budget.ts';
 import { momentScale } from './moment-scale.ts';
+import { peaksDemand } from './peaks.ts';
 import { BLEND_PERCENT, stanceWeight } from './stance-weight.ts';
 import { standingDemand } from './standing.ts';
 import type { JointName, LegSegments, Stride, StrideCurve, Wearer } from './stride.ts';
-import type { PeaksTask, StrideTask, Task } from './task.ts';
+import type { StrideTask, Task } from './task.ts';
 
 const JOINTS: readonly JointName[] = ['hip', 'knee', 'ankle'];
 
@@ -47,7 +42,12 @@ function strideOf(
   const named = namedStride(task, strides);
   if (task.speed === undefined) {
     requireWholeStride(named);
-    return { stride: named, notes: [] };
+    const { height } = named.people;
+    const notes =
+      height === undefined || named.activity !== 'level walking'
+        ? []
+        : [`Stride time as published, for people of ${height} m; with \`speed\` it is scaled to the wearer.`];
+    return { stride: named, notes };
   }
   if (named.activity !== 'level walking') {
     throw new Fault({
@@ -69,24 +69,6 @@ function strideOf(
     known.set(key, made);
   }
   return made;
-}
-
-function peaksDemand(task: PeaksTask, wearer: Wearer): PeaksDemand {
-  const joints = Object.fromEntries(
-    Object.entries(task.joints).map(([joint, { moment, speed }]) => [
-      joint,
-      {
-        ...(moment && { moment: { low: moment.low * wearer.mass, high: moment.high * wearer.mass } }),
-        ...(speed && { speed: { low: speed.low, high: speed.high } }),
-      },
-    ]),
-  );
-  return {
-    kind: 'peaks',
-    task,
-    joints,
-    notes: ['Peaks only, no curve: no heat, no energy.', ...task.caveats],
-  };
 }
 
 function strideDemand(
@@ -118,6 +100,12 @@ function strideDemand(
     : [
         `In stance the scaled human moment; in swing this leg's own shank and foot; blended over ${BLEND_PERCENT} % after toe-off (${(100 * stride.stance).toFixed(1)} %) and before initial contact.`,
       ];
+  const legMass = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
+  const carried = JOINTS.some((j) => stride.joints[j]?.moment !== undefined)
+    ? [
+        `Stance moments scale with the wearer's ${wearer.mass} kg without the device; the leg's own ${legMass.toFixed(1)} kg is not in them.`,
+      ]
+    : [];
   const noMoment = JOINTS.filter(
     (j) => stride.joints[j] !== undefined && stride.joints[j]?.moment === undefined,
   );
@@ -144,6 +132,7 @@ function strideDemand(
             `No moment was published for the ${noMoment.join(', ')}: speed only, no torque, no heat, no energy.`,
           ]
         : []),
+      ...carried,
       ...swing,
       device.note,
       ...stride.caveats,
