@@ -21,6 +21,7 @@ export type * from './evidence/ledger-row.ts';
 export type * from './evidence/requirement.ts';
 export { type LeftOut, speedClasses, strideAtSpeed } from './gait/at-speed.ts';
 export { curveAt, type SampledCurve, sampleCurve } from './gait/curve.ts';
+export type { CutOffChoice } from './gait/cut-off.ts';
 export { gaitDemand } from './gait/demand.ts';
 export type * from './gait/demand-result.ts';
 export { STRIDE_SAMPLES } from './gait/demand-result.ts';
@@ -33,20 +34,16 @@ export {
   posedStride,
   pressurePoint,
 } from './gait/pose.ts';
-export {
-  addStride,
-  type Channel,
-  type ChannelRecipe,
-  emptyAverage,
-  type Recipe,
-  type StrideAverage,
-} from './gait/recording.ts';
-export type { RecordingCheck } from './gait/recording-checks.ts';
+export type * from './gait/recipe.ts';
+export type { RecordingCheck } from './gait/recording-check.ts';
+export { type AveragedStrides, openIntake, type RecordingIntake } from './gait/recording-intake.ts';
 export { SHOWN_MOMENT_SIGN, shownMoment } from './gait/shown-sign.ts';
 export type * from './gait/stride.ts';
 export {
-  type CutOffLoss,
-  type StrideFromRecording,
+  type RecordedSamples,
+  type RecordedStride,
+  recordingColumns,
+  strideFromAverage,
   strideFromRecording,
 } from './gait/stride-from-recording.ts';
 export type * from './gait/task.ts';

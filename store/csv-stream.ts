@@ -1,248 +1,400 @@
-// Streamed CSV: any size, one pass, only the columns asked for, memory bounded by one chunk and one line.
-// The header is the first line that is not a comment (#) or empty. Numbers take the fast path of exact decimal conversion
-// (at most 15 digits and a power of ten up to 22: Clinger, PLDI 1990); anything else goes to the language's own parser.
-import { createReadStream, statSync } from 'node:fs';
-import { Fault, type FaultPlace, nearestName } from '@striderule/engine';
+// Streamed CSV: any size, one pass, only the columns asked for; memory is one buffer, whatever the file.
+//
+// Format read: UTF-8 with or without a byte-order mark; lines end with LF, CR LF or CR, mixed or not; delimiter and decimal
+// mark as the caller says, never guessed. The names stand in the first line that is neither empty nor a `#` comment, unless
+// another line is given. A cell may be quoted and then hold delimiters and line ends. Every row has as many cells as the header.
+// Only the wanted cells are read as numbers; the others are skipped byte by byte.
 
-export interface CsvFormat {
+import { isUtf8 } from 'node:buffer';
+import { type FileHandle, open } from 'node:fs/promises';
+import { Fault, type FaultData, type FaultPlace } from '@striderule/engine';
+import { mapColumns, splitLine } from './csv-header.ts';
+import { parseNumber } from './csv-number.ts';
+
+export interface CsvLayout {
   readonly delimiter: ',' | ';' | '\t';
   readonly decimal: '.' | ',';
+  /** Line of the names, from 1; 0: there are none, columns are named by place. Left out: the first that is no comment. */
+  readonly namesLine?: number;
+  /** First line of data; left out: the one after the names. */
+  readonly dataLine?: number;
 }
 
 export interface CsvWork {
   readonly signal?: AbortSignal;
+  /** Bytes read, and how many there are. */
   readonly onProgress?: (done: number, total: number) => void;
+  /** Every byte of the file in turn, as it was read; the array is used again afterwards. */
+  readonly onBytes?: (bytes: Uint8Array) => void | Promise<void>;
 }
 
-const LONGEST_LINE = 1 << 20;
+/** Gets the wanted numbers of every row, in the order asked, and its line. The array is used again. */
+export interface CsvRows {
+  readonly row: (values: Float64Array, line: number) => void;
+  /** May this row have cells without a number? Then `row` gets NaN for them. Left out: never. */
+  readonly tolerates?: (values: Float64Array) => boolean;
+}
+
 const CHUNK = 1 << 20;
+const LONGEST_LINE = 1 << 20;
+/** Bytes of a line that a fault shows. */
+const LONGEST_EXCERPT = 160;
+/** Faults after which reading on would only repeat them. */
+const MOST_FAULTS = 20;
 const [LF, CR, QUOTE, HASH] = [10, 13, 34, 35];
-const POWERS = Float64Array.from({ length: 23 }, (_, i) => 10 ** i);
+const MISSING = /^(|nan|na|n\/a|null|none|-+|missing|#n\/a|\?)$/i;
 
-/** A number between two bytes of a buffer; NaN where it is none. `point` is the byte of the decimal mark. */
-export function parseNumber(b: Buffer, from: number, to: number, point: number): number {
-  let i = from;
-  while (i < to && b[i]! <= 32) i++;
-  let end = to;
-  while (end > i && b[end - 1]! <= 32) end--;
-  if (i === end) return Number.NaN;
-  const start = i;
-  let negative = false;
-  if (b[i] === 45 || b[i] === 43) negative = b[i++] === 45;
-  let mantissa = 0;
-  let digits = 0;
-  let scale = 0;
-  let seen = 0;
-  let fraction = false;
-  for (; i < end; i++) {
-    const c = b[i]! - 48;
-    if (c >= 0 && c <= 9) {
-      seen++;
-      if (digits > 0 || c > 0) digits++;
-      mantissa = mantissa * 10 + c;
-      if (fraction) scale--;
-    } else if (b[i] === point && !fraction) fraction = true;
-    else break;
-  }
-  if (seen > 0 && i < end && (b[i]! | 32) === 101) {
-    i++;
-    let sign = 1;
-    if (b[i] === 45 || b[i] === 43) sign = b[i++] === 45 ? -1 : 1;
-    let exponent = 0;
-    const first = i;
-    for (; i < end && b[i]! >= 48 && b[i]! <= 57; i++) exponent = exponent * 10 + b[i]! - 48;
-    if (i === first) return Number.NaN;
-    scale += sign * exponent;
-  }
-  if (seen === 0 || i !== end) return Number.NaN;
-  if (digits <= 15 && scale >= -22 && scale <= 22) {
-    const value = scale < 0 ? mantissa / POWERS[-scale]! : mantissa * POWERS[scale]!;
-    return negative ? -value : value;
-  }
-  const text = b.toString('latin1', start, end);
-  return Number(point === 44 ? text.replace(',', '.') : text);
-}
-
-const splitLine = (line: string, delimiter: string): string[] => {
-  const cells: string[] = [];
-  let cell = '';
-  let quoted = false;
-  for (let i = 0; i < line.length; i++) {
-    const c = line[i]!;
-    if (c === '"') {
-      if (quoted && line[i + 1] === '"') cell += line[++i];
-      else quoted = !quoted;
-    } else if (c === delimiter && !quoted) {
-      cells.push(cell);
-      cell = '';
-    } else cell += c;
-  }
-  cells.push(cell);
-  return cells.map((x) => x.trim());
-};
-
-/**
- * Reads the named columns of every row. `onRow` gets their values, in the order asked, and the line's number; the array is used
- * again for the next row. Faults, each with line and column: missing or doubled column, a cell that is no number, a short row, a
- * file that is not text, a line over 1 MB. A cell that is empty or NaN is a fault, never a gap closed in silence.
- */
+/** Reads the named columns of every row. Throws one Fault with every fault found, each with line and column. */
 export async function readCsv(
   path: string,
   name: string,
-  format: CsvFormat,
-  columns: readonly string[],
-  onRow: (values: Float64Array, line: number) => void,
-  { signal, onProgress }: CsvWork = {},
+  layout: CsvLayout,
+  columns: readonly (string | number)[],
+  rows: CsvRows,
+  work: CsvWork = {},
 ): Promise<void> {
-  const total = statSync(path).size;
-  const delimiter = format.delimiter.charCodeAt(0);
-  const point = format.decimal.charCodeAt(0);
-  const values = new Float64Array(columns.length);
-  /** Which wanted value a cell of the file fills, by the cell's number; −1 none. */
-  let wanted: Int32Array | null = null;
-  let head: string[] = [];
-  let lineNumber = 0;
-  let done = 0;
-  let rest: Buffer<ArrayBufferLike> | null = null;
-
-  const fault = (code: string, what: string, mend: string, place: FaultPlace): never => {
-    throw new Fault({ code: `store.csv-${code}`, what, mend, place: { file: name, ...place } });
-  };
-  const excerptOf = (b: Buffer, from: number, to: number) =>
-    b.toString('utf8', from, Math.min(to, from + 120));
-
-  const header = (line: string) => {
-    head = splitLine(line.replace(/^\uFEFF/, ''), format.delimiter);
-    const place = { line: lineNumber, column: 1, excerpt: line.slice(0, 120) };
-    wanted = new Int32Array(head.length).fill(-1);
-    columns.forEach((column, i) => {
-      const at = head.indexOf(column);
-      if (at < 0) {
-        const near = nearestName(column, head);
-        const other = [',', ';', '\t'].find(
-          (d) => d !== format.delimiter && splitLine(line, d).includes(column),
-        );
-        const mend =
-          other !== undefined
-            ? `Set \`delimiter: ${other === '\t' ? 'tab' : `"${other}"`}\` in the recipe`
-            : near !== undefined
-              ? `Did you mean \`${near}\`?`
-              : `The columns are: ${head.join(', ')}`;
-        fault('column', `there is no column \`${column}\``, mend, place);
-      }
-      if (head.lastIndexOf(column) !== at)
-        fault('column', `column \`${column}\` stands twice`, 'Rename one of them', place);
-      wanted![at] = i;
+  const file = await open(path, 'r').catch((error: NodeJS.ErrnoException) => {
+    const none = error.code === 'ENOENT';
+    throw new Fault({
+      code: 'store.csv-cannot-read',
+      what: none ? 'there is no such file' : `this file cannot be read (${error.code ?? error.message})`,
+      mend: none ? 'Correct its name' : 'Give yourself permission to read it',
+      place: { file: name },
     });
-  };
+  });
+  try {
+    await pump(file, name, csvParser(name, layout, columns, rows), work);
+  } finally {
+    await file.close();
+  }
+}
 
-  const bad = (
-    b: Buffer,
-    from: number,
-    to: number,
-    cellFrom: number,
-    cellTo: number,
-    cell: number,
-  ): never => {
-    const text = b.toString('utf8', cellFrom, cellTo).trim();
-    const place = {
-      line: lineNumber,
-      column: cellFrom - from + 1,
-      path: head[cell] ?? '',
-      excerpt: excerptOf(b, from, to),
-    };
-    if (text === '' || /^(nan|na|null|inf(inity)?|-)$/i.test(text)) {
-      return fault(
+async function pump(file: FileHandle, name: string, parser: CsvParser, work: CsvWork): Promise<void> {
+  const { signal, onProgress, onBytes } = work;
+  const stat = await file.stat();
+  if (!stat.isFile()) {
+    throw new Fault({
+      code: 'store.csv-cannot-read',
+      what: 'this is not a file',
+      mend: 'Name a CSV file',
+      place: { file: name },
+    });
+  }
+  // one byte more, where the parser sets a stop
+  const buffer = Buffer.allocUnsafe(LONGEST_LINE + CHUNK + 1);
+  let kept = 0;
+  let done = 0;
+  for (;;) {
+    signal?.throwIfAborted();
+    const { bytesRead } = await file.read(buffer, kept, CHUNK);
+    if (bytesRead > 0) await onBytes?.(buffer.subarray(kept, kept + bytesRead));
+    const end = kept + bytesRead;
+    const used = parser.push(buffer, kept, end, bytesRead === 0);
+    if (bytesRead === 0) break;
+    buffer.copyWithin(0, used, end);
+    kept = end - used;
+    if (kept > LONGEST_LINE) parser.tooLong();
+    done += bytesRead;
+    onProgress?.(done, stat.size);
+  }
+  signal?.throwIfAborted();
+  parser.end();
+}
+
+interface CsvParser {
+  /** Reads whole lines from the start of the buffer to `end`; bytes from `fresh` on are new. Gives how many are used up. */
+  readonly push: (b: Buffer, fresh: number, end: number, last: boolean) => number;
+  readonly tooLong: () => never;
+  readonly end: () => void;
+}
+
+function csvParser(
+  name: string,
+  layout: CsvLayout,
+  columns: readonly (string | number)[],
+  rows: CsvRows,
+): CsvParser {
+  const delimiter = layout.delimiter.charCodeAt(0);
+  const point = layout.decimal.charCodeAt(0);
+  // 1 for the bytes at which something happens, 0 for the rest of a cell
+  const stops = new Uint8Array(256);
+  for (const c of [delimiter, LF, CR]) stops[c] = 1;
+  const values = new Float64Array(columns.length);
+  const faults: FaultData[] = [];
+  let wanted: Int32Array | null = null;
+  let names: readonly string[] = [];
+  let line = 0;
+  let dataLine = layout.dataLine ?? Number.NaN;
+  let emptyLine = 0;
+  let anyRow = false;
+  let started = false;
+
+  const stop = (code: string, what: string, mend: string, place: FaultPlace): never => {
+    throw new Fault([...faults, faultOf(code, what, mend, place)]);
+  };
+  const faultOf = (code: string, what: string, mend: string, place: FaultPlace): FaultData => ({
+    code: `store.csv-${code}`,
+    what,
+    mend,
+    place: { file: name, ...place },
+  });
+  const add = (fault: FaultData) => {
+    faults.push(fault);
+    if (faults.length >= MOST_FAULTS) throw new Fault(faults);
+  };
+  const tooLong = () =>
+    stop(
+      'line-too-long',
+      `this line is longer than ${LONGEST_LINE / 2 ** 20} MB`,
+      'Export one sample a line; if the file is so, look for a quote that is opened and never closed',
+      { line: line + 1 },
+    );
+
+  function excerptOf(b: Buffer, from: number, to: number): { excerpt?: string } {
+    return to - from <= LONGEST_EXCERPT ? { excerpt: b.toString('utf8', from, to) } : {};
+  }
+
+  function header(b: Buffer, from: number, to: number) {
+    const given = layout.namesLine;
+    if (given === undefined ? to === from || b[from] === HASH : line < (given || (layout.dataLine ?? 1)))
+      return;
+    if (!isUtf8(b.subarray(from, to))) notUtf8(b, from, to, line);
+    const text = b.toString('utf8', from, to);
+    names = splitLine(text, layout.delimiter);
+    if (given === 0) names = names.map((_, i) => `column ${i + 1}`);
+    const mapped = mapColumns(names, columns, layout.delimiter, text, { file: name, line });
+    if (mapped.faults.length > 0) throw new Fault(mapped.faults);
+    wanted = mapped.wanted;
+    if (Number.isNaN(dataLine)) dataLine = given === 0 ? line : line + 1;
+  }
+
+  function badCell(b: Buffer, row: number, from: number, to: number, rowEnd: number, cell: number) {
+    const text = b.toString('utf8', from, to).trim();
+    const column = b.toString('utf8', row, from).length + 1;
+    const place = { line, column, path: `column \`${names[cell]}\``, ...excerptOf(b, row, rowEnd) };
+    const says = text.length > 40 ? `${text.slice(0, 40)}…` : text;
+    if (MISSING.test(text)) {
+      return faultOf(
         'missing-value',
         text === '' ? 'this cell is empty' : `this cell is \`${text}\``,
-        'Fill the gap where it was recorded, or leave these strides out of the file',
+        'Restore the value, or name its stride under `leaveOut:` of the recipe; nothing is filled in',
         place,
       );
     }
-    if (format.decimal === '.' && /^[+-]?\d+,\d+$/.test(text))
-      return fault(
-        'decimal-comma',
-        `\`${text}\` has a decimal comma`,
-        'Set `decimal: ","` in the recipe',
+    const other = layout.decimal === '.' ? ',' : '.';
+    if (new RegExp(`^[+-]?\\d*\\${other}\\d+([eE][+-]?\\d+)?$`).test(text)) {
+      return faultOf(
+        'decimal-mark',
+        `\`${says}\` has a decimal ${other === ',' ? 'comma' : 'point'}`,
+        `Write \`decimal: "${other}"\` in the recipe`,
         place,
       );
-    return fault(
+    }
+    return faultOf(
       'not-a-number',
-      `\`${text}\` is not a number`,
-      'Correct the cell, or name another column',
+      `\`${says}\` is not a number`,
+      line <= 4 ? 'Correct it; if this line still belongs to the head, give `dataLine:`' : 'Correct it',
       place,
     );
-  };
+  }
 
-  const row = (b: Buffer, from: number, to: number) => {
-    const map = wanted!;
+  function blank(b: Buffer, from: number, to: number): boolean {
+    for (let i = from; i < to; i++) if (b[i] !== delimiter && b[i]! > 32) return false;
+    return true;
+  }
+
+  function ragged(b: Buffer, from: number, to: number, cells: number) {
+    const commas = layout.delimiter === ',' && cells > names.length;
+    const only = cells === 1 && names.length > 1 && to - from < 3;
+    add(
+      faultOf(
+        'ragged-row',
+        `this row has ${cells} ${cells === 1 ? 'cell' : 'cells'}, the header ${names.length}`,
+        commas
+          ? 'Correct the row; numbers with decimal commas cannot be delimited by commas: export them with `;`'
+          : only
+            ? 'Delete this line'
+            : 'Correct the row; a recording that broke off here ends one line before',
+        { line, ...excerptOf(b, from, to) },
+      ),
+    );
+  }
+
+  function notUtf8(b: Buffer, from: number, to: number, firstLine: number): never {
+    let at = firstLine;
+    let start = from;
+    while (start < to) {
+      let end = start;
+      while (end < to && b[end] !== LF && b[end] !== CR) end++;
+      if (!isUtf8(b.subarray(start, end))) break;
+      start = b[end] === CR && b[end + 1] === LF ? end + 2 : end + 1;
+      at++;
+    }
+    return stop(
+      'not-utf8',
+      'this line is not UTF-8 text',
+      'Save the file as UTF-8 from the program it came from',
+      {
+        line: at,
+      },
+    );
+  }
+
+  /** One row of data at `from`; gives where its line ends, or −1 if the buffer ends first. */
+  function row(b: Buffer, from: number, end: number, last: boolean): number {
+    const map = wanted as Int32Array;
+    const width = map.length;
     let cell = 0;
     let at = from;
-    for (let i = from; i <= to; i++) {
-      if (i < to && b[i] !== delimiter) continue;
-      if (cell < map.length && map[cell]! >= 0) {
-        let [a, z] = [at, i];
-        if (b[a] === QUOTE && b[z - 1] === QUOTE) [a, z] = [a + 1, z - 1];
+    let i = from;
+    let inside = 0; // line ends inside quotes
+    let bad: { cell: number; from: number; to: number }[] | null = null;
+    for (;;) {
+      let [a, z] = [at, 0];
+      if (b[i] === QUOTE) {
+        a = i + 1;
+        for (;;) {
+          const close = b.indexOf(QUOTE, i + 1);
+          if (close < 0 || close >= end) {
+            if (!last) return -1;
+            stop('open-quote', 'a quote is opened in this row and never closed', 'Close it, or delete it', {
+              line,
+              ...excerptOf(b, from, Math.min(end, from + LONGEST_EXCERPT)),
+            });
+          }
+          i = close + 1;
+          if (b[i] !== QUOTE) break;
+        }
+        z = i - 1;
+        for (let k = a; k < z; k++) if (b[k] === LF || (b[k] === CR && b[k + 1] !== LF)) inside++;
+      }
+      while (stops[b[i]!] === 0) i++;
+      if (z === 0) z = i;
+      // the stop that stands behind the last byte
+      const over = i >= end;
+      if (over && !last) return -1;
+      if (cell < width && map[cell]! >= 0) {
         const x = parseNumber(b, a, z, point);
-        if (x - x !== 0) bad(b, from, to, at, i, cell);
         values[map[cell]!] = x;
+        // infinite or not a number
+        if (x - x !== 0) {
+          bad ??= [];
+          bad.push({ cell, from: a, to: z });
+        }
       }
       cell++;
-      at = i + 1;
+      if (over || b[i] !== delimiter) break;
+      i++;
+      at = i;
     }
-    if (cell !== map.length) {
-      const decimalComma = format.delimiter === ',' && cell > map.length;
-      fault(
-        'ragged',
-        `this row has ${cell} cells, the header ${map.length}`,
-        decimalComma
-          ? 'If the file has decimal commas, its delimiter cannot be a comma too: export it with `;`'
-          : 'Complete the row',
-        {
-          line: lineNumber,
-          column: 1,
-          excerpt: excerptOf(b, from, to),
-        },
+    let next = i + 1;
+    if (i < end && b[i] === CR) {
+      if (i + 1 === end && !last) return -1;
+      if (i + 1 < end && b[i + 1] === LF) next++;
+    }
+    // delimiters alone are an empty line too: spreadsheets end their exports so
+    if (i === from || (bad !== null && blank(b, from, i))) {
+      if (emptyLine === 0) emptyLine = line;
+      return next;
+    }
+    if (emptyLine > 0) {
+      add(
+        faultOf(
+          'empty-line',
+          'there is an empty line between rows of data',
+          'Delete it, or split the file there',
+          {
+            line: emptyLine,
+          },
+        ),
       );
+      emptyLine = 0;
     }
-    onRow(values, lineNumber);
-  };
-
-  const oneLine = (b: Buffer, from: number, end: number) => {
-    lineNumber++;
-    const to = end > from && b[end - 1] === CR ? end - 1 : end;
-    if (to === from) return;
-    if (wanted === null) {
-      if (b[from] !== HASH) header(b.toString('utf8', from, to));
-    } else row(b, from, to);
-  };
-
-  for await (const chunk of createReadStream(path, { highWaterMark: CHUNK }) as AsyncIterable<Buffer>) {
-    signal?.throwIfAborted();
-    const b: Buffer<ArrayBufferLike> = rest === null ? chunk : Buffer.concat([rest, chunk]);
-    const zero = chunk.indexOf(0);
-    if (zero >= 0)
-      fault('binary', 'this is not text: it holds a zero byte', 'Export the recording as CSV, in UTF-8', {
-        line: lineNumber + 1,
-      });
-    let from = 0;
-    for (;;) {
-      const end = b.indexOf(LF, from);
-      if (end < 0) break;
-      oneLine(b, from, end);
-      from = end + 1;
+    anyRow = true;
+    if (cell !== width) ragged(b, from, i, cell);
+    else {
+      if (bad !== null && !rows.tolerates?.(values)) {
+        for (const spot of bad) add(badCell(b, from, spot.from, spot.to, i, spot.cell));
+      }
+      if (faults.length === 0) rows.row(values, line);
     }
-    rest = from < b.length ? b.subarray(from) : null;
-    if (rest !== null && rest.length > LONGEST_LINE)
-      fault('line-too-long', 'a line is longer than 1 MB', 'Export with one sample a line', {
-        line: lineNumber + 1,
-      });
-    done += chunk.length;
-    onProgress?.(done, total);
+    line += inside;
+    return next;
   }
-  if (rest !== null) oneLine(rest, 0, rest.length);
-  if (wanted === null)
-    fault('empty', 'the file has no header', 'Give it a first line with the names of the columns', {
-      line: 1,
-    });
+
+  return {
+    push(b, fresh, end, last) {
+      const zero = b.subarray(fresh, end).indexOf(0);
+      let from = 0;
+      if (!started && (end > 3 || last)) {
+        started = true;
+        const [p, q, r] = b;
+        if ((p === 0xff && q === 0xfe) || (p === 0xfe && q === 0xff)) {
+          stop('utf16', 'this file is UTF-16 text', 'Save it as UTF-8', {});
+        }
+        if (p === 0x50 && q === 0x4b && zero >= 0) {
+          stop(
+            'binary',
+            'this is a spreadsheet or archive, not CSV',
+            'Export the sheet as CSV, in UTF-8',
+            {},
+          );
+        }
+        if (p === 0xef && q === 0xbb && r === 0xbf) from = 3;
+      }
+      if (zero >= 0) {
+        stop('binary', 'this is not text: it holds a zero byte', 'Export the recording as CSV, in UTF-8', {});
+      }
+      if (!started) return 0;
+      const first = from;
+      const firstLine = line + 1;
+      b[end] = LF;
+      while (from < end) {
+        if (wanted !== null && line + 1 >= dataLine) {
+          line++;
+          const next = row(b, from, end, last);
+          if (next < 0) {
+            line--;
+            break;
+          }
+          from = next;
+          continue;
+        }
+        let i = from;
+        while (b[i] !== LF && b[i] !== CR) i++;
+        if (!last && (i >= end || (b[i] === CR && i + 1 === end))) break;
+        line++;
+        if (wanted === null) header(b, from, Math.min(i, end));
+        // without names the first line of data is both counted and read
+        if (layout.namesLine === 0 && wanted !== null && line >= dataLine) line--;
+        else from = b[i] === CR && i + 1 < end && b[i + 1] === LF ? i + 2 : i + 1;
+      }
+      const used = Math.min(from, end);
+      if (!isUtf8(b.subarray(first, used))) notUtf8(b, first, used, firstLine);
+      return used;
+    },
+    tooLong,
+    end() {
+      if (wanted === null) {
+        const empty = line === 0;
+        stop(
+          empty ? 'empty' : 'no-names',
+          empty ? 'this file is empty' : `there is no line of column names among ${line} lines`,
+          empty ? 'Export the recording again' : 'Correct `namesLine:` of the recipe',
+          {},
+        );
+      }
+      if (faults.length > 0) throw new Fault(faults);
+      if (!anyRow) {
+        stop(
+          'no-rows',
+          'there is no row of data after the names',
+          'Export the recording again, or correct `dataLine:`',
+          {
+            line,
+          },
+        );
+      }
+    },
+  };
 }

@@ -38,10 +38,13 @@ export interface Recipe {
   readonly notice?: string;
   readonly delimiter: ',' | ';' | 'tab';
   readonly decimal: '.' | ',';
-  /** Line of the column names, counted from 1; 0 where the file has none and columns are named by their place. */
-  readonly namesLine: number;
-  /** First line of data; lines between the names and it (units, say) are skipped. */
-  readonly dataLine: number;
+  /**
+   * Line of the column names, counted from 1; 0 where the file has none and columns are named by their place. Left out: the
+   * first line that is neither empty nor a `#` comment.
+   */
+  readonly namesLine?: number;
+  /** First line of data; lines between the names and it (units, say) are skipped. Left out: the line after the names. */
+  readonly dataLine?: number;
   /** Column of per cent of stride, 0–100, both ends included. Then `strideTime` says how long the stride took. */
   readonly percent?: string | number;
   readonly time?: { readonly column: string | number; readonly unit: 's' | 'ms' };

@@ -1,103 +1,297 @@
 import { Fault } from '../quantity/fault.ts';
-import { sampleCurve } from './curve.ts';
+import { type CutOffChoice, cutOffChoices, rangeOf } from './cut-off.ts';
 import { STRIDE_SAMPLES } from './demand-result.ts';
-import type { Channel, Recipe, StrideAverage } from './recording.ts';
-import { type RecordingCheck, recordingFaults } from './recording-checks.ts';
+import { momentTimesVelocity, powerFinding } from './power-identity.ts';
+import type { ChannelName, Recipe } from './recipe.ts';
+import { columnName, JOINTS } from './recording-channels.ts';
+import { type Finding, judged, type RecordingCheck } from './recording-check.ts';
+import { type AveragedStrides, openIntake } from './recording-intake.ts';
+import { signFinding } from './recording-signs.ts';
+import { unitFinding } from './recording-units.ts';
 import { harmonicsWithin, smoothPeriodic } from './smooth-periodic.ts';
 import type { JointCurves, JointName, Stride, StrideCurve } from './stride.ts';
 
-/** What smoothing at a cut-off leaves out of a curve: RMS as a share of its range. */
-export interface CutOffLoss {
-  readonly cutOff: number;
-  readonly channel: Channel;
-  readonly rmsShareOfRange: number;
-}
-
-export interface StrideFromRecording {
+/** What an import gives: the stride as every stage reads it, and what was found on the way. */
+export interface RecordedStride {
   readonly stride: Stride;
   readonly checks: readonly RecordingCheck[];
-  /** The choice of cut-off, laid open: what others would have left out. */
-  readonly losses: readonly CutOffLoss[];
+  /** How many strides were averaged, and how they differ. */
+  readonly count: number;
+  readonly strideTime: AveragedStrides['strideTime'];
+  /** Sample deviation between strides at every half per cent, rad, N·m/kg, W/kg, body weights; NaN for a single stride. */
+  readonly deviation: Readonly<Record<string, Float64Array>>;
+  readonly harmonics: number;
+  readonly cutOffs: readonly CutOffChoice[];
 }
 
-/** Hz: cut-offs to compare with the chosen one. */
-const COMPARED = [4, 6, 10, 15];
+/** A recording in memory: rows of the columns that `recordingColumns` names, in that order. */
+export interface RecordedSamples {
+  readonly rows: readonly ArrayLike<number>[];
+  /** Line of the first row in its file; 1 unless said. */
+  readonly firstLine?: number;
+}
+
+/** Stride times of people on foot, s: from sprinting to very slow walking. COMMON PRACTICE. */
+const STRIDE_TIME = [0.35, 4] as const;
+/** A stride further from the mean than this, relative, is pointed out. Our choice. */
+const ODD_STRIDE = 0.25;
+/** Share of the push-off that a cut-off should leave of what the highest one shown leaves. Our choice. */
+const PUSH_OFF_KEPT = 0.9;
+
+/** The columns a recipe maps, in the order in which a row of RecordedSamples holds them. */
+export const recordingColumns = (recipe: Recipe): readonly (string | number)[] => openIntake(recipe).columns;
 
 /**
- * A stride of the laboratory's own from the average of its recording: smoothed, differentiated, checked.
- * Faults: everything `recordingFaults` finds, at once; a cut-off below the second harmonic; a stride without any stride.
+ * The laboratory's own strides as a Stride: resampled, averaged, smoothed by a Fourier series cut at the recipe's cut-off, checked.
+ * Throws one Fault that carries every fault found.
  */
 export function strideFromRecording(
-  average: StrideAverage,
+  recording: RecordedSamples,
   recipe: Recipe,
-  about: { id: string; title: string; where: string; mass?: number },
-): StrideFromRecording {
-  const { where } = about;
-  if (average.count === 0) {
-    throw new Fault({
-      code: 'gait.empty-stride',
-      what: 'the recording holds no whole stride',
-      mend: 'Give rows from one initial contact to the next',
-      place: { file: where },
-    });
-  }
-  const { strideTime } = average;
-  const harmonics = Math.min(harmonicsWithin(recipe.cutOff, strideTime), (STRIDE_SAMPLES - 1) / 2 - 1);
-  if (harmonics < 2) {
-    throw new Fault({
-      code: 'gait.cut-off',
-      what: `a cut-off of ${recipe.cutOff} Hz leaves ${harmonics} harmonics of a ${strideTime.toFixed(2)} s stride`,
-      mend: 'Choose a cut-off of at least 6 Hz',
-      place: { file: where },
-    });
-  }
-  const curves = new Map<Channel, StrideCurve>(
-    average.channels.map((channel, c) => [channel, smoothPeriodic(average.mean[c], harmonics)]),
-  );
-  const velocity = (channel: Channel) =>
-    sampleCurve(curves.get(channel) as StrideCurve).slope.map((x) => (x * 100) / strideTime);
-  const { faults, checks } = recordingFaults(average, recipe, where, velocity);
-  if (faults.length > 0) throw new Fault(faults);
+  name: { readonly id: string; readonly title: string },
+): RecordedStride {
+  const intake = openIntake(recipe);
+  recording.rows.forEach((row, i) => {
+    intake.row(row, (recording.firstLine ?? 1) + i);
+  });
+  return strideFromAverage(intake.end(), recipe, name);
+}
 
+/** The last step of `strideFromRecording`, for callers that fed an intake row by row. */
+export function strideFromAverage(
+  averaged: AveragedStrides,
+  recipe: Recipe,
+  name: { readonly id: string; readonly title: string },
+): RecordedStride {
+  const { channels, mean, strideTime } = averaged;
+  const raw: { [channel in ChannelName]?: Float64Array } = {};
+  channels.forEach((channel, c) => {
+    raw[channel.name] = mean[c];
+  });
+  const timeFaults = [strideTimeFinding(averaged, recipe)].filter((f) => f !== null);
+  const harmonics = harmonicsWithin(recipe.cutOff, strideTime.mean);
+  const most = Math.min(Math.floor((averaged.fewestRows - 2) / 2), STRIDE_SAMPLES / 2 - 1);
+  const early = judged(timeFaults, recipe.accept);
+  if (early.faults.length > 0) throw new Fault(early.faults);
+  if (harmonics < 1 || harmonics > most) {
+    throw new Fault({
+      code: 'gait.recording-cut-off',
+      what: `A cut-off of ${recipe.cutOff} Hz keeps ${harmonics} harmonics of a stride of ${strideTime.mean.toFixed(3)} s; this recording carries 1 to ${Math.floor(most)}`,
+      mend: 'Correct `cutOff:` in the recipe',
+      place: { path: 'cutOff' },
+    });
+  }
+  const stance =
+    typeof recipe.stance === 'number'
+      ? recipe.stance
+      : stanceByForce(
+          raw['groundForce.vertical'] as Float64Array,
+          recipe.stance.forceBelow,
+          recipe.bodyMass as number,
+        );
+  const findings: Finding[] = [];
+  const wrongUnit = new Set<string>();
+  channels.forEach((channel, c) => {
+    const unit = unitFinding(channel, mean[c], recipe.bodyMass);
+    findings.push(unit);
+    if (unit.verdict === 'fault') wrongUnit.add(channel.name.split('.')[0]);
+    const sign = signFinding(channel, mean[c], stance);
+    if (sign !== null) findings.push(sign);
+    findings.push(closingFinding(channel.name, channel.column, mean[c], recipe.largestGap));
+  });
+  const curves: { [channel in ChannelName]?: StrideCurve } = {};
+  channels.forEach(({ name: channel, kind }, c) => {
+    // a product of two series has twice their harmonics
+    const kept = kind === 'power' ? Math.min(2 * harmonics, Math.floor(most)) : harmonics;
+    curves[channel] = smoothPeriodic(mean[c], kept);
+  });
+  for (const joint of JOINTS) {
+    const [angle, moment, power] = [
+      curves[`${joint}.angle`],
+      curves[`${joint}.moment`],
+      raw[`${joint}.power`],
+    ];
+    if (angle === undefined || moment === undefined || power === undefined || wrongUnit.has(joint)) continue;
+    const finding = powerFinding(
+      joint,
+      power,
+      momentTimesVelocity(moment, angle, strideTime.mean),
+      recipe.bodyMass,
+    );
+    const signFound = findings.some(
+      (f) => f.verdict === 'fault' && f.id.startsWith('sign') && f.path?.startsWith(joint),
+    );
+    // a flipped column also turns the power: one fault for one cause
+    if (!(signFound && finding.figure < 0)) findings.push(finding);
+  }
+  const known = Object.fromEntries(
+    Object.entries(raw).filter(([channel]) => !channel.endsWith('power')),
+  ) as Record<string, Float64Array>;
+  const cutOffs = cutOffChoices(known, strideTime.mean, recipe.cutOff, Math.floor(most));
+  findings.push(...cutOffFindings(cutOffs, recipe.cutOff));
+  const { checks, faults } = judged(findings, recipe.accept);
+  if (faults.length > 0) throw new Fault(faults);
+  const all = [...early.checks, ...checks];
+  return {
+    stride: strideOf(
+      name,
+      recipe,
+      curves,
+      strideTime.mean,
+      stance,
+      caveatsOf(averaged, recipe, harmonics, all),
+    ),
+    checks: all,
+    count: averaged.count,
+    strideTime,
+    deviation: Object.fromEntries(channels.map((channel, c) => [channel.name, averaged.deviation[c]])),
+    harmonics,
+    cutOffs,
+  };
+}
+
+function strideTimeFinding({ strideTime, count }: AveragedStrides, recipe: Recipe): Finding | null {
+  const { mean, least, leastStride, greatest, greatestStride } = strideTime;
+  const base = { id: 'stride time', figure: mean, unit: 's', path: 'time' };
+  if (!(mean >= STRIDE_TIME[0] && mean <= STRIDE_TIME[1])) {
+    return {
+      ...base,
+      verdict: 'fault',
+      what: `The mean stride takes ${Number(mean.toPrecision(3))} s, where people take ${STRIDE_TIME[0]} to ${STRIDE_TIME[1]} s`,
+      mend:
+        recipe.time === undefined
+          ? 'Correct `strideTime:`'
+          : 'Check whether the time column is in s or ms, and that a stride, not a step or a trial, is numbered',
+    };
+  }
+  const odd = greatest > mean * (1 + ODD_STRIDE) ? [greatestStride, greatest] : [leastStride, least];
+  if (count > 1 && Math.abs(odd[1] / mean - 1) > ODD_STRIDE) {
+    return {
+      ...base,
+      verdict: 'warns',
+      what: `Stride ${odd[0]} takes ${odd[1].toFixed(3)} s where the mean is ${mean.toFixed(3)} s`,
+    };
+  }
+  return {
+    ...base,
+    verdict: 'holds',
+    what: `${count} ${count === 1 ? 'stride' : 'strides'} of ${mean.toFixed(3)} s`,
+  };
+}
+
+function closingFinding(
+  name: ChannelName,
+  column: string | number,
+  mean: Float64Array,
+  largest: number,
+): Finding {
+  const gap = (mean[mean.length - 1] - mean[0]) / rangeOf(mean);
+  const what = `${columnName(column)} ends ${(100 * Math.abs(gap)).toFixed(1)} % of its range ${gap < 0 ? 'below' : 'above'} where it began`;
+  const base = { id: `closes ${name}`, figure: Math.abs(gap), unit: '1', path: name };
+  if (Math.abs(gap) <= largest) return { ...base, verdict: 'holds', what };
+  return {
+    ...base,
+    verdict: 'fault',
+    what: `${what}: the rows are not one whole stride, or the stride is not periodic`,
+    mend: `Check where strides begin and end; for single steps raise \`largestGap:\` above ${(100 * largest).toFixed(0)} %`,
+  };
+}
+
+function cutOffFindings(choices: readonly CutOffChoice[], chosen: number): Finding[] {
+  const highest = choices[choices.length - 1];
+  const here = choices.find(({ cutOff }) => cutOff === chosen) as CutOffChoice;
+  return Object.keys(here.peakPower).map((joint): Finding => {
+    const kept = here.peakPower[joint] / highest.peakPower[joint];
+    const holds = kept >= PUSH_OFF_KEPT;
+    return {
+      id: `cut-off ${joint}`,
+      figure: kept,
+      unit: '1',
+      verdict: holds ? 'holds' : 'warns',
+      what: `A cut-off of ${chosen} Hz leaves ${(100 * kept).toFixed(0)} % of the ${joint}'s peak power at ${highest.cutOff} Hz${holds ? '' : ': it may eat the push-off'}`,
+    };
+  });
+}
+
+/** Stance ends where the force falls below the bound for good, sought after the first fifth of the stride. */
+function stanceByForce(vertical: Float64Array, forceBelow: number, mass: number): number {
+  const bound = forceBelow / (mass * 9.80665);
+  const last = vertical.length - 1;
+  // before the next contact, which raises the force again at the very end
+  let i = Math.round(0.95 * last);
+  while (i > 0.2 * last && vertical[i] < bound) i--;
+  if (i === Math.round(0.95 * last) || i <= 0.2 * last) {
+    throw new Fault({
+      code: 'gait.recording-toe-off',
+      what: `The vertical force does not fall below ${forceBelow} N between 20 and 95 % of the stride`,
+      mend: 'Correct the bound under `stance:`, or give stance as a share of the stride',
+      place: { path: 'stance' },
+    });
+  }
+  return (i + (vertical[i] - bound) / (vertical[i] - vertical[i + 1])) / last;
+}
+
+function caveatsOf(
+  averaged: AveragedStrides,
+  recipe: Recipe,
+  harmonics: number,
+  checks: readonly RecordingCheck[],
+): string[] {
+  return [
+    ...(recipe.notice === undefined ? [] : [recipe.notice]),
+    `Mean of ${averaged.count} recorded ${averaged.count === 1 ? 'stride' : 'strides'}; deviations between the strides of one recording are not those between people.`,
+    `Smoothed by a Fourier series cut at ${recipe.cutOff} Hz, ${harmonics} harmonics; no phase shift.`,
+    ...averaged.notes,
+    ...checks.filter(({ verdict }) => verdict !== 'holds').map(({ text }) => text),
+  ];
+}
+
+function strideOf(
+  { id, title }: { readonly id: string; readonly title: string },
+  recipe: Recipe,
+  curves: { readonly [channel in ChannelName]?: StrideCurve },
+  strideTime: number,
+  stance: number,
+  caveats: readonly string[],
+): Stride {
   const joints: { [joint in JointName]?: JointCurves } = {};
-  for (const joint of ['hip', 'knee', 'ankle'] as const) {
-    const angle = curves.get(`${joint}.angle`);
+  for (const joint of JOINTS) {
+    const [angle, moment, power] = [
+      curves[`${joint}.angle`],
+      curves[`${joint}.moment`],
+      curves[`${joint}.power`],
+    ];
     if (angle === undefined) continue;
-    const moment = curves.get(`${joint}.moment`);
-    const power = curves.get(`${joint}.power`);
     joints[joint] = { angle, ...(moment && { moment }), ...(power && { power }) };
   }
-  const thigh = curves.get('thigh');
-  const losses = COMPARED.flatMap((cutOff) =>
-    average.channels.map((channel, c) => {
-      const y = average.mean[c];
-      const kept = sampleCurve(smoothPeriodic(y, harmonicsWithin(cutOff, strideTime))).value;
-      const square = y.reduce((sum, x, i) => sum + (x - kept[i]) ** 2, 0);
-      return {
-        cutOff,
-        channel,
-        rmsShareOfRange: Math.sqrt(square / STRIDE_SAMPLES) / (Math.max(...y) - Math.min(...y)),
-      };
-    }),
-  );
+  const demo = recipe.notice !== undefined && /^demo data/i.test(recipe.notice);
+  const [thigh, vertical, foreAft] = [
+    curves['thigh.angle'],
+    curves['groundForce.vertical'],
+    curves['groundForce.foreAft'],
+  ];
+  const { who = 'one person, recorded', count = 1, height } = recipe.person ?? {};
   return {
-    stride: {
-      id: about.id,
-      title: about.title,
-      activity: 'recorded',
-      ...(recipe.speed !== undefined && { speed: recipe.speed }),
-      strideTime,
-      stance: recipe.stance,
-      joints,
-      ...(thigh && { thigh }),
-      people: { count: 1, ...(about.mass !== undefined && { mass: about.mass }), who: 'own recording' },
-      origin: { citation: where, licence: 'own', status: 'recorded' },
-      caveats: [
-        `Own recording: mean of ${average.count} ${average.count === 1 ? 'stride' : 'strides'}, smoothed at ${recipe.cutOff} Hz (${harmonics} harmonics).`,
-        ...(thigh === undefined ? ['No thigh angle was recorded: in swing the human moment is kept.'] : []),
-      ],
+    id,
+    title,
+    activity: 'recorded',
+    ...(recipe.speed !== undefined && { speed: recipe.speed }),
+    strideTime,
+    stance,
+    joints,
+    ...(thigh && { thigh }),
+    ...(vertical && foreAft && { groundForce: { vertical, foreAft } }),
+    people: {
+      count,
+      ...(height !== undefined && { height }),
+      ...(recipe.bodyMass !== undefined && { mass: recipe.bodyMass }),
+      who,
     },
-    checks,
-    losses,
+    origin: {
+      citation: demo ? 'Invented for the demo study' : "The laboratory's own recording",
+      licence: demo ? 'Apache-2.0' : "The laboratory's own",
+      status: demo ? 'demo' : 'recorded',
+    },
+    caveats,
   };
 }
