@@ -142,6 +142,17 @@ describe('drive check', () => {
     expect(loads['walk-natural']).toEqual(asJson({ ankle: ours.loads['walk-natural']!.ankle }));
   });
 
+  test('another leg of the study, and one that drives no joint', async () => {
+    const high = await striderule(['drive', 'check', '--leg', 'tern-50']);
+    expect(high.stdout).toMatch(/^ratio +50\.0 +50\.0 {2}: 1$/m);
+    const passive = await striderule(['drive', 'check', '--leg', 'passive']);
+    expect(passive.code).toBe(0);
+    expect(passive.stdout).toMatch(/^This leg drives no joint: nothing to check\./);
+    const unknown = await striderule(['drive', 'check', '--leg', 'ternn']);
+    expect(unknown.code).toBe(1);
+    expect(unknown.stderr).toContain('legs/ternn.yaml: there is no such file');
+  });
+
   test('--csv: a row a task and joint', async () => {
     const { stdout } = await striderule(['drive', 'check', '--csv', '--task', 'walk-natural']);
     expect(stdout.trimEnd().split('\n')).toHaveLength(3);

@@ -44,6 +44,7 @@ export function driveVerdict(
   joints: readonly DrivenJoint[],
   result: StudyResult,
 ): string {
+  if (joints.length === 0) return 'This leg drives no joint: nothing to check.';
   const rows = rowsOf(tasks, joints, result);
   const torque = least(rows, (load) => load.torqueMargin);
   const speed = least(rows, (load) => load.speedMargin);
@@ -65,6 +66,7 @@ export function driveTables(
   joints: readonly DrivenJoint[],
   result: StudyResult,
 ): string {
+  if (joints.length === 0) return 'A passive joint is compared in the demand: striderule demand show.';
   const rows = rowsOf(tasks, joints, result);
   const left = tasks.filter(({ id }) => !rows.some((row) => row.task === id)).map(({ id }) => id);
   const hints = [
