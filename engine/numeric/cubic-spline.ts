@@ -15,7 +15,8 @@ export type SplineEnds = 'periodic' | 'not-a-knot';
  *     h_{i−1}·m_{i−1} + 2(h_{i−1} + h_i)·m_i + h_i·m_{i+1} = 6·(d_i − d_{i−1}),   d_i = (y_{i+1} − y_i)/h_i
  *
  * Periodic: y must end where it began. Not-a-knot: the third derivative is continuous at the second and last but one knot.
- * Solved dense by elimination: the curves here have at most a few hundred knots, and are splined once.
+ * Both systems are tridiagonal, the periodic one but for its corners; they dominate their diagonal, so elimination needs no
+ * pivots. RangeError: fewer than 4 knots, knots that do not rise, a value that is no number, a period that does not close.
  * de Boor, A Practical Guide to Splines (Springer, 1978), ch. IV.
  */
 export function cubicSpline(x: ArrayLike<number>, y: ArrayLike<number>, ends: SplineEnds): CubicSpline {
@@ -24,6 +25,10 @@ export function cubicSpline(x: ArrayLike<number>, y: ArrayLike<number>, ends: Sp
   const h = Float64Array.from({ length: n - 1 }, (_, i) => x[i + 1] - x[i]);
   const d = Float64Array.from({ length: n - 1 }, (_, i) => (y[i + 1] - y[i]) / h[i]);
   if (!h.every((step) => step > 0)) throw new RangeError('knots must rise');
+  if (!d.every(Number.isFinite)) throw new RangeError('a spline needs a number at every knot');
+  if (ends === 'periodic' && y[0] !== y[n - 1]) {
+    throw new RangeError(`a periodic curve ends where it began, not at ${y[n - 1]} from ${y[0]}`);
+  }
   const m = ends === 'periodic' ? periodicMoments(h, d) : notAKnotMoments(h, d);
   return { x: Float64Array.from(x), y: Float64Array.from(y), m };
 }
