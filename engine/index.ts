@@ -1,5 +1,48 @@
 // What apps may use, in the order of the tree. The only barrel.
 
+// quantity: units, angles, faults, spreads
+export type { Deg, Rad } from './quantity/angle.ts';
+export { deg, degFromRad, rad, radFromDeg } from './quantity/angle.ts';
+export { KINDS, type Kind } from './quantity/dimension.ts';
+export type { FaultData, FaultPlace } from './quantity/fault.ts';
+export { Fault, faultText } from './quantity/fault.ts';
+export { nearestName } from './quantity/nearest-name.ts';
+export { EXAMPLE_UNITS, parseQuantity, parseWidth } from './quantity/parse-quantity.ts';
+export type { Spread } from './quantity/spread.ts';
+export { spreadDeviation } from './quantity/spread.ts';
+
+// gait: stride -> what this leg must deliver
+export { type LeftOut, speedClasses, strideAtSpeed } from './gait/at-speed.ts';
+export { curveAt, type SampledCurve, sampleCurve } from './gait/curve.ts';
+export type { CutOffChoice } from './gait/cut-off.ts';
+export type * from './gait/demand-result.ts';
+export { STRIDE_SAMPLES } from './gait/demand-result.ts';
+export { gaitDemand } from './gait/demand.ts';
+export { GRAVITY } from './gait/inverse-dynamics.ts';
+export {
+  type LegPose,
+  legPose,
+  type Point,
+  type PosedStride,
+  posedStride,
+  pressurePoint,
+} from './gait/pose.ts';
+export type * from './gait/recipe.ts';
+export type { RecordingCheck } from './gait/recording-check.ts';
+export { type AveragedStrides, openIntake, type RecordingIntake } from './gait/recording-intake.ts';
+export { SHOWN_MOMENT_SIGN, shownMoment } from './gait/shown-sign.ts';
+export {
+  type RecordedSamples,
+  type RecordedStride,
+  recordingColumns,
+  strideFromAverage,
+  strideFromRecording,
+} from './gait/stride-from-recording.ts';
+export type * from './gait/stride.ts';
+export type * from './gait/task.ts';
+export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
+
+// drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
@@ -17,46 +60,12 @@ export {
   type TorqueConstant,
 } from './drive/torque-constant.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
+
+// evidence: metric + spread -> verdict
 export type * from './evidence/ledger-row.ts';
 export type * from './evidence/requirement.ts';
-export { type LeftOut, speedClasses, strideAtSpeed } from './gait/at-speed.ts';
-export { curveAt, type SampledCurve, sampleCurve } from './gait/curve.ts';
-export type { CutOffChoice } from './gait/cut-off.ts';
-export { gaitDemand } from './gait/demand.ts';
-export type * from './gait/demand-result.ts';
-export { STRIDE_SAMPLES } from './gait/demand-result.ts';
-export { GRAVITY } from './gait/inverse-dynamics.ts';
-export {
-  type LegPose,
-  legPose,
-  type Point,
-  type PosedStride,
-  posedStride,
-  pressurePoint,
-} from './gait/pose.ts';
-export type * from './gait/recipe.ts';
-export type { RecordingCheck } from './gait/recording-check.ts';
-export { type AveragedStrides, openIntake, type RecordingIntake } from './gait/recording-intake.ts';
-export { SHOWN_MOMENT_SIGN, shownMoment } from './gait/shown-sign.ts';
-export type * from './gait/stride.ts';
-export {
-  type RecordedSamples,
-  type RecordedStride,
-  recordingColumns,
-  strideFromAverage,
-  strideFromRecording,
-} from './gait/stride-from-recording.ts';
-export type * from './gait/task.ts';
-export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
-export type { Deg, Rad } from './quantity/angle.ts';
-export { deg, degFromRad, rad, radFromDeg } from './quantity/angle.ts';
-export { KINDS, type Kind } from './quantity/dimension.ts';
-export type { FaultData, FaultPlace } from './quantity/fault.ts';
-export { Fault, faultText } from './quantity/fault.ts';
-export { nearestName } from './quantity/nearest-name.ts';
-export { EXAMPLE_UNITS, parseQuantity } from './quantity/parse-quantity.ts';
-export type { Spread } from './quantity/spread.ts';
-export { spreadDeviation } from './quantity/spread.ts';
+
+// study: the stages in turn, one record in, one out
 export {
   type Demands,
   type DesignResult,
@@ -68,4 +77,6 @@ export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export { type Metric, metricCatalogue } from './study/metrics.ts';
 export type * from './study/study-input.ts';
 export { valueAt, withValue } from './study/with-value.ts';
+
+// version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';
