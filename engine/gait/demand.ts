@@ -17,6 +17,8 @@ import type { StrideTask, Task } from './task.ts';
 
 const JOINTS: readonly JointName[] = ['hip', 'knee', 'ankle'];
 
+const PERCENT = Float64Array.from({ length: STRIDE_SAMPLES }, (_, i) => (100 * i) / (STRIDE_SAMPLES - 1));
+
 type Strides = Readonly<Record<string, Stride>>;
 
 // Interpolated strides by the record they were made from: pure, so remembering them changes nothing but time.
@@ -117,7 +119,7 @@ function strideDemand(
     speed: stride.speed ?? Number.NaN,
     strideTime: stride.strideTime,
     stance: stride.stance,
-    percent: Float64Array.from({ length: STRIDE_SAMPLES }, (_, i) => (100 * i) / (STRIDE_SAMPLES - 1)),
+    percent: PERCENT,
     thigh: stride.thigh === undefined ? unknown : sampleCurve(stride.thigh).value,
     groundForce: {
       vertical: force(stride.groundForce?.vertical),

@@ -10,6 +10,9 @@ export interface HipPath {
   readonly note: string;
 }
 
+// Strides are values: a path is worked out once for each.
+const paths = new WeakMap<Stride, HipPath>();
+
 const HALF = (STRIDE_SAMPLES - 1) / 2;
 
 /**
@@ -24,6 +27,14 @@ const HALF = (STRIDE_SAMPLES - 1) / 2;
  * ground force the hip is taken as unaccelerated, and the note says so.
  */
 export function hipPath(stride: Stride): HipPath {
+  const known = paths.get(stride);
+  if (known !== undefined) return known;
+  const path = hipPathOf(stride);
+  paths.set(stride, path);
+  return path;
+}
+
+function hipPathOf(stride: Stride): HipPath {
   const x = new Float64Array(STRIDE_SAMPLES);
   const z = new Float64Array(STRIDE_SAMPLES);
   if (stride.groundForce === undefined) {

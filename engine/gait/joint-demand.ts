@@ -55,8 +55,12 @@ export function jointDemand(
   if (curves === undefined) throw new Error(`${stride.id} has no ${joint}`);
   const sampled = sampleCurve(curves.angle);
   const rate = 100 / stride.strideTime;
-  const velocity = sampled.slope.map((x) => x * rate);
-  const acceleration = sampled.curvature.map((x) => x * rate * rate);
+  const velocity = new Float64Array(STRIDE_SAMPLES);
+  const acceleration = new Float64Array(STRIDE_SAMPLES);
+  for (let i = 0; i < STRIDE_SAMPLES; i++) {
+    velocity[i] = sampled.slope[i] * rate;
+    acceleration[i] = sampled.curvature[i] * rate * rate;
+  }
   const perMass = curves.moment === undefined ? undefined : sampleCurve(curves.moment).value;
   const humanMoment = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);
   const moment = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);
@@ -68,6 +72,12 @@ export function jointDemand(
       moment[i] = keepHuman ? humanMoment[i] : weight[i] * humanMoment[i] + (1 - weight[i]) * device[i];
       power[i] = moment[i] * velocity[i];
     }
+  }
+  let generation = 0;
+  let absorption = 0;
+  for (const p of power) {
+    if (p > generation) generation = p;
+    else if (p < absorption) absorption = p;
   }
   const m = largest(moment);
   const v = largest(velocity);
@@ -85,8 +95,8 @@ export function jointDemand(
       momentPercent: percent(m),
       speed: Math.abs(velocity[v]),
       speedPercent: percent(v),
-      generation: m < 0 ? Number.NaN : Math.max(0, ...power),
-      absorption: m < 0 ? Number.NaN : Math.min(0, ...power),
+      generation: m < 0 ? Number.NaN : generation,
+      absorption: m < 0 ? Number.NaN : absorption,
     },
     work: jointWork(power, stride.strideTime / (STRIDE_SAMPLES - 1)),
     momentScale: scale.factor,

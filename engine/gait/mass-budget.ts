@@ -25,17 +25,18 @@ export function massBudget(
   if (hip === undefined || knee === undefined || Number.isNaN(knee.deviceMoment[0] + hip.moment[0]))
     return [];
   const device = deviceMasses(segments);
+  const power = new Float64Array(STRIDE_SAMPLES);
   const step = stride.strideTime / (STRIDE_SAMPLES - 1);
   return (['shank', 'foot'] as const).map((where) => {
     const alone = { ...device, shank: massless(device.shank), foot: massless(device.foot) };
     const added = deviceMoment(stride, { ...alone, [where]: { ...alone[where], mass: ADDED } });
     const cost = (joint: JointDemand, extra: Float64Array) => {
       let peak = 0;
-      const power = joint.power.map((p, i) => {
+      for (let i = 0; i < STRIDE_SAMPLES; i++) {
         const inSwing = (1 - weight[i]) * extra[i];
         if (Math.abs(inSwing) > peak) peak = Math.abs(inSwing);
-        return p + inSwing * joint.velocity[i];
-      });
+        power[i] = joint.power[i] + inSwing * joint.velocity[i];
+      }
       return { peak, work: jointWork(power, step).positive - joint.work.positive };
     };
     const atHip = cost(hip, added.hip);

@@ -9,10 +9,12 @@ export const BLEND_PERCENT = 5;
  */
 export function stanceWeight(stance: number): Float64Array {
   const smooth = (u: number) => (u <= 0 ? 0 : u >= 1 ? 1 : u * u * (3 - 2 * u));
-  return Float64Array.from({ length: STRIDE_SAMPLES }, (_, i) => {
+  const weight = new Float64Array(STRIDE_SAMPLES);
+  for (let i = 0; i < STRIDE_SAMPLES; i++) {
     const p = (100 * i) / (STRIDE_SAMPLES - 1);
     const left = 1 - smooth((p - 100 * stance) / BLEND_PERCENT);
     const coming = smooth((p - (100 - BLEND_PERCENT)) / BLEND_PERCENT);
-    return Math.max(left, coming);
-  });
+    weight[i] = Math.max(left, coming);
+  }
+  return weight;
 }
