@@ -7,7 +7,8 @@ import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
 import type { Spread } from '../quantity/spread.ts';
 import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
-import { type Metric, type MetricValue, metricCatalogue } from './metrics.ts';
+import type { MetricValue } from './metric-value.ts';
+import { type Metric, metricCatalogue } from './metrics.ts';
 import type { StudyInput } from './study-input.ts';
 import { valueAt, withValue } from './with-value.ts';
 

@@ -1,12 +1,5 @@
-import type { DriveLoad } from '../drive/drive-load.ts';
-import { torqueOf } from '../drive/motor-torque.ts';
-import type { DrivenJoint } from '../gait/stride.ts';
 import type { Kind } from '../quantity/dimension.ts';
-import type { DesignResult } from './design.ts';
-import type { StudyInput } from './study-input.ts';
-
-/** A predicted number and where it occurs, or why there is none. */
-export type MetricValue = { readonly value: number; readonly at?: string } | { readonly openBecause: string };
+import { figure, type MetricFunction, peaksMargin, worst } from './metric-value.ts';
 
 /** One entry of the catalogue: what a requirement may name. */
 export interface Metric {
@@ -20,12 +13,7 @@ export interface Metric {
   /** Inputs it reads, relative to the joint, such as `transmission.ratio`; `leg.` and `wearer.` paths are absolute. */
   readonly reads: readonly string[];
   readonly cautions: readonly string[];
-  readonly value: (
-    input: StudyInput,
-    design: DesignResult,
-    joint: DrivenJoint,
-    task: string | undefined,
-  ) => MetricValue;
+  readonly value: MetricFunction;
 }
 
 const STRENGTH =
@@ -46,74 +34,6 @@ const MOTOR = [
   'motor.viscousDrag',
 ];
 const DEMAND = ['wearer.mass', 'leg.segments.shank.mass', 'leg.segments.foot.mass'];
-
-/** The worst of one figure over the tasks that have it; `better` says which way is worse. */
-function worst(
-  design: DesignResult,
-  joint: DrivenJoint,
-  task: string | undefined,
-  of: (load: DriveLoad) => { value: number; index?: number },
-  larger: boolean,
-): MetricValue {
-  let found: { value: number; at: string } | undefined;
-  for (const [id, loads] of Object.entries(design.loads)) {
-    const load = loads[joint];
-    if (load === undefined || (task !== undefined && id !== task)) continue;
-    const { value, index } = of(load);
-    if (Number.isNaN(value)) continue;
-    if (found === undefined || (larger ? value > found.value : value < found.value)) {
-      const percent = index === undefined ? '' : `, ${(index / 2).toFixed(1)} %`;
-      found = { value, at: `${design.demands[id].task.title}${percent}` };
-    }
-  }
-  return (
-    found ?? {
-      openBecause:
-        task === undefined
-          ? `no task has a ${joint} curve with moments`
-          : `task ${task} has no ${joint} curve with moments: speed or peaks only`,
-    }
-  );
-}
-
-const figure =
-  (
-    pick: (f: NonNullable<DesignResult['figures'][DrivenJoint]>) => number | undefined,
-    why: string,
-  ): Metric['value'] =>
-  (_, design, joint) => {
-    const f = design.figures[joint];
-    const value = f === undefined ? undefined : pick(f);
-    return value === undefined || Number.isNaN(value)
-      ? { openBecause: f === undefined ? `the leg has no ${joint} drive` : why }
-      : { value };
-  };
-
-/** What a peaks-only task leaves of the torque: usable joint torque at standstill over the upper end of its range. */
-function peaksMargin(
-  input: StudyInput,
-  design: DesignResult,
-  joint: DrivenJoint,
-  task: string | undefined,
-): { value: number; at: string } | undefined {
-  const drive = input.leg.joints[joint];
-  if (drive === undefined) return undefined;
-  const { motor, transmission: t } = drive;
-  let found: { value: number; at: string } | undefined;
-  for (const [id, demand] of Object.entries(design.demands)) {
-    if (demand.kind !== 'peaks' || (task !== undefined && id !== task)) continue;
-    const asked = demand.joints[joint]?.moment?.high;
-    if (asked === undefined) continue;
-    const usable =
-      t.ratio *
-      t.drivingEfficiency *
-      (torqueOf(motor, Math.min(drive.currentLimit, motor.peakCurrent)) - motor.coulombDrag);
-    const value = usable / (asked + t.outputCoulomb);
-    if (found === undefined || value < found.value)
-      found = { value, at: `${demand.task.title}, upper end of the published range; peaks only` };
-  }
-  return found;
-}
 
 /** Every metric a requirement may name. */
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
