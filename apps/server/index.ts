@@ -1,1 +1,1 @@
-export {};
+export { type ServedStudy, serveStudy } from './serve-study.ts';

@@ -1,0 +1,49 @@
+import { Hono } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import { compress } from 'hono/compress';
+import { checkHost, checkOrigin, checkToken, enter, type Gate } from './guard.ts';
+import { pageFiles } from './page-files.ts';
+import { notFound, refuse } from './refusal.ts';
+import { securityHeaders } from './security-headers.ts';
+import { studyRoutes } from './study-routes.ts';
+
+const LARGEST_BODY = 64 * 1024; // requests name files; they never carry them
+
+export interface Serving {
+  readonly folder: string;
+  readonly webDir: string;
+  readonly gate: Gate;
+  readonly closing: AbortSignal;
+}
+
+/** Every address of the server. Nothing but /enter is answered without the token. */
+export function app({ folder, webDir, gate, closing }: Serving): Hono {
+  const all = new Hono();
+  all.use(securityHeaders, checkHost(gate), checkOrigin(gate));
+  all.get('/enter', enter(gate));
+  all.use(checkToken(gate));
+  all.use(
+    bodyLimit({
+      maxSize: LARGEST_BODY,
+      onError: (c) =>
+        refuse(c, 413, {
+          code: 'server.body-too-large',
+          what: `a request may hold ${LARGEST_BODY / 1024} kB`,
+          mend: 'Put the file into the study folder and name it',
+        }),
+    }),
+  );
+  all.route('/api/study', studyRoutes(folder, closing));
+  all.all('/api/*', notFound);
+  all.get('/*', compress(), pageFiles(webDir));
+  all.notFound(notFound);
+  all.onError((error, c) => {
+    console.error(error);
+    return refuse(c, 500, {
+      code: 'server.bug',
+      what: `this is a bug in Striderule: ${error.message}`,
+      mend: 'Report it with what the terminal says',
+    });
+  });
+  return all;
+}

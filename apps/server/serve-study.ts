@@ -1,0 +1,60 @@
+import type { Server } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { serve } from '@hono/node-server';
+import { app } from './app.ts';
+import { newToken } from './guard.ts';
+import { Jobs } from './jobs.ts';
+
+export interface ServedStudy {
+  /** The address to open, with the token of this start. */
+  readonly url: string;
+  readonly port: number;
+  /** Stops imports, ends event streams, frees the port. */
+  readonly close: () => Promise<void>;
+}
+
+/**
+ * Serves one study and its page on 127.0.0.1 only. `webDir` is the built page. `port` 0, as left out, takes any free
+ * one; a taken one rejects with the system's EADDRINUSE.
+ */
+export async function serveStudy({
+  folder,
+  webDir,
+  port = 0,
+}: {
+  readonly folder: string;
+  readonly webDir: string;
+  readonly port?: number;
+}): Promise<ServedStudy> {
+  const token = newToken();
+  const jobs = new Jobs();
+  const closing = new AbortController();
+  let listening = 0;
+  const { fetch } = app({
+    folder,
+    webDir,
+    gate: { token, port: () => listening },
+    closing: closing.signal,
+  });
+  const server = await new Promise<Server>((resolve, reject) => {
+    const made = serve({ fetch, hostname: '127.0.0.1', port }, () => resolve(made)) as Server;
+    made.once('error', reject);
+  });
+  listening = (server.address() as AddressInfo).port;
+  let closed: Promise<void> | undefined;
+  const close = async () => {
+    const freed = new Promise<void>((resolve) => server.close(() => resolve()));
+    await jobs.stopAll();
+    closing.abort();
+    server.closeIdleConnections();
+    // streams end at their next step; what does not is cut off
+    const cut = setTimeout(() => server.closeAllConnections(), 500);
+    await freed;
+    clearTimeout(cut);
+  };
+  return {
+    url: `http://127.0.0.1:${listening}/enter?token=${token}`,
+    port: listening,
+    close: () => (closed ??= close()),
+  };
+}

@@ -1,0 +1,89 @@
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { ENGINE_VERSION, evaluateStudy } from '@striderule/engine';
+import { fingerprint, openStudy, writeFileAtomic } from '@striderule/store';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { events, raw, type TestStudy, testStudy } from './test-study.ts';
+
+let study: TestStudy;
+beforeAll(async () => {
+  study = await testStudy();
+});
+afterAll(() => study.end());
+
+const wearer = () => path.join(study.folder, 'wearers', 'w01.yaml');
+const changes = () => events(`http://127.0.0.1:${study.server.port}/api/study/changes`, study.cookie);
+const get = async () => JSON.parse(Buffer.from((await study.ask('/api/study')).text, 'latin1').toString());
+
+test('the study arrives as it was read, bit for bit, and its ledger is the same', async () => {
+  const payload = await get();
+  const { input } = await openStudy(study.folder);
+  expect(payload.input).toEqual(input);
+  expect(payload).toMatchObject({
+    folderName: 'tern',
+    engineVersion: ENGINE_VERSION,
+    fingerprint: fingerprint(payload.input),
+  });
+  expect(evaluateStudy(payload.input).ledger).toEqual(evaluateStudy(input).ledger);
+});
+
+test('a changed file is read anew; a fault in it comes as 422 with its place, and the mended file is read again', async () => {
+  const sound = readFileSync(wearer(), 'utf8');
+  const before = await get();
+  expect((await get()).readAt).toBe(before.readAt); // nothing changed: not read again
+  writeFileSync(wearer(), sound.replace(/massWithoutDevice:.*/, 'massWithoutDevice: 90 kg'));
+  expect((await get()).input.wearer.mass).toBe(90);
+  writeFileSync(wearer(), sound.replace(/massWithoutDevice:.*/, 'massWithoutDevice: 90 m'));
+  const answer = await study.ask('/api/study');
+  expect(answer.status).toBe(422);
+  const [fault] = JSON.parse(Buffer.from(answer.text, 'latin1').toString()).faults;
+  expect(fault.place.file).toBe('wearers/w01.yaml');
+  expect(fault.what).toContain('mass');
+  writeFileSync(wearer(), sound);
+  expect((await get()).fingerprint).toBe(before.fingerprint);
+});
+
+test('a change on disk is told, with the files, to every listener; derived results are not', async () => {
+  const streams = [changes(), changes()];
+  const first = await Promise.all(streams.map((stream) => stream.next()));
+  const { state } = await get();
+  for (const { value } of first) expect(value).toEqual({ event: 'state', data: { state, files: [] } });
+  rmSync(path.join(study.folder, 'results'), { recursive: true, force: true });
+  writeFileSync(path.join(study.folder, '.striderule.lock'), 'x');
+  await writeFileAtomic(wearer(), `${readFileSync(wearer(), 'utf8')}# looked at\n`);
+  writeFileSync(path.join(study.folder, 'requirements.yaml.mine'), 'new');
+  for (const stream of streams) {
+    const files: string[] = [];
+    let state = '';
+    while (files.length < 2) {
+      const { value } = await stream.next();
+      expect(value.event).toBe('state');
+      files.push(...value.data.files);
+      state = value.data.state;
+    }
+    expect(files).toEqual(['requirements.yaml.mine', 'wearers/w01.yaml']);
+    expect(state).toBe((await get()).state);
+    await stream.return(undefined);
+  }
+});
+
+test('a body beyond 64 kB is 413, whether it says its length or not', async () => {
+  const body = JSON.stringify({ file: 'x'.repeat(65 * 1024) });
+  const headers = {
+    cookie: study.cookie,
+    origin: `http://127.0.0.1:${study.server.port}`,
+    'content-type': 'application/json',
+  };
+  for (const length of [{ 'content-length': String(body.length) }, { 'transfer-encoding': 'chunked' }]) {
+    const answer = await raw(study.server.port, '/api/imports', {
+      method: 'POST',
+      headers: { ...headers, ...length },
+      body,
+    });
+    expect(answer.status).toBe(413);
+    expect(JSON.parse(answer.text).faults[0]).toMatchObject({
+      what: 'a request may hold 64 kB',
+      mend: 'Put the file into the study folder and name it',
+    });
+  }
+});

@@ -1,0 +1,72 @@
+import path from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { ENGINE_VERSION, Fault } from '@striderule/engine';
+import { canonicalJson, fingerprint, openStudy } from '@striderule/store';
+import type { FolderState, StudyPayload } from '@striderule/wire';
+import { Hono } from 'hono';
+import { compress } from 'hono/compress';
+import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
+import { changedFiles, looksOf, stateOf } from './folder-state.ts';
+import { refuse } from './refusal.ts';
+
+const LOOK_MS = 300;
+const BEAT_MS = 15_000; // shorter than proxies and browsers take a silent stream for dead
+
+/** The study as it is on disk now, and word of each change. `closing` ends the streams. */
+export function studyRoutes(folder: string, closing: AbortSignal): Hono {
+  let last: { state: string; body: string } | undefined;
+  const routes = new Hono();
+
+  routes.get('/', compress(), async (c) => {
+    // looked at before it is read: a change in between makes it stale, never unnoticed
+    const state = stateOf(await looksOf(folder));
+    if (last?.state !== state) {
+      try {
+        last = { state, body: canonicalJson(await payloadOf(folder, state)) };
+      } catch (error) {
+        if (error instanceof Fault) return refuse(c, 422, ...error.faults);
+        throw error;
+      }
+    }
+    c.header('Cache-Control', 'no-store');
+    c.header('Content-Type', 'application/json; charset=utf-8');
+    return c.body(last.body);
+  });
+
+  routes.get('/changes', (c) => streamSSE(c, (stream) => tellChanges(stream, folder, closing)));
+  return routes;
+}
+
+async function payloadOf(folder: string, state: string): Promise<StudyPayload> {
+  const { input } = await openStudy(folder);
+  return {
+    input,
+    folderName: path.basename(path.resolve(folder)),
+    engineVersion: ENGINE_VERSION,
+    fingerprint: fingerprint(input),
+    state,
+    readAt: new Date().toISOString(),
+  };
+}
+
+async function tellChanges(stream: SSEStreamingApi, folder: string, closing: AbortSignal): Promise<void> {
+  let told = await looksOf(folder);
+  let seen = told;
+  const tell = (event: FolderState) => stream.writeSSE({ event: 'state', data: JSON.stringify(event) });
+  await tell({ state: stateOf(told), files: [] });
+  let beat = Date.now();
+  while (!stream.aborted && !closing.aborted) {
+    await sleep(LOOK_MS, undefined, { signal: closing }).catch(() => {});
+    const now = await looksOf(folder);
+    const settled = changedFiles(seen, now).length === 0; // an editor may write in several steps
+    seen = now;
+    const files = changedFiles(told, now);
+    if (settled && files.length > 0) {
+      told = now;
+      await tell({ state: stateOf(now), files });
+    } else if (Date.now() - beat > BEAT_MS) {
+      beat = Date.now();
+      await stream.writeSSE({ event: 'beat', data: '' });
+    }
+  }
+}
