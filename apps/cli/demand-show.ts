@@ -9,9 +9,9 @@ import {
 import { instantTable, strideCsv, strideDrawing } from './demand-stride.ts';
 import { summaryCsv, summaryTables, verdict } from './demand-summary.ts';
 import { heading } from './heading.ts';
-import type { Values } from './main.ts';
 import { json, out, strong } from './print.ts';
 import { chosenTasks, oneForm, oneOf, readStudy } from './study-read.ts';
+import type { Values } from './values.ts';
 
 const JOINTS: readonly JointName[] = ['hip', 'knee', 'ankle'];
 

@@ -1,9 +1,9 @@
 import { type DrivenJoint, evaluateStudy } from '@striderule/engine';
 import { driveCsv, driveTables, driveVerdict } from './drive-table.ts';
 import { heading } from './heading.ts';
-import type { Values } from './main.ts';
 import { json, out, strong } from './print.ts';
 import { chosenTasks, oneForm, oneOf, readStudy } from './study-read.ts';
+import type { Values } from './values.ts';
 
 /** `drive check`: what motor and ratio make of the demand. */
 export async function driveCheck(values: Values): Promise<number> {

@@ -2,9 +2,9 @@ import { evaluateStudy, type LedgerRow, type StudyInput } from '@striderule/engi
 import { heading } from './heading.ts';
 import { ledgerReason } from './ledger-reason.ts';
 import { ledgerCsv, ledgerTable, ledgerVerdict } from './ledger-table.ts';
-import type { Values } from './main.ts';
 import { json, out, strong } from './print.ts';
 import { oneForm, oneOf, readStudy } from './study-read.ts';
+import type { Values } from './values.ts';
 
 const NOT_MET = 3;
 

@@ -1,5 +1,6 @@
 import { Fault, faultText, nearestName } from '@striderule/engine';
 import { say } from './print.ts';
+import type { Values } from './values.ts';
 
 /** A command as the entry has parsed it. */
 export interface Command {
@@ -8,8 +9,6 @@ export interface Command {
   readonly values: Values;
   readonly positionals: readonly string[];
 }
-
-export type Values = Readonly<Record<string, string | boolean | undefined>>;
 
 /** The known word nearest to a misspelt one. */
 export const nearest = nearestName;

@@ -1,9 +1,9 @@
 import path from 'node:path';
 import { faultText } from '@striderule/engine';
 import { checkStudy } from '@striderule/store';
-import type { Values } from './main.ts';
 import { json, out } from './print.ts';
 import { oneStudy } from './study-place.ts';
+import type { Values } from './values.ts';
 
 /** `study check`: every fault in the files, each with its place and how to mend it. Changes nothing. */
 export async function studyCheck(named: string | undefined, values: Values): Promise<number> {

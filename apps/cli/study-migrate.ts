@@ -1,8 +1,8 @@
 import path from 'node:path';
 import { migrateStudy } from '@striderule/store';
-import type { Values } from './main.ts';
 import { json, out } from './print.ts';
 import { oneStudy } from './study-place.ts';
+import type { Values } from './values.ts';
 
 /** `study migrate`: brings an older folder to the present format; comments stay, the originals are kept beside. */
 export async function studyMigrate(named: string | undefined, values: Values): Promise<number> {

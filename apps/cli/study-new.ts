@@ -1,8 +1,8 @@
 import path from 'node:path';
 import { createStudy } from '@striderule/store';
-import type { Values } from './main.ts';
 import { json, out } from './print.ts';
 import { DEMO_STUDY } from './study-place.ts';
+import type { Values } from './values.ts';
 
 /** `study new`: a copy of the demo study to make one's own. */
 export async function studyNew(named: string, values: Values): Promise<number> {

@@ -1,7 +1,7 @@
 import { Fault, nearestName, type StudyInput, type Task } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
-import type { Values } from './main.ts';
 import { studyFolder } from './study-place.ts';
+import type { Values } from './values.ts';
 
 /** The study that a reading command was pointed at, with the leg and wearer that were asked for. */
 export async function readStudy(values: Values): Promise<{ folder: string; input: StudyInput }> {

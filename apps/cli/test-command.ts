@@ -39,7 +39,13 @@ export function start(args: readonly string[], cwd: string): { child: ChildProce
 export const striderule = (args: readonly string[], cwd: string = tmpdir()): Promise<Ran> =>
   start(args, cwd).ended;
 
-/** A copy of the demo study to break and to change. */
+/** As JSON hands it on: typed arrays as lists, NaN as null. */
+export const asJson = (value: unknown): unknown =>
+  JSON.parse(
+    JSON.stringify(value, (_, item) => (ArrayBuffer.isView(item) ? Array.from(item as Float64Array) : item)),
+  );
+
+/** A copy of the demo study to break and to change; it goes with the machine's temporary files. */
 export function copyOfDemo(): string {
   const folder = path.join(mkdtempSync(path.join(tmpdir(), 'striderule-cli-')), 'tern');
   cpSync(DEMO_STUDY, folder, { recursive: true, filter: (name) => path.basename(name) !== 'results' });
