@@ -1,1 +1,15 @@
-export {};
+import react from '@vitejs/plugin-react';
+import { defineConfig } from 'vite';
+
+export default defineConfig({
+  root: import.meta.dirname,
+  plugins: [react()],
+  build: {
+    outDir: 'dist',
+    emptyOutDir: true,
+    // fonts stay files: a data: address would need a hole in the content policy
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+    target: 'es2023',
+  },
+});

@@ -28,8 +28,19 @@ export function toText({ tag, attributes, children }: Mark): string {
     .map(([name, value]) => ` ${name}="${escaped(String(value))}"`)
     .join('');
   if (children.length === 0) return `<${tag}${head}/>`;
-  const inside = children.map((child) => (typeof child === 'string' ? escaped(child) : toText(child))).join('');
+  const inside = children
+    .map((child) => (typeof child === 'string' ? escaped(child) : toText(child)))
+    .join('');
   return `<${tag}${head}>${inside}</${tag}>`;
 }
 
 export const round = (value: number): number => Math.round(value * 100) / 100;
+
+/** An element already drawn, as a mark again: for writing what stands on the page into a file. */
+export function fromElement(element: Element): Mark {
+  const attributes = Object.fromEntries([...element.attributes].map(({ name, value }) => [name, value]));
+  const children = [...element.childNodes].map((node) =>
+    node instanceof Element ? fromElement(node) : (node.textContent ?? ''),
+  );
+  return mark(element.tagName, attributes, ...children);
+}

@@ -19,7 +19,9 @@ const PRINT: Readonly<Record<string, string>> = {
 };
 
 const printed = (css: string): string =>
-  css.replace(/\/\*[\s\S]*?\*\//g, '').replace(/var\(--([\w-]+)\)/g, (_, name: string) => PRINT[name] ?? 'inherit');
+  css
+    .replace(/\/\*[\s\S]*?\*\//g, '')
+    .replace(/var\(--([\w-]+)\)/g, (_, name: string) => PRINT[name] ?? 'inherit');
 
 /** A drawing as a file that needs nothing else: its style inside, its meaning in title and description. */
 export function svgFile(

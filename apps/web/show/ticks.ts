@@ -9,7 +9,8 @@ export function numerals(low: number, high: number, most: number): number[] {
     const step = factor * decade;
     const first = Math.ceil(low / step - 1e-9);
     const last = Math.floor(high / step + 1e-9);
-    if (last - first + 1 <= most) return Array.from({ length: last - first + 1 }, (_, k) => (first + k) * step);
+    if (last - first + 1 <= most)
+      return Array.from({ length: last - first + 1 }, (_, k) => (first + k) * step);
   }
   return [];
 }

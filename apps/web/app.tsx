@@ -1,0 +1,66 @@
+import { Fault, type FaultData } from '@striderule/engine';
+import { Component, type ReactNode } from 'react';
+import { Page } from './page.tsx';
+import { Faults } from './sections/faults.tsx';
+import { Head } from './sections/head.tsx';
+import { useStudy } from './study-link.ts';
+
+export function App() {
+  const { state, lost, again } = useStudy();
+  return (
+    <>
+      <Head input={state.kind === 'study' ? state.input : undefined} />
+      <p className={lost ? 'lost' : 'sr'} role="status">
+        {lost &&
+          'The server does not answer. What stands here is the study as it was last read; start the server again with `npm start` and open the address it prints.'}
+      </p>
+      {state.kind === 'reading' && (
+        <main>
+          <h1 className="ask">{lost ? 'The study could not be read.' : 'Reading the study …'}</h1>
+        </main>
+      )}
+      {state.kind === 'refused' && (
+        <main>
+          <h1 className="ask">The study could not be read.</h1>
+          <p>{state.why}</p>
+        </main>
+      )}
+      {state.kind === 'faults' && (
+        <main>
+          <Faults faults={state.faults} again={again} />
+        </main>
+      )}
+      {state.kind === 'study' && (
+        <Computed key={state.fingerprint} again={again}>
+          <Page input={state.input} />
+        </Computed>
+      )}
+    </>
+  );
+}
+
+interface ComputedProps {
+  readonly again: () => void;
+  readonly children: ReactNode;
+}
+
+/** What the engine refuses while it computes is a fault of the study too, and is shown as one. */
+class Computed extends Component<ComputedProps, { faults: readonly FaultData[] | undefined }> {
+  override state: { faults: readonly FaultData[] | undefined } = { faults: undefined };
+
+  static getDerivedStateFromError(error: unknown) {
+    if (error instanceof Fault) return { faults: error.faults };
+    throw error;
+  }
+
+  override render() {
+    const { faults } = this.state;
+    return faults === undefined ? (
+      this.props.children
+    ) : (
+      <main>
+        <Faults faults={faults} again={this.props.again} />
+      </main>
+    );
+  }
+}

@@ -1,0 +1,182 @@
+import type { LedgerRow, RequirementState } from '@striderule/engine';
+import { useId, useState } from 'react';
+import { TableActs } from '../sections/table-acts.tsx';
+import { fixed, significant } from '../show/number.ts';
+import { shownUnit } from '../show/unit.ts';
+import { MarginBar } from './margin-bar.tsx';
+import { boundText, intervalText, ledgerCsv, scopeText, valueText } from './row-text.ts';
+
+const STATES: readonly RequirementState[] = ['met', 'not met', 'open', 'stale'];
+
+/** What is asked, what is predicted, what is left: one line each, every line one step from its inputs. */
+export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
+  const [only, setOnly] = useState<RequirementState | 'all'>('all');
+  const shown = rows.filter(({ state }) => only === 'all' || state === only);
+  return (
+    <section aria-labelledby="ledger">
+      <div className="cap">
+        <h2 id="ledger">Requirement ledger</h2>
+        {rows.length > 0 && <TableActs what="ledger" fileName="ledger.csv" rows={() => ledgerCsv(rows)} />}
+      </div>
+      {rows.length === 0 ? (
+        <p className="empty">
+          This study asks for nothing yet. Write a requirement into <code>requirements.yaml</code> (a metric,
+          a bound, and why) and it stands here; <code>striderule evidence ledger</code> prints the same lines.
+        </p>
+      ) : (
+        <>
+          <fieldset className="pick">
+            <legend>Show</legend>
+            {(['all', ...STATES] as const).map((state) => {
+              const count = state === 'all' ? rows.length : rows.filter((row) => row.state === state).length;
+              return (
+                <label key={state}>
+                  <input type="radio" name="state" checked={only === state} onChange={() => setOnly(state)} />
+                  <span>
+                    {state} <span className="quiet">{count}</span>
+                  </span>
+                </label>
+              );
+            })}
+          </fieldset>
+          <table className="ledger">
+            <thead>
+              <tr>
+                <th scope="col">Requirement</th>
+                <th scope="col">asked</th>
+                <th scope="col">predicted</th>
+                <th scope="col" className="later">
+                  measured
+                </th>
+                <th scope="col" className="later">
+                  shown
+                </th>
+                <th scope="col" className="later">
+                  margin
+                </th>
+                <th scope="col" className="barred">
+                  <span>room</span> <span>limit</span> <span>lacking</span>
+                </th>
+                <th scope="col" className="word">
+                  state
+                </th>
+              </tr>
+            </thead>
+            {shown.map((row) => (
+              <Line key={row.requirement.id} row={row} />
+            ))}
+          </table>
+          {shown.length === 0 && <p className="empty">No requirement is {only}.</p>}
+          <p className="note">
+            Bars are logarithmic in value ÷ limit, the limit at one place in every row; box: 5th to 95th
+            percentile of the prediction, solid beyond the limit. <b>met</b>: the whole interval is inside.{' '}
+            <b>open</b>: the value is inside and the interval is not, or nothing is predicted yet. Measured
+            comes with the bench, shown with the trials: both are empty so far.
+          </p>
+          <p className="caution">
+            A model’s word, not a measurement. Where torque, strength, speed, heat or gains can hurt somebody:
+            tethered bench first, emergency stop, overhead harness, and nobody on the leg before the ethics
+            board, a licensed prosthetist and the standards and local codes that apply have had their say.
+          </p>
+        </>
+      )}
+    </section>
+  );
+}
+
+function Line({ row }: { readonly row: LedgerRow }) {
+  const [open, setOpen] = useState(false);
+  const details = useId();
+  const { unit } = shownUnit(row.unit);
+  return (
+    <tbody data-state={row.state} data-requirement={row.requirement.id}>
+      <tr>
+        <th scope="row">
+          <button
+            type="button"
+            className="opens"
+            aria-expanded={open}
+            aria-controls={details}
+            onClick={() => setOpen(!open)}
+          >
+            {row.title}
+          </button>{' '}
+          <span className="quiet">
+            {scopeText(row)} {unit}
+          </span>
+        </th>
+        <td>{boundText(row)}</td>
+        <td className="strong">{valueText(row, row.predicted)}</td>
+        <td className="later quiet">{valueText(row, row.measured)}</td>
+        <td className="later quiet">{valueText(row, row.shown)}</td>
+        <td className="later">{valueText(row, row.margin)}</td>
+        <td className="barred">
+          <MarginBar row={row} />
+        </td>
+        <td className={row.state === 'met' ? 'word' : 'word strong'}>{row.state}</td>
+      </tr>
+      <tr id={details} hidden={!open}>
+        <td colSpan={8} className="inside">
+          {open && <Inside row={row} />}
+        </td>
+      </tr>
+    </tbody>
+  );
+}
+
+function Inside({ row }: { readonly row: LedgerRow }) {
+  const { of, unit } = shownUnit(row.unit);
+  const facts: (readonly [string, string])[] = [
+    ['Asked because', row.requirement.because],
+    [
+      'Predicted',
+      row.predicted === null
+        ? `not yet: ${row.openBecause ?? ''}`
+        : `${fixedOrSignificant(of(row.predicted))} ${unit}`,
+    ],
+    ['Interval', intervalText(row)],
+    ['Margin', row.margin === null ? 'not known' : `${significant(of(row.margin))} ${unit}`],
+    ['Worst at', row.at ?? 'the same for every task'],
+    ['Formula', row.formula],
+    ['Chapter', `docs/${row.chapter}`],
+  ];
+  return (
+    <div className="reason">
+      <dl>
+        {facts.map(([name, text]) => (
+          <div key={name}>
+            <dt>{name}</dt>
+            <dd>{text}</dd>
+          </div>
+        ))}
+      </dl>
+      {row.inputs.length > 0 && (
+        <table>
+          <caption>Made from</caption>
+          <tbody>
+            {row.inputs.map(({ path, value, unit: si }) => {
+              const shown = shownUnit(si);
+              return (
+                <tr key={path}>
+                  <th scope="row">{path}</th>
+                  <td>{typeof value === 'string' ? value : significant(shown.of(value), 4)}</td>
+                  <td className="word quiet">{shown.unit === '×' ? '' : shown.unit}</td>
+                </tr>
+              );
+            })}
+          </tbody>
+        </table>
+      )}
+      {row.cautions.length > 0 && (
+        <ul className="notes">
+          {row.cautions.map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+      )}
+    </div>
+  );
+}
+
+const fixedOrSignificant = (value: number): string =>
+  Number.isInteger(value) ? fixed(value, 0) : significant(value, 4);

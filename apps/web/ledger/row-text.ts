@@ -1,0 +1,71 @@
+import type { LedgerRow } from '@striderule/engine';
+import { significant } from '../show/number.ts';
+import { shownUnit } from '../show/unit.ts';
+
+export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =>
+  `${bound.kind === 'at most' ? '≤' : '≥'} ${significant(shownUnit(unit).of(bound.value))}`;
+
+export const valueText = (row: LedgerRow, value: number | null): string =>
+  significant(value === null ? null : shownUnit(row.unit).of(value));
+
+export function intervalText(row: LedgerRow): string {
+  if (row.interval === null) return 'no spread is given for its inputs';
+  const { of, unit } = shownUnit(row.unit);
+  const { low, high, method } = row.interval;
+  return `${significant(of(low))} to ${significant(of(high))} ${unit}, 5th to 95th percentile, ${method}`;
+}
+
+/** Where it applies: joint and task. */
+export const scopeText = ({ requirement: { joint, task } }: LedgerRow): string =>
+  [joint, task].filter((part) => part !== undefined).join(', ');
+
+export function ledgerCsv(rows: readonly LedgerRow[]) {
+  return [
+    [
+      'id',
+      'requirement',
+      'joint',
+      'task',
+      'unit',
+      'bound',
+      'asked',
+      'predicted',
+      'low (5 %)',
+      'high (95 %)',
+      'measured',
+      'shown',
+      'margin',
+      'state',
+      'worst at or why open',
+      'formula',
+      'chapter',
+      'because',
+    ],
+    ...rows.map((row) => {
+      const { of, unit } = shownUnit(row.unit);
+      const { requirement: r } = row;
+      const number = (value: number | null | undefined) =>
+        value === null || value === undefined ? null : of(value);
+      return [
+        r.id,
+        row.title,
+        r.joint,
+        r.task,
+        unit,
+        r.bound.kind,
+        of(r.bound.value),
+        number(row.predicted),
+        number(row.interval?.low),
+        number(row.interval?.high),
+        null,
+        null,
+        number(row.margin),
+        row.state,
+        row.openBecause ?? row.at,
+        row.formula,
+        row.chapter,
+        r.because,
+      ];
+    }),
+  ];
+}

@@ -1,0 +1,160 @@
+import { evaluateStudy, type StrideDemand, type StudyInput, type StudyResult } from '@striderule/engine';
+import { useEffect, useMemo, useState } from 'react';
+import { makeHairline } from './hairline.ts';
+import { Ledger } from './ledger/ledger.tsx';
+import { LegView } from './leg/leg-view.tsx';
+import { type JointChoice, keepPlace, placeAtStart, readPlace } from './place.ts';
+import { Plane } from './plane/plane.tsx';
+import { Rule } from './rule/rule.tsx';
+import { jointsOf, ruleModel, strideDemands } from './rule/rule-model.ts';
+import { AtHairline } from './sections/at-hairline.tsx';
+import { Choices } from './sections/choices.tsx';
+import { How } from './sections/how.tsx';
+import { MassBudget } from './sections/mass-budget.tsx';
+import { drivenOf } from './sections/number-rows.ts';
+import { Numbers } from './sections/numbers.tsx';
+import { Sources } from './sections/sources.tsx';
+
+const ofName = (name: string): string => `${name}${name.endsWith('s') ? '’' : '’s'}`;
+
+/** The question the page answers. */
+function question({ wearer, leg }: StudyInput): string {
+  const joints = Object.keys(leg.joints).join(' and ');
+  return `What do ${ofName(wearer.code)} strides ask of ${ofName(leg.name)} ${joints}?`;
+}
+
+/** The page of a study that could be computed. */
+export function Page({ input }: { readonly input: StudyInput }) {
+  const result = useMemo(() => evaluateStudy(input), [input]);
+  const demands = useMemo(() => strideDemands(result), [result]);
+  return (
+    <main>
+      <h1 className="ask">{question(input)}</h1>
+      {demands.length === 0 ? (
+        <p className="empty">
+          No task of this study has a curve, so there is no rule to read. Add one to <code>tasks/</code>, or
+          import strides of your own:{' '}
+          <code>striderule demand import strides.csv --recipe recipe.yaml --id own-walk</code>.
+        </p>
+      ) : (
+        <Demand input={input} result={result} demands={demands} />
+      )}
+      <Ledger rows={result.ledger} />
+    </main>
+  );
+}
+
+interface DemandProps {
+  readonly input: StudyInput;
+  readonly result: StudyResult;
+  readonly demands: readonly StrideDemand[];
+}
+
+function Demand({ input, result, demands }: DemandProps) {
+  const [start] = useState(placeAtStart);
+  const [hairline] = useState(() => makeHairline(start.percent));
+  const [task, setTask] = useState(start.task);
+  const [joint, setJoint] = useState<JointChoice>(start.joint);
+  const [asked, setLaid] = useState(start.laid);
+
+  const demand =
+    demands.find((d) => d.task.id === task) ??
+    demands.find((d) => d.task.id === 'walk-natural') ??
+    demands[0]!;
+  const chosen = demand.task.id;
+  const laid = useMemo(
+    () => asked.filter((id) => id !== chosen).flatMap((id) => demands.find((d) => d.task.id === id) ?? []),
+    [asked, chosen, demands],
+  );
+  const model = useMemo(
+    () => ruleModel(input, result, demand, joint, laid),
+    [input, result, demand, joint, laid],
+  );
+  const joints = useMemo(() => jointsOf(joint), [joint]);
+  const driven = drivenOf(joints);
+
+  useEffect(
+    () =>
+      hairline.follow((percent) =>
+        keepPlace({ task: chosen, joint, percent, laid: laid.map((d) => d.task.id) }),
+      ),
+    [hairline, chosen, joint, laid],
+  );
+  useEffect(() => {
+    const onHash = () => {
+      if (!location.hash.includes('=')) return;
+      const place = readPlace(location.hash);
+      if (place.task !== undefined) setTask(place.task);
+      setJoint(place.joint);
+      setLaid(place.laid);
+      hairline.moveTo(place.percent);
+    };
+    addEventListener('hashchange', onHash);
+    return () => removeEventListener('hashchange', onHash);
+  }, [hairline]);
+
+  const planes = driven.length === 0 ? drivenOf(['knee', 'ankle']) : driven;
+  return (
+    <>
+      <Choices
+        demands={demands}
+        others={Object.values(result.demands)
+          .filter(({ kind }) => kind !== 'stride')
+          .map((d) => d.task.title)}
+        chosen={chosen}
+        joint={joint}
+        laid={laid.map((d) => d.task.id)}
+        onTask={setTask}
+        onJoint={setJoint}
+        onLaid={setLaid}
+      />
+      <div className="cols">
+        <Rule model={model} hairline={hairline} fileName={`${chosen}-${joint}`} />
+        <div className="side">
+          <LegView input={input} demand={demand} hairline={hairline} />
+          <AtHairline result={result} demand={demand} hairline={hairline} />
+        </div>
+      </div>
+      <MassBudget demand={demand} />
+      <Numbers result={result} joints={joints} chosen={chosen} />
+      <section aria-labelledby="planes">
+        <div className="cap">
+          <h2 id="planes">Torque against speed, and tasks with peaks only</h2>
+        </div>
+        <div className="planes">
+          {planes.map((each) => (
+            <Plane
+              key={each}
+              input={input}
+              result={result}
+              joint={each}
+              chosen={chosen}
+              chosenTitle={demand.task.title}
+            />
+          ))}
+        </div>
+        <p className="note">
+          The line is what motor and gears deliver while driving steadily, cold, on a stiff bus; the rotor’s
+          own acceleration is not in it, and is in the margins of the table above. Bold: {demand.task.title}.
+          Thin: every other task with a curve. Boxes: published ranges; dotted where no speed was published.
+        </p>
+      </section>
+      <Sources input={input} demand={demand} />
+      {driven.length > 0 && (
+        <section aria-labelledby="how">
+          <div className="cap">
+            <h2 id="how">How it was computed, at the hairline</h2>
+          </div>
+          <p className="note">
+            In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
+            Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
+            positive.
+          </p>
+          {driven.map((each) => (
+            <How key={each} input={input} demand={demand} joint={each} hairline={hairline} />
+          ))}
+        </section>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,186 @@
+import { type Mark, mark, round } from '../draw/mark.ts';
+import { spreadLabels } from '../show/labels.ts';
+import { fixed } from '../show/number.ts';
+import { numerals, strideTicks } from '../show/ticks.ts';
+import { type Frame, footOf, xAt, yAt } from './frame.ts';
+import type { RuleModel, Scale, Series } from './scale.ts';
+
+const crispX = (x: number): number => Math.round(x) + 0.5;
+
+function tickPaths(frame: Frame, y: number, up: boolean, heights: readonly number[]): Mark[] {
+  const paths = ['', '', ''];
+  for (const { percent, rank } of strideTicks(frame.axis / 100)) {
+    const height = heights[rank] ?? 3;
+    paths[rank] += `M${crispX(xAt(frame, percent))} ${y}v${up ? -height : height}`;
+  }
+  return paths.map((d, rank) => mark('path', { class: `${rank === 2 ? 'tick2' : 'tick0'} crisp`, d }));
+}
+
+/** A curve with a break wherever there is no value. */
+function curvePath(frame: Frame, index: number, scale: Scale, values: ArrayLike<number>): string {
+  let d = '';
+  let broken = true;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i] ?? Number.NaN;
+    if (Number.isNaN(value)) {
+      broken = true;
+      continue;
+    }
+    const x = round(xAt(frame, (100 * i) / (values.length - 1)) + 0.5);
+    d += `${broken ? 'M' : 'L'}${x} ${round(yAt(frame, index, scale, value))}`;
+    broken = false;
+  }
+  return d;
+}
+
+const dashOf = (series: Series): string => {
+  if (series.weight === 'thin') return `thin dash-${series.letter}`;
+  if (series.weight === 'human') return `second ${series.tone} dash-human`;
+  return `curve ${series.tone} dash-${series.tone}`;
+};
+
+const inkOf = (series: Series): string => (series.weight === 'thin' ? 'in-thin' : `in-${series.tone}`);
+
+/** Names at the curves' right ends, moved apart where they would touch, with a leader where moved. */
+function endLabels(frame: Frame, index: number, scale: Scale): Mark[] {
+  const { x0, axis, narrow, top, band, lane } = frame;
+  const right = x0 + axis;
+  const ends = scale.series
+    .filter(({ label, values }) => label !== '' && !Number.isNaN(values[values.length - 1]))
+    .map((series) => ({
+      text: series.label,
+      ink: inkOf(series),
+      strong: series.weight === 'main',
+      y: yAt(frame, index, scale, series.values[series.values.length - 1] ?? 0),
+    }));
+  const limits = narrow
+    ? []
+    : scale.limits
+        .filter(({ value }) => value >= scale.low && value <= scale.high)
+        .map(({ label, value }) => ({
+          text: label,
+          ink: '',
+          strong: false,
+          y: yAt(frame, index, scale, value),
+        }));
+  const all = [...ends, ...limits];
+  const places = spreadLabels(
+    all.map(({ y }) => y),
+    12.5,
+    top + index * band + (narrow ? lane + 6 : 7),
+    top + (index + 1) * band - (narrow ? 14 : 6),
+  );
+  return all.flatMap(({ text, ink, strong, y }, k) => {
+    const place = places[k] ?? y;
+    const name = mark(
+      'text',
+      {
+        class: `label ${ink}${strong ? ' strong' : ''}${narrow ? ' halo' : ''}`,
+        x: narrow ? right - 4 : right + 16,
+        y: round(place + 4),
+        ...(narrow && { 'text-anchor': 'end' }),
+      },
+      text,
+    );
+    if (narrow) return [name];
+    return [
+      mark('path', { class: 'leader', d: `M${right + 2} ${round(y)}L${right + 13} ${round(place)}` }),
+      name,
+    ];
+  });
+}
+
+function headOf(frame: Frame, index: number, scale: Scale): Mark[] {
+  const y = frame.top + index * frame.band;
+  const unit = `${scale.unit}, ${scale.note}`;
+  if (frame.narrow)
+    return [
+      mark(
+        'text',
+        { class: 'name', x: frame.x0 + 4, y: y + 14 },
+        scale.name,
+        mark('tspan', { class: 'unit', dx: 5, 'font-weight': 400 }, unit),
+      ),
+    ];
+  const [first, second] = unit.length > 24 ? [`${scale.unit},`, scale.note] : [unit, ''];
+  return [
+    mark('text', { class: 'name', x: 0, y: y + 22 }, scale.name),
+    mark('text', { class: 'unit', x: 0, y: y + 38 }, first),
+    ...(second === '' ? [] : [mark('text', { class: 'unit', x: 0, y: y + 53 }, second)]),
+  ];
+}
+
+function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
+  const { x0, axis, top, band, narrow } = frame;
+  const base = top + (index + 1) * band - 0.5;
+  const marks = [
+    ...tickPaths(frame, base, true, [3, 5, 8]),
+    mark('path', { class: 'seam crisp', d: `M${x0} ${base}H${x0 + axis + 1}` }),
+    ...headOf(frame, index, scale),
+  ];
+  for (const value of numerals(scale.low, scale.high, narrow ? 3 : 4)) {
+    const y = Math.round(yAt(frame, index, scale, value)) + 0.5;
+    if (Math.abs(value) < 1e-9)
+      marks.push(mark('path', { class: 'zero crisp', d: `M${x0} ${y}H${x0 + axis}` }));
+    if (narrow) continue;
+    const decimals = Number.isInteger(value) ? 0 : 1;
+    marks.push(
+      mark('text', { class: 'numeral', 'text-anchor': 'end', x: x0 - 9, y: y + 3.5 }, fixed(value, decimals)),
+      mark('path', { class: 'tick2 crisp', d: `M${x0 - 6} ${y}H${x0}` }),
+    );
+  }
+  for (const { value } of scale.limits) {
+    if (value < scale.low || value > scale.high) continue;
+    const y = Math.round(yAt(frame, index, scale, value)) + 0.5;
+    marks.push(mark('path', { class: 'limit', d: `M${x0} ${y}H${x0 + axis}` }));
+  }
+  for (const series of scale.series)
+    marks.push(mark('path', { class: dashOf(series), d: curvePath(frame, index, scale, series.values) }));
+  if (scale.gap !== undefined) {
+    const middle = { x: x0 + axis / 2, y: base - 9 - frame.field / 2 + 4, 'text-anchor': 'middle' };
+    marks.push(mark('text', { class: 'gap halo', ...middle }, scale.gap));
+  }
+  return [...marks, ...endLabels(frame, index, scale)];
+}
+
+/** The whole rule but its hairline, which moves and is drawn apart. */
+export function drawRule(frame: Frame, model: RuleModel): Mark[] {
+  const { x0, axis, top, narrow } = frame;
+  const foot = footOf(frame);
+  const stance = `stance ${fixed(100 * model.stance, 1)} %`;
+  const swing = `swing ${fixed(100 * (1 - model.stance), 1)} %`;
+  return [
+    mark('rect', {
+      class: 'ground crisp',
+      x: x0,
+      y: top,
+      width: Math.round(model.stance * axis),
+      height: foot - top,
+    }),
+    ...model.scales.flatMap((scale, index) => bandOf(frame, index, scale)),
+    ...tickPaths(frame, foot + 0.5, false, [4, 7, 10]),
+    ...Array.from({ length: 11 }, (_, k) =>
+      mark(
+        'text',
+        {
+          class: 'numeral',
+          'text-anchor': k === 0 && narrow ? 'start' : k === 10 && narrow ? 'end' : 'middle',
+          x: xAt(frame, 10 * k) + 0.5,
+          y: foot + 23,
+        },
+        String(10 * k),
+      ),
+    ),
+    ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: foot + 23 }, 'Stride, %')]),
+    mark('path', {
+      class: 'edge crisp',
+      d: `M${x0 + 0.5} ${top}V${foot + 10}M${x0 + axis + 0.5} ${top}V${foot + 10}M${x0} ${top - 0.5}H${x0 + axis + 1}`,
+    }),
+    mark('text', { class: 'numeral', x: x0 + 2, y: top - 9 }, narrow ? 'stance' : stance),
+    mark(
+      'text',
+      { class: 'numeral', 'text-anchor': 'end', x: x0 + axis - 1, y: top - 9 },
+      narrow ? 'swing' : swing,
+    ),
+  ];
+}

@@ -1,0 +1,134 @@
+import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef, useState } from 'react';
+import { fromElement, toElement } from '../draw/mark.ts';
+import { svgFile } from '../draw/svg-file.ts';
+import { type Hairline, keyTarget, sampleAt } from '../hairline.ts';
+import { csvText } from '../show/csv.ts';
+import { fixed } from '../show/number.ts';
+import { phaseName } from '../show/phase.ts';
+import { saveFile } from '../show/save-file.ts';
+import { CurveTable, curveRows } from './curve-table.tsx';
+import { drawHairline, readingsOf } from './draw-hairline.ts';
+import { drawRule } from './draw-rule.ts';
+import { frameFor } from './frame.ts';
+import type { RuleModel } from './scale.ts';
+import { ruleSummary } from './summary.ts';
+import { useWidth } from './use-width.ts';
+
+interface RuleProps {
+  readonly model: RuleModel;
+  readonly hairline: Hairline;
+  /** For file names: task and joint. */
+  readonly fileName: string;
+}
+
+const spoken = (model: RuleModel, percent: number): string =>
+  [
+    `${fixed(percent, percent % 1 === 0 ? 0 : 1)} per cent, ${phaseName(percent, model.stance)}`,
+    ...model.scales
+      .filter(({ gap }) => gap === undefined)
+      .map(
+        (scale) =>
+          `${scale.name} ${readingsOf(scale, sampleAt(percent))
+            .map(({ text, of }) => `${of} ${text}`.trim())
+            .join(', ')}`,
+      ),
+  ].join('. ');
+
+/** Stacked scales on one stride axis with one hairline through all of them. */
+export function Rule({ model, hairline, fileName }: RuleProps) {
+  const host = useRef<HTMLDivElement>(null);
+  const still = useRef<SVGSVGElement>(null);
+  const moving = useRef<SVGSVGElement>(null);
+  const slider = useRef<HTMLDivElement>(null);
+  const width = useWidth(host);
+  const [open, setOpen] = useState(false);
+  const many = (model.scales[0]?.series.filter(({ weight }) => weight === 'main').length ?? 0) > 1;
+  const frame = useMemo(() => frameFor(width, model.scales, many), [width, model.scales, many]);
+  const summary = useMemo(() => ruleSummary(model), [model]);
+
+  useEffect(() => {
+    still.current?.replaceChildren(...drawRule(frame, model).map(toElement));
+  }, [frame, model]);
+
+  useEffect(() => {
+    const svg = moving.current;
+    const handle = slider.current;
+    if (svg === null || handle === null) return;
+    const draw = drawHairline(svg, frame, model);
+    return hairline.follow((percent) => {
+      draw(percent);
+      handle.style.setProperty('--at', `${frame.x0 + (percent * frame.axis) / 100}px`);
+      handle.setAttribute('aria-valuenow', String(percent));
+      handle.setAttribute('aria-valuetext', spoken(model, percent));
+    });
+  }, [frame, model, hairline]);
+
+  const percentOf = (event: PointerEvent): number => {
+    const box = (still.current as SVGSVGElement).getBoundingClientRect();
+    return (100 * (event.clientX - box.left - frame.x0)) / frame.axis;
+  };
+  const onPointerDown = (event: PointerEvent<HTMLDivElement>) => {
+    if (event.button !== 0) return;
+    event.currentTarget.setPointerCapture(event.pointerId);
+    slider.current?.focus({ preventScroll: true });
+    hairline.moveTo(percentOf(event));
+  };
+  const onPointerMove = (event: PointerEvent<HTMLDivElement>) => {
+    if (event.currentTarget.hasPointerCapture(event.pointerId)) hairline.moveTo(percentOf(event));
+  };
+  const onKeyDown = (event: KeyboardEvent) => {
+    if (event.altKey || event.ctrlKey || event.metaKey) return;
+    const target = keyTarget(event.key, event.shiftKey, hairline.at());
+    if (target === undefined) return;
+    event.preventDefault();
+    hairline.moveTo(target);
+  };
+  const saveSvg = () => {
+    const layer = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
+    drawHairline(layer, frame, model)(hairline.at());
+    const parts = [...drawRule(frame, model), ...[...layer.children].map(fromElement)];
+    const laid = model.laid.map(({ letter, title }) => `${letter}: ${title}`).join('; ');
+    saveFile(
+      `${fileName}.svg`,
+      svgFile(frame.width, frame.height, model.title, `${summary} ${laid}`, parts),
+      'image/svg+xml',
+    );
+  };
+
+  return (
+    <figure className="rule" aria-label={`Rule: ${model.title}`}>
+      <div className="rule-face" ref={host} onPointerDown={onPointerDown} onPointerMove={onPointerMove}>
+        <svg ref={still} width={frame.width} height={frame.height} role="img" aria-label={summary} />
+        <svg ref={moving} className="moving" width={frame.width} height={frame.height} aria-hidden="true" />
+        <div
+          ref={slider}
+          className="hairline"
+          role="slider"
+          tabIndex={0}
+          aria-label="Hairline, per cent of the stride"
+          aria-orientation="horizontal"
+          aria-valuemin={0}
+          aria-valuemax={100}
+          aria-valuenow={0}
+          onKeyDown={onKeyDown}
+        />
+      </div>
+      <figcaption className="acts">
+        <button type="button" className="act" onClick={saveSvg}>
+          Save as SVG
+        </button>
+        <button
+          type="button"
+          className="act"
+          onClick={() => saveFile(`${fileName}.csv`, csvText(curveRows(model, 1)), 'text/csv')}
+        >
+          Save as CSV
+        </button>
+        <button type="button" className="act" aria-expanded={open} onClick={() => setOpen(!open)}>
+          {open ? 'Hide the table of these curves' : 'Show these curves as a table'}
+        </button>
+      </figcaption>
+      {open && <CurveTable model={model} />}
+    </figure>
+  );
+}

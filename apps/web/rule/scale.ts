@@ -1,0 +1,45 @@
+import type { JointName } from '@striderule/engine';
+
+/** One curve on a scale. */
+export interface Series {
+  readonly key: string;
+  /** Named at the curve's end. */
+  readonly label: string;
+  readonly values: ArrayLike<number>;
+  /** main: the chosen task; human: what was asked before the device's own mass; thin: another task laid under. */
+  readonly weight: 'main' | 'human' | 'thin';
+  /** Which colour and dash. */
+  readonly tone: JointName | 'force';
+  /** a, b, c … of a task laid under. */
+  readonly letter?: string;
+}
+
+export interface Limit {
+  readonly value: number;
+  readonly label: string;
+}
+
+/** One scale of the rule: a quantity over the stride, in the unit people read. */
+export interface Scale {
+  readonly key: string;
+  readonly name: string;
+  readonly unit: string;
+  /** Which way is positive. */
+  readonly note: string;
+  readonly low: number;
+  readonly high: number;
+  readonly series: readonly Series[];
+  readonly limits: readonly Limit[];
+  readonly decimals: number;
+  /** Why nothing is drawn, where nothing is. */
+  readonly gap?: string;
+}
+
+/** A task on the rule. */
+export interface RuleModel {
+  readonly title: string;
+  readonly stance: number;
+  readonly scales: readonly Scale[];
+  /** Letter → title of the tasks laid under. */
+  readonly laid: readonly { readonly letter: string; readonly title: string }[];
+}

@@ -1,0 +1,22 @@
+import { fixed } from '../show/number.ts';
+import type { RuleModel, Scale } from './scale.ts';
+
+function extremes(scale: Scale): string {
+  if (scale.gap !== undefined) return `${scale.name}: ${scale.gap}`;
+  const parts = scale.series
+    .filter(({ weight }) => weight === 'main')
+    .map(({ values, label }) => {
+      let [low, high] = [0, 0];
+      for (let i = 0; i < values.length; i++) {
+        if ((values[i] ?? 0) < (values[low] ?? 0)) low = i;
+        if ((values[i] ?? 0) > (values[high] ?? 0)) high = i;
+      }
+      const at = (i: number) => `${fixed(values[i], scale.decimals)} at ${fixed(i / 2, 1)} %`;
+      return `${label === '' || label === 'this leg' ? '' : `${label} `}from ${at(low)} to ${at(high)}`;
+    });
+  return `${scale.name}, ${scale.unit}, ${scale.note}: ${parts.join('; ')}`;
+}
+
+/** The rule in words. */
+export const ruleSummary = (model: RuleModel): string =>
+  `${model.title} over one stride, stance to ${fixed(100 * model.stance, 1)} %. ${model.scales.map(extremes).join('. ')}.`;

@@ -1,0 +1,70 @@
+import type { StrideDemand } from '@striderule/engine';
+import { JOINT_CHOICES, type JointChoice } from '../place.ts';
+import { MOST_LAID } from '../rule/rule-model.ts';
+
+interface ChoicesProps {
+  readonly demands: readonly StrideDemand[];
+  readonly others: readonly string[];
+  readonly chosen: string;
+  readonly joint: JointChoice;
+  readonly laid: readonly string[];
+  readonly onTask: (id: string) => void;
+  readonly onJoint: (joint: JointChoice) => void;
+  readonly onLaid: (laid: readonly string[]) => void;
+}
+
+/** Task, joint, and what lies thin under the task: written as words. */
+export function Choices({ demands, others, chosen, joint, laid, onTask, onJoint, onLaid }: ChoicesProps) {
+  return (
+    <div className="choices">
+      <fieldset className="pick">
+        <legend>Joint</legend>
+        {JOINT_CHOICES.map((choice) => (
+          <label key={choice}>
+            <input type="radio" name="joint" checked={joint === choice} onChange={() => onJoint(choice)} />
+            <span>{choice}</span>
+          </label>
+        ))}
+      </fieldset>
+      <fieldset className="pick">
+        <legend>Task</legend>
+        {demands.map(({ task }) => (
+          <label key={task.id}>
+            <input type="radio" name="task" checked={task.id === chosen} onChange={() => onTask(task.id)} />
+            <span>{task.title}</span>
+          </label>
+        ))}
+      </fieldset>
+      <fieldset className="pick under">
+        <legend>Under it, thin</legend>
+        {demands
+          .filter(({ task }) => task.id !== chosen)
+          .map(({ task }) => {
+            const place = laid.indexOf(task.id);
+            return (
+              <label key={task.id}>
+                <input
+                  type="checkbox"
+                  checked={place >= 0}
+                  disabled={place < 0 && laid.length >= MOST_LAID}
+                  onChange={() =>
+                    onLaid(place >= 0 ? laid.filter((id) => id !== task.id) : [...laid, task.id])
+                  }
+                />
+                <span>
+                  {place >= 0 && <b className="letter">{'abcd'.charAt(place)} </b>}
+                  {task.title}
+                </span>
+              </label>
+            );
+          })}
+      </fieldset>
+      {others.length > 0 && (
+        <p className="others">
+          Not on the rule, because no curve is published: {others.join(', ')}. They stand as ranges on{' '}
+          <a href="#planes">the torque–speed plane</a>.
+        </p>
+      )}
+    </div>
+  );
+}

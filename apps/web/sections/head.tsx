@@ -1,0 +1,41 @@
+import type { StudyInput } from '@striderule/engine';
+import { fixed } from '../show/number.ts';
+import { useTheme } from '../theme.ts';
+
+/** Mark, study, leg, wearer, the demo mark, and the theme. A rail of stages will stand under it when there is a second stage. */
+export function Head({ input }: { readonly input: StudyInput | undefined }) {
+  const [theme, turn] = useTheme();
+  return (
+    <header className="head">
+      <span className="mark">Striderule</span>
+      {input !== undefined && (
+        <span className="what">
+          <span>
+            Study <b>{input.name}</b>
+          </span>{' '}
+          <span>
+            Leg{' '}
+            <b>
+              {input.leg.name} {input.leg.version}
+            </b>
+          </span>{' '}
+          <span>
+            Wearer{' '}
+            <b>
+              {input.wearer.code}, {fixed(input.wearer.mass, 0)} kg, {fixed(input.wearer.height, 2)} m
+            </b>
+          </span>
+        </span>
+      )}
+      {input?.demo === true && <span className="demo">demo data</span>}
+      <button
+        type="button"
+        className="act turn"
+        onClick={turn}
+        aria-label={`Change to ${theme === 'day' ? 'night' : 'day'}`}
+      >
+        {theme === 'day' ? 'Night' : 'Day'}
+      </button>
+    </header>
+  );
+}

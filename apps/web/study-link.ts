@@ -1,0 +1,80 @@
+import type { FaultData, StudyInput } from '@striderule/engine';
+import { useCallback, useEffect, useRef, useState } from 'react';
+
+/** What the page knows of its study. */
+export type StudyState =
+  | { readonly kind: 'reading' }
+  | { readonly kind: 'study'; readonly input: StudyInput; readonly fingerprint: string }
+  | { readonly kind: 'faults'; readonly faults: readonly FaultData[] }
+  | { readonly kind: 'refused'; readonly why: string };
+
+export interface StudyLink {
+  readonly state: StudyState;
+  /** True while the server does not answer; what is shown is then as it was last read. */
+  readonly lost: boolean;
+  readonly again: () => void;
+}
+
+const RETRY = 1500;
+
+async function readStudy(): Promise<StudyState> {
+  const answer = await fetch('/api/study', { headers: { accept: 'application/json' } });
+  if (answer.status === 401 || answer.status === 403)
+    return {
+      kind: 'refused',
+      why: 'This browser is not known to the server. Open the address that `npm start` printed.',
+    };
+  const body = await answer.json();
+  if (answer.ok) return { kind: 'study', input: body.input, fingerprint: body.fingerprint };
+  if (Array.isArray(body.faults)) return { kind: 'faults', faults: body.faults };
+  return { kind: 'refused', why: `The server answered ${answer.status}.` };
+}
+
+/** Reads the study, and again whenever its files change; says when the server is gone and comes back by itself. */
+export function useStudy(): StudyLink {
+  const [state, setState] = useState<StudyState>({ kind: 'reading' });
+  const [lost, setLost] = useState(false);
+  const turn = useRef(0);
+  const again = useCallback(() => {
+    const mine = ++turn.current;
+    readStudy().then(
+      (next) => {
+        if (mine !== turn.current) return;
+        setLost(false);
+        setState((now) =>
+          now.kind === 'study' && next.kind === 'study' && now.fingerprint === next.fingerprint ? now : next,
+        );
+      },
+      () => {
+        if (mine === turn.current) setLost(true);
+      },
+    );
+  }, []);
+  useEffect(() => {
+    again();
+    let source: EventSource | undefined;
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    let broken = false;
+    const listen = () => {
+      source = new EventSource('/api/study/changes');
+      source.addEventListener('open', () => {
+        if (broken) again();
+        broken = false;
+      });
+      source.addEventListener('change', again);
+      source.addEventListener('message', again);
+      source.addEventListener('error', () => {
+        broken = true;
+        source?.close();
+        again();
+        timer = setTimeout(listen, RETRY);
+      });
+    };
+    listen();
+    return () => {
+      clearTimeout(timer);
+      source?.close();
+    };
+  }, [again]);
+  return { state, lost, again };
+}
