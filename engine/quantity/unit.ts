@@ -85,8 +85,8 @@ export function plainUnit(text: string): string {
   return text
     .trim()
     .replace(/[·×⋅]/g, '*')
-    .replace(/[µμ]/g, 'u')
-    .replace(/[ΩΩ]/g, 'ohm')
+    .replace(/[\u00B5\u03BC]/g, 'u') // micro sign, and Greek small mu
+    .replace(/[\u03A9\u2126]/g, 'ohm') // Greek capital omega, and the ohm sign
     .replace(/°C/g, 'degC')
     .replace(/°/g, 'deg')
     .replace(/⁻/g, '^-')
@@ -98,6 +98,9 @@ export function plainUnit(text: string): string {
     .replace(/\b(k?g)[*.]?(c|m)?m\^2/g, (_, gram, prefix = '') => `${gram}${prefix}m2`);
 }
 
+/** No unit of the trade has a higher power; more would only run a number out of its range. */
+const LARGEST_EXPONENT = 4;
+
 /** Reads a unit such as `N*m*s/rad`. Null where an atom is not on the list; `unknown` then names it. */
 export function parseUnit(text: string): Unit | { readonly unknown: string } {
   let factor = 1;
@@ -107,8 +110,8 @@ export function parseUnit(text: string): Unit | { readonly unknown: string } {
   for (let i = 0; i < parts.length; i += 2) {
     const [name = '', exponent = '1'] = parts[i]!.split('^');
     const atom = Object.hasOwn(ATOMS, name) ? ATOMS[name] : undefined;
-    if (atom === undefined || !/^-?\d+(\.\d+)?$/.test(exponent)) return { unknown: parts[i]!.trim() };
-    const n = Number(exponent);
+    const n = /^-?\d+(\.\d+)?$/.test(exponent) ? Number(exponent) : Number.NaN;
+    if (atom === undefined || !(Math.abs(n) <= LARGEST_EXPONENT)) return { unknown: parts[i]!.trim() };
     const dividing = parts[i - 1] === '/';
     factor = dividing ? factor / atom.factor ** n : factor * atom.factor ** n;
     dimension = (dividing ? over : times)(dimension, power(atom.dimension, n));
