@@ -237,3 +237,54 @@ test('a missing value in a column stops the demand, and names the column', () =>
     'strides.stair-ascent.joints.knee.moment: Row 5 of 26 holds no number',
   );
 });
+
+test('a joint’s moment is known throughout or nowhere, whatever stride, leg and wearer', () => {
+  const positive = (max: number) => fc.double({ min: 0.01, max, noNaN: true });
+  fc.assert(
+    fc.property(
+      fc.constantFrom(...Object.keys(strides)),
+      positive(9),
+      positive(4),
+      fc.double({ min: 40, max: 160, noNaN: true }),
+      fc.double({ min: 0, max: 3, noNaN: true }),
+      (id, shank, foot, mass, coverage) => {
+        const leg = {
+          ...segments,
+          shank: { ...segments.shank, mass: shank },
+          foot: { ...segments.foot, mass: foot },
+        };
+        const d = demand(task(id, { coverage, ankleSizing: 'able-bodied' }), leg, { ...wearer, mass });
+        return Object.entries(d.joints).every(([joint, j]) => {
+          const published = strides[id].joints[joint as JointName]?.moment !== undefined;
+          const known = [...j.moment, ...j.power, j.work.positive, j.work.negative, j.peak.moment];
+          return (
+            known.every((x) => (published ? Number.isFinite(x) : Number.isNaN(x))) &&
+            [...j.angle, ...j.velocity, ...j.acceleration].every(Number.isFinite) &&
+            j.power.every((p, i) => Object.is(p, j.moment[i] * j.velocity[i]) || Number.isNaN(p))
+          );
+        });
+      },
+    ),
+    { seed: 10, numRuns: 80 },
+  );
+});
+
+test('the demand passes from stance to swing without a step: no sample jumps more than the curves themselves do', () => {
+  for (const id of ['walk-slow', 'walk-natural', 'walk-fast', 'stair-ascent', 'stair-descent']) {
+    const d = demand(task(id));
+    for (const joint of ['knee', 'ankle'] as const) {
+      const { moment, humanMoment, deviceMoment } = d.joints[joint]!;
+      for (let i = 1; i < moment.length; i++) {
+        const apart = Math.abs(humanMoment[i - 1] - deviceMoment[i - 1]);
+        const own = Math.max(
+          Math.abs(humanMoment[i] - humanMoment[i - 1]),
+          Math.abs(deviceMoment[i] - deviceMoment[i - 1]),
+        );
+        // convex mixing: a step is at most the curves' own and the change of weight times their distance
+        expect(Math.abs(moment[i] - moment[i - 1])).toBeLessThanOrEqual(
+          own + Math.abs(d.stanceWeight[i] - d.stanceWeight[i - 1]) * apart + 1e-9,
+        );
+      }
+    }
+  }
+});
