@@ -72,7 +72,8 @@ export function listFiles(folder: string, sub: string, ending: string): string[]
     throw new Fault({
       code: 'store.cannot-list',
       what: code === 'ENOTDIR' ? 'this is a file, not a folder' : `this folder cannot be listed (${code})`,
-      mend: code === 'ENOTDIR' ? 'Move it away: a folder belongs here' : 'Give yourself permission to read it',
+      mend:
+        code === 'ENOTDIR' ? 'Move it away: a folder belongs here' : 'Give yourself permission to read it',
       place: { file: sub },
     });
   }
