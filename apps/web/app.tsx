@@ -11,8 +11,9 @@ export function App() {
     <>
       <Head input={state.kind === 'study' ? state.input : undefined} />
       <p className={lost ? 'lost' : 'sr'} role="status">
-        {lost &&
-          'The server does not answer. What stands here is the study as it was last read; start the server again with `npm start` and open the address it prints.'}
+        {lost
+          ? 'The server does not answer. What stands here is the study as it was last read; start the server again with `npm start` and open the address it prints.'
+          : ''}
       </p>
       {state.kind === 'reading' && (
         <main>
@@ -31,7 +32,7 @@ export function App() {
         </main>
       )}
       {state.kind === 'study' && (
-        <Computed key={state.fingerprint} again={again}>
+        <Computed fingerprint={state.fingerprint} again={again}>
           <Page input={state.input} />
         </Computed>
       )}
@@ -40,17 +41,24 @@ export function App() {
 }
 
 interface ComputedProps {
+  readonly fingerprint: string;
   readonly again: () => void;
   readonly children: ReactNode;
 }
 
 /** What the engine refuses while it computes is a fault of the study too, and is shown as one. */
+// biome-ignore lint/style/useReactFunctionComponents: only a class can catch what its children throw
 class Computed extends Component<ComputedProps, { faults: readonly FaultData[] | undefined }> {
   override state: { faults: readonly FaultData[] | undefined } = { faults: undefined };
 
   static getDerivedStateFromError(error: unknown) {
     if (error instanceof Fault) return { faults: error.faults };
     throw error;
+  }
+
+  override componentDidUpdate(before: ComputedProps) {
+    if (before.fingerprint !== this.props.fingerprint && this.state.faults !== undefined)
+      this.setState({ faults: undefined });
   }
 
   override render() {

@@ -1,5 +1,5 @@
 import { evaluateStudy, type StrideDemand, type StudyInput, type StudyResult } from '@striderule/engine';
-import { useEffect, useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import { makeHairline } from './hairline.ts';
 import { Ledger } from './ledger/ledger.tsx';
 import { LegView } from './leg/leg-view.tsx';
@@ -13,6 +13,7 @@ import { How } from './sections/how.tsx';
 import { MassBudget } from './sections/mass-budget.tsx';
 import { drivenOf } from './sections/number-rows.ts';
 import { Numbers } from './sections/numbers.tsx';
+import { Section } from './sections/section.tsx';
 import { Sources } from './sections/sources.tsx';
 
 const ofName = (name: string): string => `${name}${name.endsWith('s') ? '’' : '’s'}`;
@@ -93,6 +94,7 @@ function Demand({ input, result, demands }: DemandProps) {
     return () => removeEventListener('hashchange', onHash);
   }, [hairline]);
 
+  const planesRef = useRef<HTMLElement>(null);
   const planes = driven.length === 0 ? drivenOf(['knee', 'ankle']) : driven;
   return (
     <>
@@ -107,6 +109,7 @@ function Demand({ input, result, demands }: DemandProps) {
         onTask={setTask}
         onJoint={setJoint}
         onLaid={setLaid}
+        onPlanes={() => planesRef.current?.scrollIntoView()}
       />
       <div className="cols">
         <Rule model={model} hairline={hairline} fileName={`${chosen}-${joint}`} />
@@ -117,10 +120,7 @@ function Demand({ input, result, demands }: DemandProps) {
       </div>
       <MassBudget demand={demand} />
       <Numbers result={result} joints={joints} chosen={chosen} />
-      <section aria-labelledby="planes">
-        <div className="cap">
-          <h2 id="planes">Torque against speed, and tasks with peaks only</h2>
-        </div>
+      <Section title="Torque against speed, and tasks with peaks only" ref={planesRef}>
         <div className="planes">
           {planes.map((each) => (
             <Plane
@@ -138,13 +138,10 @@ function Demand({ input, result, demands }: DemandProps) {
           own acceleration is not in it, and is in the margins of the table above. Bold: {demand.task.title}.
           Thin: every other task with a curve. Boxes: published ranges; dotted where no speed was published.
         </p>
-      </section>
+      </Section>
       <Sources input={input} demand={demand} />
       {driven.length > 0 && (
-        <section aria-labelledby="how">
-          <div className="cap">
-            <h2 id="how">How it was computed, at the hairline</h2>
-          </div>
+        <Section title="How it was computed, at the hairline">
           <p className="note">
             In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
             Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
@@ -153,7 +150,7 @@ function Demand({ input, result, demands }: DemandProps) {
           {driven.map((each) => (
             <How key={each} input={input} demand={demand} joint={each} hairline={hairline} />
           ))}
-        </section>
+        </Section>
       )}
     </>
   );

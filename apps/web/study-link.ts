@@ -1,10 +1,16 @@
 import type { FaultData, StudyInput } from '@striderule/engine';
+import type { FaultPayload, FolderState, StudyPayload } from '@striderule/wire';
 import { useCallback, useEffect, useRef, useState } from 'react';
 
 /** What the page knows of its study. */
 export type StudyState =
   | { readonly kind: 'reading' }
-  | { readonly kind: 'study'; readonly input: StudyInput; readonly fingerprint: string }
+  | {
+      readonly kind: 'study';
+      readonly input: StudyInput;
+      readonly fingerprint: string;
+      readonly readAt: string;
+    }
   | { readonly kind: 'faults'; readonly faults: readonly FaultData[] }
   | { readonly kind: 'refused'; readonly why: string };
 
@@ -24,9 +30,14 @@ async function readStudy(): Promise<StudyState> {
       kind: 'refused',
       why: 'This browser is not known to the server. Open the address that `npm start` printed.',
     };
-  const body = await answer.json();
-  if (answer.ok) return { kind: 'study', input: body.input, fingerprint: body.fingerprint };
-  if (Array.isArray(body.faults)) return { kind: 'faults', faults: body.faults };
+  if (answer.ok) {
+    const { input, fingerprint, readAt }: StudyPayload = await answer.json();
+    return { kind: 'study', input, fingerprint, readAt };
+  }
+  if (answer.status === 422) {
+    const { faults }: FaultPayload = await answer.json();
+    return { kind: 'faults', faults };
+  }
   return { kind: 'refused', why: `The server answered ${answer.status}.` };
 }
 
@@ -58,11 +69,14 @@ export function useStudy(): StudyLink {
     const listen = () => {
       source = new EventSource('/api/study/changes');
       source.addEventListener('open', () => {
-        if (broken) again();
+        if (broken) again(); // what changed meanwhile was not told
         broken = false;
       });
-      source.addEventListener('change', again);
-      source.addEventListener('message', again);
+      // the first tells the state as it is, the rest that files changed
+      source.addEventListener('state', (event) => {
+        const { files }: FolderState = JSON.parse(event.data);
+        if (files.length > 0) again();
+      });
       source.addEventListener('error', () => {
         broken = true;
         source?.close();

@@ -1,5 +1,6 @@
 import type { LedgerRow, RequirementState } from '@striderule/engine';
 import { useId, useState } from 'react';
+import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant } from '../show/number.ts';
 import { shownUnit } from '../show/unit.ts';
@@ -13,11 +14,14 @@ export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
   const [only, setOnly] = useState<RequirementState | 'all'>('all');
   const shown = rows.filter(({ state }) => only === 'all' || state === only);
   return (
-    <section aria-labelledby="ledger">
-      <div className="cap">
-        <h2 id="ledger">Requirement ledger</h2>
-        {rows.length > 0 && <TableActs what="ledger" fileName="ledger.csv" rows={() => ledgerCsv(rows)} />}
-      </div>
+    <Section
+      title="Requirement ledger"
+      acts={
+        rows.length > 0 ? (
+          <TableActs what="ledger" fileName="ledger.csv" rows={() => ledgerCsv(rows)} />
+        ) : null
+      }
+    >
       {rows.length === 0 ? (
         <p className="empty">
           This study asks for nothing yet. Write a requirement into <code>requirements.yaml</code> (a metric,
@@ -80,7 +84,7 @@ export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
           </p>
         </>
       )}
-    </section>
+    </Section>
   );
 }
 

@@ -11,10 +11,21 @@ interface ChoicesProps {
   readonly onTask: (id: string) => void;
   readonly onJoint: (joint: JointChoice) => void;
   readonly onLaid: (laid: readonly string[]) => void;
+  readonly onPlanes: () => void;
 }
 
 /** Task, joint, and what lies thin under the task: written as words. */
-export function Choices({ demands, others, chosen, joint, laid, onTask, onJoint, onLaid }: ChoicesProps) {
+export function Choices({
+  demands,
+  others,
+  chosen,
+  joint,
+  laid,
+  onTask,
+  onJoint,
+  onLaid,
+  onPlanes,
+}: ChoicesProps) {
   return (
     <div className="choices">
       <fieldset className="pick">
@@ -62,7 +73,10 @@ export function Choices({ demands, others, chosen, joint, laid, onTask, onJoint,
       {others.length > 0 && (
         <p className="others">
           Not on the rule, because no curve is published: {others.join(', ')}. They stand as ranges on{' '}
-          <a href="#planes">the torque–speed plane</a>.
+          <button type="button" className="act" onClick={onPlanes}>
+            the torque–speed plane
+          </button>
+          .
         </p>
       )}
     </div>

@@ -1,4 +1,5 @@
 import type { FaultData } from '@striderule/engine';
+import { useId } from 'react';
 
 /** Faults of a study: what, where with the line and a caret, how to mend. */
 export function Faults({
@@ -8,9 +9,10 @@ export function Faults({
   readonly faults: readonly FaultData[];
   readonly again: () => void;
 }) {
+  const name = useId();
   return (
-    <section className="faults" aria-labelledby="faults">
-      <h1 className="ask" id="faults">
+    <section className="faults" aria-labelledby={name}>
+      <h1 className="ask" id={name}>
         {faults.length === 1 ? 'One thing' : `${faults.length} things`} in this study must be mended before it
         can be computed.
       </h1>

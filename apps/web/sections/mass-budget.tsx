@@ -1,5 +1,6 @@
 import type { StrideDemand } from '@striderule/engine';
 import { fixed } from '../show/number.ts';
+import { Section } from './section.tsx';
 import { TableActs } from './table-acts.tsx';
 
 /** What the device's own mass changes: the two moments told apart, and what 100 g more would cost. */
@@ -9,13 +10,14 @@ export function MassBudget({ demand }: { readonly demand: StrideDemand }) {
     ...demand.massBudget.map((c) => [c.where, c.hipMoment, c.kneeMoment, c.hipWork, c.kneeWork]),
   ];
   return (
-    <section aria-labelledby="mass">
-      <div className="cap">
-        <h2 id="mass">What the leg’s own mass changes</h2>
-        {demand.massBudget.length > 0 && (
+    <Section
+      title="What the leg’s own mass changes"
+      acts={
+        demand.massBudget.length > 0 ? (
           <TableActs what="mass costs" fileName={`${demand.task.id}-mass.csv`} rows={rows} />
-        )}
-      </div>
+        ) : null
+      }
+    >
       {demand.massBudget.length === 0 ? (
         <p className="empty">
           Not known for this task: it needs a thigh angle and moments, and the source has not published both.
@@ -60,6 +62,6 @@ export function MassBudget({ demand }: { readonly demand: StrideDemand }) {
           </table>
         </>
       )}
-    </section>
+    </Section>
   );
 }

@@ -1,6 +1,7 @@
 import type { JointName, StudyResult } from '@striderule/engine';
 import { fixed } from '../show/number.ts';
 import { NUMBER_HEADS, numberRows } from './number-rows.ts';
+import { Section } from './section.tsx';
 import { TableActs } from './table-acts.tsx';
 
 interface NumbersProps {
@@ -23,11 +24,10 @@ export function Numbers({ result, joints, chosen }: NumbersProps) {
   ];
   const standing = Object.values(result.demands).filter((demand) => demand.kind === 'standing');
   return (
-    <section aria-labelledby="numbers">
-      <div className="cap">
-        <h2 id="numbers">Numbers by task</h2>
-        <TableActs what="numbers" fileName="numbers-by-task.csv" rows={csv} />
-      </div>
+    <Section
+      title="Numbers by task"
+      acts={<TableActs what="numbers" fileName="numbers-by-task.csv" rows={csv} />}
+    >
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
       <section className="scroll" tabIndex={0} aria-label="Table of numbers by task">
         <table>
@@ -68,6 +68,6 @@ export function Numbers({ result, joints, chosen }: NumbersProps) {
           {fixed(demand.duration / 60, 0)} min. {demand.notes.join(' ')}
         </p>
       ))}
-    </section>
+    </Section>
   );
 }

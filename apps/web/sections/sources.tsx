@@ -1,5 +1,6 @@
 import type { StrideDemand, StudyInput } from '@striderule/engine';
 import { fixed } from '../show/number.ts';
+import { Section } from './section.tsx';
 
 /** Strides a task rests on: its own, or the classes between which its speed lies. */
 function stridesOf(input: StudyInput, demand: StrideDemand) {
@@ -21,10 +22,7 @@ export function Sources({ input, demand }: { readonly input: StudyInput; readonl
       : [`The published ${joint} moment is scaled by body mass alone.`],
   );
   return (
-    <section aria-labelledby="sources">
-      <div className="cap">
-        <h2 id="sources">Where {demand.task.title} comes from</h2>
-      </div>
+    <Section title={`Where ${demand.task.title} comes from`}>
       {strides.map(({ id, title, origin, people }) => (
         <p key={id} className="source">
           <b>{title}.</b> {people.count > 0 && `${people.count} ${people.who}. `}
@@ -43,6 +41,6 @@ export function Sources({ input, demand }: { readonly input: StudyInput; readonl
           <li key={note}>{note}</li>
         ))}
       </ul>
-    </section>
+    </Section>
   );
 }
