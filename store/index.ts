@@ -4,12 +4,16 @@ export { writeFileAtomic } from './atomic-write.ts';
 export { editYaml, type YamlPath } from './edit-yaml.ts';
 export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
 export { STUDY_FORMAT } from './format.ts';
+export { type ImportedRecording, type ImportRequest, importRecording } from './import-recording.ts';
 export { resolveInside } from './inside.ts';
 export type { LegFile } from './leg-schema.ts';
 export { type LineChange, lineDiff } from './line-diff.ts';
 export { type Migration, migrateStudy } from './migrate.ts';
 export { createStudy } from './new-study.ts';
 export { checkStudy, type OpenChoice, type OpenedStudy, openStudy } from './open-study.ts';
+export { type ReadRecipe, readRecipe } from './recipe-file.ts';
+export { recipeOf } from './recipe-of.ts';
+export { readRecording } from './recording-stride.ts';
 export {
   type ResultHeader,
   type ResultKey,

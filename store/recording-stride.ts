@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { stat } from 'node:fs/promises';
 import path from 'node:path';
 import {
   Fault,
@@ -10,9 +11,11 @@ import {
   strideFromAverage,
 } from '@striderule/engine';
 import { type CsvWork, readCsv } from './csv-stream.ts';
+import { fingerprint, fingerprintOfFile } from './fingerprint.ts';
 import { resolveInside } from './inside.ts';
 import { recipeOf } from './recipe-of.ts';
 import type { RecordingFrom } from './recording-schema.ts';
+import { resultOf } from './results.ts';
 
 /** Puts the file's name to faults that do not know it, and the recipe's to those that point into the recipe. */
 function placed(faults: readonly FaultData[], name: string, recipeName: string): FaultData[] {
@@ -63,6 +66,9 @@ export async function readRecording(
   }
 }
 
+/** Recordings larger than this, bytes, are read once and their stride kept among the study's derived results. */
+const KEEP_FROM = 16 * 2 ** 20;
+
 /** The stride a task's recording gives. The file must be, byte for byte, the one that was imported. */
 export async function strideOfRecording(
   folder: string,
@@ -81,19 +87,27 @@ export async function strideOfRecording(
     });
   }
   const file = from.file === undefined ? name : resolveInside(folder, from.file);
-  const { recorded, sha256 } = await readRecording(file, recipeOf(from.recipe), {
-    id,
-    title,
-    name,
-    recipeName: task,
-  });
-  if (sha256 !== from.sha256) {
-    throw new Fault({
+  const recipe = recipeOf(from.recipe);
+  const changed = (sha256: string) =>
+    new Fault({
       code: 'store.recording-changed',
       what: `the recording ${name} is not the one that was imported: its SHA-256 is ${sha256.slice(0, 12)}…`,
       mend: 'Put the original back, or import the new one under another name',
       place: { file: task, path: 'from.recording.sha256' },
     });
-  }
-  return recorded.stride;
+  const read = async (): Promise<Stride> => {
+    const { recorded, sha256 } = await readRecording(file, recipe, { id, title, name, recipeName: task });
+    if (sha256 !== from.sha256) throw changed(sha256);
+    return recorded.stride;
+  };
+  const size = await stat(file).then(
+    (found) => found.size,
+    () => 0, // not there: reading says so with its place
+  );
+  if (size < KEEP_FROM) return read();
+  const sha256 = await fingerprintOfFile(file);
+  if (sha256 !== from.sha256) throw changed(sha256);
+  const inputs = { recording: sha256, recipe: fingerprint({ ...recipe, id, title }) };
+  // what it says concerns the cache alone: the stride is the same
+  return resultOf(folder, { stage: 'recording', inputs }, 'demand import', read, () => {});
 }

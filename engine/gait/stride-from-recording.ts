@@ -35,8 +35,8 @@ export interface RecordedSamples {
 const STRIDE_TIME = [0.35, 4] as const;
 /** A stride further from the mean than this, relative, is pointed out. Our choice. */
 const ODD_STRIDE = 0.25;
-/** Share of the push-off that a cut-off should leave of what the highest one shown leaves. Our choice. */
-const PUSH_OFF_KEPT = 0.9;
+/** How far the peak power may move from what the highest cut-off shown leaves, relative. Our choice. */
+const PEAK_MOVED = 0.1;
 
 /** The columns a recipe maps, in the order in which a row of RecordedSamples holds them. */
 export const recordingColumns = (recipe: Recipe): readonly (string | number)[] => openIntake(recipe).columns;
@@ -202,13 +202,13 @@ function cutOffFindings(choices: readonly CutOffChoice[], chosen: number): Findi
   const here = choices.find(({ cutOff }) => cutOff === chosen) as CutOffChoice;
   return Object.keys(here.peakPower).map((joint): Finding => {
     const kept = here.peakPower[joint] / highest.peakPower[joint];
-    const holds = kept >= PUSH_OFF_KEPT;
+    const holds = Math.abs(kept - 1) <= PEAK_MOVED;
     return {
       id: `cut-off ${joint}`,
       figure: kept,
       unit: '1',
       verdict: holds ? 'holds' : 'warns',
-      what: `A cut-off of ${chosen} Hz leaves ${(100 * kept).toFixed(0)} % of the ${joint}'s peak power at ${highest.cutOff} Hz${holds ? '' : ': it may eat the push-off'}`,
+      what: `A cut-off of ${chosen} Hz leaves ${(100 * kept).toFixed(0)} % of the ${joint}'s peak power at ${highest.cutOff} Hz${holds ? '' : kept < 1 ? ': it eats the peak' : ': it blurs moment and velocity into one another'}`,
     };
   });
 }
