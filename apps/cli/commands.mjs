@@ -69,7 +69,7 @@ export const COMMANDS = {
       },
       import: {
         summary: "make a task of the laboratory's own strides",
-        usage: 'demand import <file.csv> --recipe <recipe.yaml> --id <task> [--study folder]',
+        usage: 'demand import <file.csv> --recipe <recipe.yaml> --id <task> [--study folder] [--replace]',
         positionals: [1, 1],
         wants: 'the CSV file',
         required: ['recipe', 'id'],
@@ -80,6 +80,12 @@ export const COMMANDS = {
             help: 'which column is what, in which unit and sign; kept beside the task',
           },
           id: { type: 'string', value: 'task', help: 'id of the new task, such as own-walk-1' },
+          title: { type: 'string', value: 'text', help: 'its title; left out: made of the id' },
+          outside: {
+            type: 'boolean',
+            help: 'leave a large original where it is; the task names its place instead of a copy',
+          },
+          replace: { type: 'boolean', help: 'write over a task of this id' },
           ...STUDY,
           ...EVERY,
         },
