@@ -45,7 +45,7 @@ export interface ProgressEvent {
   readonly label: string;
 }
 
-/** A recording in the study, a recipe in the study, and the id of the task to be made of them. */
+/** A recording and a recipe, both files of the study, and the id of the task to be made of them. */
 export interface ImportRequest {
   readonly file: string;
   readonly recipe: string;
@@ -56,8 +56,15 @@ export interface ImportStarted {
   readonly id: string;
 }
 
-/** The task file that was made, and what the checks of the recording found. */
+/** The task that was made of the recording. */
 export interface ImportDone {
+  /** Names in the study of the task and of the recording it was made of. */
+  readonly task: string;
   readonly file: string;
-  readonly notes: readonly string[];
+  /** SHA-256 of the recording. */
+  readonly sha256: string;
+  /** How many strides were averaged. */
+  readonly strides: number;
+  /** What the checks of the recording found, in sentences. */
+  readonly checks: readonly { readonly verdict: 'holds' | 'warns' | 'accepted'; readonly text: string }[];
 }

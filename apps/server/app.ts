@@ -2,6 +2,8 @@ import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { checkHost, checkOrigin, checkToken, enter, type Gate } from './guard.ts';
+import { importRoutes } from './import-routes.ts';
+import type { Jobs } from './jobs.ts';
 import { pageFiles } from './page-files.ts';
 import { notFound, refuse } from './refusal.ts';
 import { securityHeaders } from './security-headers.ts';
@@ -13,11 +15,12 @@ export interface Serving {
   readonly folder: string;
   readonly webDir: string;
   readonly gate: Gate;
+  readonly jobs: Jobs;
   readonly closing: AbortSignal;
 }
 
 /** Every address of the server. Nothing but /enter is answered without the token. */
-export function app({ folder, webDir, gate, closing }: Serving): Hono {
+export function app({ folder, webDir, gate, jobs, closing }: Serving): Hono {
   const all = new Hono();
   all.use(securityHeaders, checkHost(gate), checkOrigin(gate));
   all.get('/enter', enter(gate));
@@ -34,6 +37,7 @@ export function app({ folder, webDir, gate, closing }: Serving): Hono {
     }),
   );
   all.route('/api/study', studyRoutes(folder, closing));
+  all.route('/api/imports', importRoutes(folder, jobs, closing));
   all.all('/api/*', notFound);
   all.get('/*', compress(), pageFiles(webDir));
   all.notFound(notFound);

@@ -34,6 +34,7 @@ export async function serveStudy({
     folder,
     webDir,
     gate: { token, port: () => listening },
+    jobs,
     closing: closing.signal,
   });
   const server = await new Promise<Server>((resolve, reject) => {

@@ -68,18 +68,21 @@ export function raw(
     const sent = Object.fromEntries(
       Object.entries(headers).filter(([, value]) => value !== undefined),
     ) as Record<string, string>;
-    const asking = request({ host: '127.0.0.1', port, path: at, method, headers: sent }, (answer) => {
-      const parts: Buffer[] = [];
-      answer.on('data', (part: Buffer) => parts.push(part));
-      answer.on('end', () =>
-        resolve({
-          status: answer.statusCode!,
-          headers: answer.headers,
-          text: Buffer.concat(parts).toString('latin1'),
-        }),
-      );
-      answer.on('error', reject);
-    });
+    const asking = request(
+      { host: '127.0.0.1', port, path: at, method, headers: sent, agent: false },
+      (answer) => {
+        const parts: Buffer[] = [];
+        answer.on('data', (part: Buffer) => parts.push(part));
+        answer.on('end', () =>
+          resolve({
+            status: answer.statusCode!,
+            headers: answer.headers,
+            text: Buffer.concat(parts).toString('latin1'),
+          }),
+        );
+        answer.on('error', reject);
+      },
+    );
     asking.on('error', reject);
     asking.end(body);
   });
