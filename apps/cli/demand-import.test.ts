@@ -1,18 +1,10 @@
-import {
-  closeSync,
-  mkdtempSync,
-  openSync,
-  readdirSync,
-  readFileSync,
-  writeFileSync,
-  writeSync,
-} from 'node:fs';
+import { closeSync, openSync, readdirSync, readFileSync, writeFileSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { DEMO_STUDY } from './study-place.ts';
-import { copyOfDemo, start, striderule } from './test-command.ts';
+import { copyOfDemo, start, striderule, temporaryFolder } from './test-command.ts';
 
 const CSV = path.join(DEMO_STUDY, 'recordings/demo-strides.csv');
 const RECIPE = path.join(DEMO_STUDY, 'recordings/demo-recipe.yaml');
@@ -50,7 +42,7 @@ describe('demand import', () => {
 
   test('a fault in the CSV has its line, column and caret, and leaves the study as it was', async () => {
     const folder = copyOfDemo();
-    const broken = path.join(mkdtempSync(path.join(tmpdir(), 'striderule-csv-')), 'broken.csv');
+    const broken = path.join(temporaryFolder(), 'broken.csv');
     const lines = readFileSync(CSV, 'utf8').split('\n');
     const at = 100;
     lines[at] = lines[at]!.replace(/^([^;]*;[^;]*;)[^;]*/, '$1abc');
@@ -90,7 +82,7 @@ describe('demand import', () => {
 
 /** The demo strides over and over, time and stride number going on, until the file has this many bytes. */
 function largeRecording(bytes: number): string {
-  const file = path.join(mkdtempSync(path.join(tmpdir(), 'striderule-csv-')), 'large.csv');
+  const file = path.join(temporaryFolder(), 'large.csv');
   const [first, second, third, ...rows] = readFileSync(CSV, 'utf8').trimEnd().split('\n');
   const cells = rows.map((row) => /^([^;]+);([^;]+);(.*)$/.exec(row)!);
   const whole = cells.filter(([, , stride]) => Number(stride) <= 6);

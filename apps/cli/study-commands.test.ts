@@ -1,17 +1,12 @@
-import { chmodSync, existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { chmodSync, existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { beforeEach, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { DEMO_MARK } from './heading.ts';
-import { copyOfDemo, striderule } from './test-command.ts';
+import { copyOfDemo, striderule, temporaryFolder } from './test-command.ts';
 
 describe('studies', () => {
-  let place: string;
-  beforeEach(() => {
-    place = mkdtempSync(path.join(tmpdir(), 'striderule-place-'));
-  });
-
   test('study new, then check and ledger inside it without naming it', async () => {
+    const place = temporaryFolder();
     const fresh = await striderule(['study', 'new', 'my-leg'], place);
     expect(fresh.code).toBe(0);
     expect(fresh.stdout).toContain('DEMO DATA until you replace it');
@@ -28,6 +23,7 @@ describe('studies', () => {
   });
 
   test('study new refuses a folder that has something in it', async () => {
+    const place = temporaryFolder();
     writeFileSync(path.join(place, 'mine.txt'), 'mine');
     const { code, stdout, stderr } = await striderule(['study', 'new', place]);
     expect({ code, stdout }).toEqual({ code: 1, stdout: '' });
@@ -36,6 +32,7 @@ describe('studies', () => {
   });
 
   test('study new where nothing may be written says so and leaves nothing', async () => {
+    const place = temporaryFolder();
     chmodSync(place, 0o555);
     // root may write anywhere but in the kernel's own folders
     const target = process.getuid?.() === 0 ? '/proc/my-leg' : path.join(place, 'my-leg');
@@ -58,6 +55,7 @@ describe('studies', () => {
   });
 
   test('no study at the place named', async () => {
+    const place = temporaryFolder();
     const { code, stdout, stderr } = await striderule([
       'evidence',
       'ledger',

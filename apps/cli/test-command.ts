@@ -1,7 +1,8 @@
 import { type ChildProcess, spawn } from 'node:child_process';
-import { cpSync, mkdtempSync } from 'node:fs';
+import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import { onTestFinished } from 'vitest';
 import { DEMO_STUDY } from './study-place.ts';
 
 const COMMAND = path.join(import.meta.dirname, 'striderule.mjs');
@@ -45,9 +46,16 @@ export const asJson = (value: unknown): unknown =>
     JSON.stringify(value, (_, item) => (ArrayBuffer.isView(item) ? Array.from(item as Float64Array) : item)),
   );
 
-/** A copy of the demo study to break and to change; it goes with the machine's temporary files. */
+/** A folder that is gone when the test is. */
+export function temporaryFolder(): string {
+  const folder = mkdtempSync(path.join(tmpdir(), 'striderule-cli-'));
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+/** A copy of the demo study to break and to change. */
 export function copyOfDemo(): string {
-  const folder = path.join(mkdtempSync(path.join(tmpdir(), 'striderule-cli-')), 'tern');
+  const folder = path.join(temporaryFolder(), 'tern');
   cpSync(DEMO_STUDY, folder, { recursive: true, filter: (name) => path.basename(name) !== 'results' });
   return folder;
 }
