@@ -77,12 +77,12 @@ test('an import makes the task, says what it found, and the study opens with it'
     event: 'done',
     data: {
       task: 'tasks/own-small.yaml',
-      file: 'tasks/own-small.csv',
+      file: 'incoming/small.csv',
       strides: 5,
       sha256: createHash('sha256').update(small).digest('hex'),
     },
   });
-  expect(readFileSync(path.join(study.folder, 'tasks', 'own-small.csv'), 'utf8')).toBe(small);
+  expect(readFileSync(path.join(study.folder, 'incoming', 'small.csv'), 'utf8')).toBe(small); // stays where it is, untouched
   const { input } = await openStudy(study.folder);
   expect(input.tasks.map(({ id }) => id)).toContain('own-small');
 });

@@ -1,6 +1,6 @@
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { ENGINE_VERSION, evaluateStudy } from '@striderule/engine';
+import { ENGINE_VERSION } from '@striderule/engine';
 import { fingerprint, openStudy, writeFileAtomic } from '@striderule/store';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { events, raw, type TestStudy, testStudy } from './test-study.ts';
@@ -15,7 +15,7 @@ const wearer = () => path.join(study.folder, 'wearers', 'w01.yaml');
 const changes = () => events(`http://127.0.0.1:${study.server.port}/api/study/changes`, study.cookie);
 const get = async () => JSON.parse(Buffer.from((await study.ask('/api/study')).text, 'latin1').toString());
 
-test('the study arrives as it was read, bit for bit, and its ledger is the same', async () => {
+test('the study arrives as it was read, bit for bit', async () => {
   const payload = await get();
   const { input } = await openStudy(study.folder);
   expect(payload.input).toEqual(input);
@@ -24,7 +24,6 @@ test('the study arrives as it was read, bit for bit, and its ledger is the same'
     engineVersion: ENGINE_VERSION,
     fingerprint: fingerprint(payload.input),
   });
-  expect(evaluateStudy(payload.input).ledger).toEqual(evaluateStudy(input).ledger);
 });
 
 test('a changed file is read anew; a fault in it comes as 422 with its place, and the mended file is read again', async () => {
