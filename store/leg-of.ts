@@ -6,21 +6,20 @@ import {
   type JointDrive,
   type Leg,
   type LegSegments,
-  motorConstants,
   nearestName,
   type Rad,
   type Segment,
   type Spread,
 } from '@striderule/engine';
-import type { JointFile, LegFile, MotorFile } from './leg-schema.ts';
+import type { JointFile, MotorFile } from './joint-schema.ts';
+import { legFaults } from './leg-checks.ts';
+import type { LegFile } from './leg-schema.ts';
 import type { Quantity } from './quantity-field.ts';
 import type { YamlFile } from './yaml-file.ts';
 
 /** Copper, 1/K at 20 °C: IEC 60028 (FROM MEMORY); the motor's own value in the file goes before it. */
 const COPPER_COEFFICIENT = 0.00393;
 const ROOM = 293.15;
-/** How far a parts list may miss its segment's mass. */
-const MASS_BUDGET_TOLERANCE = 0.01;
 
 /** What a motor must have for the drive stage. */
 const NEEDED = [
@@ -84,7 +83,7 @@ export function legOf(
     foot: segment('foot', false),
     sole: leg.foot.sole.map(({ x, z }) => ({ x: x.si, z: z.si })),
   };
-  faults.push(...massBudgetFaults(leg, file));
+  faults.push(...legFaults(leg, file));
 
   const joints: { [joint in DrivenJoint]?: JointDrive } = {};
   for (const joint of ['knee', 'ankle'] as const) {
@@ -93,8 +92,6 @@ export function legOf(
     const made = drive(joint, written);
     if (made !== null) joints[joint] = made;
   }
-  if (leg.joints !== undefined && leg.bus === undefined)
-    fault('missing', ['bus'], 'a leg with motors has no bus', 'Add `bus:` with at least `nominalVoltage:`');
   if (faults.length > 0) return { leg: null, spreads, faults };
   const busVoltage = leg.bus === undefined ? Number.NaN : take(leg.bus.nominalVoltage, 'busVoltage');
   return {
@@ -117,7 +114,11 @@ export function legOf(
       );
       return null;
     }
-    const m: MotorFile = { ...entry, ...j.motor };
+    // a constant written here goes before the catalogue's, in whichever form that gives it
+    const { fluxLinkage: _flux, torqueConstant: _constant, ...others } = entry;
+    const own = j.motor.fluxLinkage !== undefined || j.motor.torqueConstant !== undefined;
+    const m: MotorFile = { ...(own ? others : entry), ...j.motor };
+    const before = faults.length;
     const missing = NEEDED.filter((key) => m[key] === undefined);
     for (const key of missing)
       fault(
@@ -137,7 +138,7 @@ export function legOf(
         'Give one of them; the torque constant with its convention',
       );
     }
-    if (missing.length > 0 || faults.length > 0) return null;
+    if (faults.length > before) return null;
     const p = m.polePairs!;
     const at = `joints.${joint}.motor`;
     const constant = m.torqueConstant;
@@ -150,12 +151,16 @@ export function legOf(
             fluxLinkageFrom({ convention: constant.convention, value: 1 }, p),
           );
     if (m.speedConstant !== undefined) {
-      const check = constantSignature(motorConstants(fluxLinkage, p).keLinePeak, m.speedConstant.si);
+      const stated =
+        constant === undefined
+          ? ({ convention: 'phasePeak', value: p * fluxLinkage } as const)
+          : { convention: constant.convention, value: constant.value.si };
+      const check = constantSignature(stated, { convention: 'linePeak', value: m.speedConstant.si });
       if (!check.agrees) {
         fault(
           'constants-disagree',
           [...path, 'speedConstant'],
-          `torque constant and speed constant disagree by ${(100 * check.mismatch).toFixed(0)} %${check.confusion ? `, the mark of ${check.confusion}` : ''}`,
+          `${constant === undefined ? 'flux linkage' : 'torque constant'} and speed constant disagree by ${(100 * check.mismatch).toFixed(0)} %${check.confusion ? `, the mark of ${check.confusion}` : ''}`,
           'Check per which ampere and volt each is given',
         );
       }
@@ -168,45 +173,36 @@ export function legOf(
         | 'coulombDrag'
         | 'viscousDrag'
         | 'breakawayDrag'
+        | 'magnetCoefficient'
         | 'peakCurrent'
         | 'mass',
     ): number => take(m[key]!, `${at}.${key}`);
     const t = j.transmission;
     const tp = `joints.${joint}.transmission`;
-    if (t.stages !== undefined) {
-      const product = t.stages.reduce((x, stage) => x * stage.ratio.si, 1);
-      if (Math.abs(product / t.ratio.si - 1) > 1e-3) {
-        fault(
-          'stages',
-          ['joints', joint, 'transmission', 'ratio'],
-          `the stages multiply to ${product.toFixed(3)}, the ratio is ${t.ratio.si}`,
-          'Make them agree',
-        );
-      }
-    }
-    const runs = (name: PropertyKey[], r: { from: Quantity; to: Quantity }) => {
-      if (!(r.from.si < r.to.si))
-        fault('range', name, 'the range runs backwards', 'Write the smaller angle at `from:`');
-    };
-    runs(['joints', joint, 'range'], j.range);
     const spring = j.parallelSpring;
-    if (spring !== undefined) runs(['joints', joint, 'parallelSpring', 'engaged'], spring.engaged);
     return {
       motor: {
         name: named ?? 'own',
         polePairs: p,
         fluxLinkage,
         resistance: q('resistance'),
-        referenceTemperature: m.referenceTemperature?.si ?? ROOM,
+        referenceTemperature:
+          m.referenceTemperature === undefined
+            ? ROOM
+            : take(m.referenceTemperature, `${at}.referenceTemperature`),
         // non-salient unless the file says otherwise
-        inductanceD: m.inductanceD?.si ?? m.inductanceQ!.si,
+        inductanceD:
+          m.inductanceD === undefined ? m.inductanceQ!.si : take(m.inductanceD, `${at}.inductanceD`),
         inductanceQ: q('inductanceQ'),
         rotorInertia: q('rotorInertia'),
         ...(m.saturationCurrent && {
           saturationCurrent: take(m.saturationCurrent, `${at}.saturationCurrent`),
         }),
-        copperCoefficient: m.copperCoefficient?.si ?? COPPER_COEFFICIENT,
-        magnetCoefficient: m.magnetCoefficient!.si,
+        copperCoefficient:
+          m.copperCoefficient === undefined
+            ? COPPER_COEFFICIENT
+            : take(m.copperCoefficient, `${at}.copperCoefficient`),
+        magnetCoefficient: q('magnetCoefficient'),
         coulombDrag: q('coulombDrag'),
         viscousDrag: q('viscousDrag'),
         breakawayDrag: q('breakawayDrag'),
@@ -223,14 +219,14 @@ export function legOf(
         outputCoulomb: take(t.outputCoulomb, `${tp}.outputCoulomb`),
         outputViscous: take(t.outputViscous, `${tp}.outputViscous`),
         outputBreakaway: take(t.outputBreakaway, `${tp}.outputBreakaway`),
-        backlash: t.backlash.si as Rad,
+        backlash: take(t.backlash, `${tp}.backlash`) as Rad,
         torsionalStiffness: take(t.torsionalStiffness, `${tp}.torsionalStiffness`),
         ...(t.torqueLimit && { torqueLimit: take(t.torqueLimit, `${tp}.torqueLimit`) }),
       },
       ...(spring && {
         parallelSpring: {
           stiffness: take(spring.stiffness, `joints.${joint}.parallelSpring.stiffness`),
-          equilibrium: spring.equilibrium.si as Rad,
+          equilibrium: take(spring.equilibrium, `joints.${joint}.parallelSpring.equilibrium`) as Rad,
           engaged: { from: spring.engaged.from.si as Rad, to: spring.engaged.to.si as Rad },
         },
       }),
@@ -240,23 +236,4 @@ export function legOf(
       range: { from: j.range.from.si as Rad, to: j.range.to.si as Rad },
     };
   }
-}
-
-/** The parts of each segment must add up to its mass within 1 %. A segment without parts is not checked. */
-function massBudgetFaults(leg: LegFile, file: YamlFile): FaultData[] {
-  return (['thighPart', 'shank', 'foot'] as const).flatMap((name) => {
-    const parts = (leg.massBudget ?? []).filter((part) => part.segment === name);
-    if (parts.length === 0) return [];
-    const sum = parts.reduce((total, part) => total + part.mass.si, 0);
-    const whole = leg.segments[name].mass.si;
-    if (Math.abs(sum - whole) <= MASS_BUDGET_TOLERANCE * whole) return [];
-    return [
-      {
-        code: 'store.mass-budget',
-        what: `the parts of \`${name}\` sum to ${sum.toFixed(3)} kg, the segment is ${whole.toFixed(3)} kg`,
-        mend: 'Correct a part or the segment: they must agree within 1 %',
-        place: file.place(['segments', name, 'mass']),
-      },
-    ];
-  });
 }

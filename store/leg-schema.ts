@@ -1,168 +1,31 @@
 // The whole leg file, all groups, also those that only later stages read. SI after reading; see docs/study-folder.md.
 // What is unknown is left out: every field that a stage can do without is optional, and the stage that needs it says so.
 import { z } from 'zod';
-import { efficiency, notNegative, positive, quantity, share } from './quantity-field.ts';
+import { joint, passiveJoint } from './joint-schema.ts';
+import { efficiency, interval, notNegative, positive, quantity, share } from './quantity-field.ts';
 
 const length = quantity('length');
 const angle = quantity('angle');
 const point = z.strictObject({ x: length, z: length });
-const interval = z.strictObject({ from: angle, to: angle });
 
 const segment = z.strictObject({
   length: quantity('length', positive).optional().describe('Proximal to distal joint'),
   mass: quantity('mass', notNegative),
   centre: point.describe('Centre of mass in the segment frame: x forward, z up from the proximal joint'),
   inertia: quantity('moment of inertia', notNegative).describe('About the centre of mass, without rotors'),
-  buildHeight: z.strictObject({ from: length, to: length }).optional(),
+  buildHeight: interval('length').optional(),
 });
 
-const torqueConstant = z
-  .strictObject({
-    value: quantity('torque constant', positive),
-    convention: z.enum(['perPhasePeak', 'perPhaseRms', 'dcEquivalent']),
-  })
-  .describe('N·m/A with the ampere it belongs to');
-
-/** A motor as written in a leg file; what is left out comes from the catalogue entry it names. */
-export const motorSchema = z.strictObject({
-  catalogue: z.string().optional().describe('Name in motors/*.csv; fields given here override it'),
-  polePairs: z.int().positive().optional(),
-  fluxLinkage: quantity('flux linkage', positive).optional(),
-  torqueConstant: z
-    .union([torqueConstant, z.string(), z.number()])
-    .transform((raw, ctx) => {
-      if (typeof raw === 'object') return raw;
-      ctx.addIssue({
-        code: 'custom',
-        message: 'a torque constant without its convention is not a constant',
-        params: {
-          mend: 'Write { value: 22 mN*m/A, convention: … } with perPhasePeak (per peak phase ampere), perPhaseRms (per rms phase ampere) or dcEquivalent (six-step drive)',
-        },
-      });
-      return z.NEVER;
-    })
-    .optional(),
-  speedConstant: quantity('voltage constant', positive)
-    .optional()
-    .describe('Line-to-line peak volts per rad/s, to check the torque constant'),
-  resistance: quantity('resistance', positive).optional().describe('Phase, star'),
-  referenceTemperature: quantity('temperature').optional(),
-  inductanceD: quantity('inductance', positive).optional(),
-  inductanceQ: quantity('inductance', positive).optional(),
-  rotorInertia: quantity('moment of inertia', positive).optional(),
-  saturationCurrent: quantity('current', positive).optional(),
-  copperCoefficient: quantity('temperature coefficient').optional(),
-  magnetCoefficient: quantity('temperature coefficient').optional(),
-  coulombDrag: quantity('torque', notNegative).optional(),
-  viscousDrag: quantity('rotational damping', notNegative).optional(),
-  breakawayDrag: quantity('torque', notNegative).optional(),
-  cogging: z
-    .strictObject({ amplitude: quantity('torque', notNegative), order: z.int().positive() })
-    .optional(),
-  peakCurrent: quantity('current', positive).optional().describe('Peak phase'),
-  continuousTorque: quantity('torque', positive).optional(),
-  demagnetisationCurrent: quantity('current', positive).optional(),
-  mass: quantity('mass', positive).optional(),
-});
-
-const transmission = z.strictObject({
-  ratio: quantity('pure number', {
-    ok: (x) => x > 0,
-    what: 'is no ratio',
-    mend: 'A ratio is motor speed ÷ joint speed and above zero',
-  }),
-  stages: z
-    .array(
-      z.strictObject({
-        kind: z.string(),
-        ratio: quantity('pure number', positive),
-        teeth: z.record(z.string(), z.int().positive()).optional(),
-      }),
-    )
-    .optional(),
-  inputInertia: quantity('moment of inertia', notNegative),
-  outputInertia: quantity('moment of inertia', notNegative),
-  drivingEfficiency: quantity('pure number', efficiency),
-  backDrivenEfficiency: quantity('pure number', efficiency),
-  outputCoulomb: quantity('torque', notNegative),
-  outputViscous: quantity('rotational damping', notNegative),
-  outputBreakaway: quantity('torque', notNegative),
-  backlash: quantity('angle', notNegative),
-  torsionalStiffness: quantity('rotational stiffness', positive),
-  torqueLimit: quantity('torque', positive).optional(),
-  mass: quantity('mass', positive).optional(),
-});
-
-const endStop = z.strictObject({
-  soft: interval.optional(),
-  stiffness: quantity('rotational stiffness', positive),
-  damping: quantity('rotational damping', notNegative).optional(),
-});
-
-const joint = z.strictObject({
-  range: interval.describe('Range of motion, flexion and dorsiflexion positive'),
-  endStop: endStop.optional(),
-  motor: motorSchema,
-  transmission,
-  parallelSpring: z
-    .strictObject({
-      stiffness: quantity('rotational stiffness', positive),
-      equilibrium: angle,
-      engaged: interval,
-    })
-    .optional(),
-  thermal: z
-    .strictObject({
-      windingToHousing: quantity('thermal resistance', positive),
-      housingToAmbient: quantity('thermal resistance', positive),
-      windingCapacity: quantity('heat capacity', positive),
-      housingCapacity: quantity('heat capacity', positive),
-      windingLimit: quantity('temperature'),
-      surfaceLimit: quantity('temperature')
-        .optional()
-        .describe('Touchable surface: your own limit, read from the standard that applies'),
-      stallFactor: quantity('pure number', positive).optional(),
-    })
-    .optional(),
-  electronics: z.strictObject({
-    modulation: z.enum(['sine', 'spaceVector']),
-    voltageMargin: quantity('pure number', share),
-    currentLimit: quantity('current', positive).describe('Peak phase'),
-    switchingFrequency: quantity('frequency', positive).optional(),
-    onResistance: quantity('resistance', positive).optional(),
-    switchingTime: quantity('time', positive).optional(),
-    currentBandwidth: quantity('frequency', positive).optional(),
-    quiescentPower: quantity('power', notNegative).optional(),
-    lossOfPower: z
-      .strictObject({
-        phases: z.enum(['open', 'shorted', 'shortedThrough']),
-        resistance: quantity('resistance', positive).optional(),
-      })
-      .optional(),
-  }),
-  sensors: z
-    .strictObject({
-      encoder: z.strictObject({
-        side: z.enum(['motor', 'joint', 'both']),
-        bits: z.int().positive(),
-        delay: quantity('time', notNegative).optional(),
-      }),
-      load: z
-        .strictObject({
-          kind: z.string(),
-          range: quantity('torque', positive),
-          noise: quantity('torque', notNegative),
-        })
-        .optional(),
-    })
-    .optional(),
-});
-
-const passiveJoint = z.strictObject({
-  range: interval,
-  damping: quantity('rotational damping', notNegative).optional(),
-  stiffness: quantity('rotational stiffness', notNegative).optional(),
-});
+const currentLimit = z
+  .union([
+    quantity('current', notNegative),
+    z
+      .array(
+        z.strictObject({ temperature: quantity('temperature'), current: quantity('current', notNegative) }),
+      )
+      .min(2),
+  ])
+  .describe('One current, or a list of { temperature, current } with rising temperature');
 
 export const legSchema = z.strictObject({
   name: z.string().min(1),
@@ -208,8 +71,8 @@ export const legSchema = z.strictObject({
         )
         .optional(),
       resistance: quantity('resistance', positive).optional(),
-      dischargeLimit: quantity('current', positive).optional(),
-      chargeLimit: quantity('current', notNegative).optional(),
+      dischargeLimit: currentLimit.optional(),
+      chargeLimit: currentLimit.optional(),
       capacity: quantity('charge', positive).optional(),
       capacitance: quantity('capacitance', positive).optional(),
       brakeResistor: z
@@ -219,12 +82,21 @@ export const legSchema = z.strictObject({
         })
         .optional(),
       overVoltage: quantity('voltage', positive).optional(),
+      converter: z
+        .strictObject({
+          power: quantity('power', positive).optional(),
+          current: quantity('current', positive).optional(),
+          efficiency: quantity('pure number', efficiency).optional(),
+        })
+        .optional()
+        .describe('Where one stands between pack and bus: its limits'),
       opensPackOn: z.array(z.string()).optional(),
     })
     .optional(),
   thighSensor: z
     .strictObject({
-      position: point.optional(),
+      position: point.optional().describe('In the frame of the thigh part'),
+      angle: angle.optional().describe('Mounting angle of the sensor axis against the thigh'),
       rate: quantity('frequency', positive),
       gyroNoise: quantity('angular velocity', notNegative).optional(),
       accelerometerNoise: quantity('acceleration', notNegative).optional(),
@@ -274,5 +146,3 @@ export const legSchema = z.strictObject({
 
 /** A leg file after reading: quantities in SI with their spreads. */
 export type LegFile = z.output<typeof legSchema>;
-export type JointFile = z.output<typeof joint>;
-export type MotorFile = z.output<typeof motorSchema>;

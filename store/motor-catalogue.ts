@@ -1,7 +1,7 @@
 // motors/*.csv: one motor a row. First lines may be comments (#). The header names each column with its unit in brackets, such as
 // `flux_linkage [mV*s]`; `torque_constant [..]` needs a column `convention` beside it. An empty cell is unknown.
 import { type FaultData, type Kind, nearestName, parseQuantity } from '@striderule/engine';
-import type { MotorFile } from './leg-schema.ts';
+import type { MotorFile } from './joint-schema.ts';
 import type { Quantity } from './quantity-field.ts';
 
 const COLUMNS: Readonly<Record<string, { readonly key: keyof MotorFile; readonly kind: Kind }>> = {
@@ -19,13 +19,17 @@ const COLUMNS: Readonly<Record<string, { readonly key: keyof MotorFile; readonly
 const PLAIN = ['name', 'pole_pairs', 'torque_constant', 'convention'];
 const CONVENTIONS = ['perPhasePeak', 'perPhaseRms', 'dcEquivalent'];
 
-/** Reads one catalogue; every fault with file, line and column of the cell. */
-export function readCatalogue(
-  name: string,
-  text: string,
-): { motors: Map<string, MotorFile>; faults: FaultData[] } {
+/** Motors by name, and which of them are invented. */
+export interface Catalogue {
+  readonly motors: ReadonlyMap<string, MotorFile>;
+  readonly demo: ReadonlySet<string>;
+}
+
+/** Reads one catalogue; a comment that says "demo data" marks its motors. Every fault with file, line and column of the cell. */
+export function readCatalogue(name: string, text: string): Catalogue & { faults: FaultData[] } {
   const faults: FaultData[] = [];
   const motors = new Map<string, MotorFile>();
+  const demo = new Set<string>();
   const lines = text.split(/\r?\n/);
   const headAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
   const fault = (line: number, cell: number, what: string, mend: string) => {
@@ -41,6 +45,7 @@ export function readCatalogue(
   if (headAt < 0)
     return {
       motors,
+      demo,
       faults: [
         {
           code: 'store.motor-catalogue',
@@ -50,6 +55,7 @@ export function readCatalogue(
         },
       ],
     };
+  const invented = lines.some((line) => line.startsWith('#') && /demo data/i.test(line));
   const head = lines[headAt]!.split(',').map((cell) => /^([a-z_]+)\s*(?:\[(.*)\])?$/.exec(cell.trim()));
   const columns = head.map((match, i) => {
     const column = match?.[1] ?? '';
@@ -64,6 +70,14 @@ export function readCatalogue(
     }
     return { column, unit: match?.[2] ?? '' };
   });
+  for (const column of ['name', 'pole_pairs']) {
+    if (!columns.some((c) => c.column === column))
+      fault(headAt, 0, `there is no column \`${column}\``, `Add a column \`${column}\``);
+  }
+  columns.forEach(({ column }, i) => {
+    if (columns.findIndex((c) => c.column === column) < i)
+      fault(headAt, i, `there are two columns \`${column}\``, 'Keep one of them');
+  });
   if (
     columns.some((c) => c.column === 'torque_constant') &&
     !columns.some((c) => c.column === 'convention')
@@ -75,7 +89,7 @@ export function readCatalogue(
       `Add a column \`convention\` with ${CONVENTIONS.join(', ')}`,
     );
   }
-  if (faults.length > 0) return { motors, faults };
+  if (faults.length > 0) return { motors, demo, faults };
   lines.forEach((line, at) => {
     if (at <= headAt || line.trim() === '' || line.startsWith('#')) return;
     const cells = line.split(',').map((cell) => cell.trim());
@@ -88,6 +102,7 @@ export function readCatalogue(
       );
       return;
     }
+    const before = faults.length;
     const motor: Record<string, unknown> = {};
     let constant: Quantity | undefined;
     let motorName = '';
@@ -118,10 +133,23 @@ export function readCatalogue(
       }
     });
     const { convention, ...rest } = motor;
+    if (motorName === '') fault(at, 0, 'this motor has no name', 'Give it one in the column `name`');
+    if (motors.has(motorName))
+      fault(at, 0, `the motor \`${motorName}\` stands further up already`, 'Rename one of the two');
+    if (constant !== undefined && convention === undefined) {
+      fault(
+        at,
+        columns.findIndex((c) => c.column === 'convention'),
+        'a torque constant without its convention is not a constant',
+        `Write one of: ${CONVENTIONS.join(', ')}`,
+      );
+    }
+    if (faults.length > before) return;
+    if (invented) demo.add(motorName);
     motors.set(motorName, {
       ...rest,
       ...(constant && { torqueConstant: { value: constant, convention } }),
     } as MotorFile);
   });
-  return { motors, faults };
+  return { motors, demo, faults };
 }

@@ -1,4 +1,4 @@
-import { EXAMPLE_UNITS, type Kind, parseQuantity } from '@striderule/engine';
+import { EXAMPLE_UNITS, type Kind, parseQuantity, parseWidth } from '@striderule/engine';
 import { z } from 'zod';
 
 /** A quantity of a study file in SI, with what its writer said about how sure it is. */
@@ -48,10 +48,16 @@ const complain = (ctx: z.RefinementCtx, what: string, mend: string, path: Proper
 /** A spread may be relative (`30 %`) or in the field's own unit. */
 function spreadOf(text: string | number, kind: Kind, nominal: number): ReturnType<typeof parseQuantity> {
   if (kind !== 'pure number' && /%\s*$/.test(String(text))) {
+    if (kind === 'temperature') {
+      return {
+        what: `\`${text}\` of a temperature depends on where its scale begins`,
+        mend: 'Write the width in K, such as `2 K`',
+      };
+    }
     const relative = parseQuantity(text, 'pure number');
     return 'si' in relative ? { si: Math.abs(nominal * relative.si) } : relative;
   }
-  return parseQuantity(text, kind);
+  return parseWidth(text, kind);
 }
 
 /**
@@ -120,5 +126,17 @@ function quantityField(kind: Kind, bound?: Bound) {
       }
       return { si: value.si, ...spread, basis, ...(full.because !== undefined && { because: full.because }) };
     })
-    .describe(`${kind}: ${EXAMPLE_UNITS[kind]}; or { value, sd | range, basis, because }`);
+    .meta({
+      // one definition for each kind and bound in the published schema, under a name that lasts
+      id: `${kind} ${bound?.what ?? ''}`.trim().replace(/[^a-z0-9]+/gi, '-'),
+      description: `${kind}: ${EXAMPLE_UNITS[kind]}; or { value, sd | range, basis, because }`,
+    });
+}
+
+/** `from` and `to` of one kind, the smaller first. */
+export function interval(kind: Kind) {
+  return z.strictObject({ from: quantity(kind), to: quantity(kind) }).superRefine(({ from, to }, ctx) => {
+    if (!(from.si < to.si))
+      complain(ctx, 'the range runs backwards', 'Write the smaller value at `from:`', ['from']);
+  });
 }

@@ -22,7 +22,7 @@ const SCHEMAS = {
 export function schemaTexts(): Readonly<Record<string, string>> {
   return Object.fromEntries(
     Object.entries(SCHEMAS).map(([name, schema]) => {
-      const json = z.toJSONSchema(schema, { io: 'input', target: 'draft-2020-12', reused: 'ref' });
+      const json = z.toJSONSchema(schema, { io: 'input', target: 'draft-2020-12' });
       return [
         `${name}.schema.json`,
         `${JSON.stringify({ title: `Striderule ${name} file`, ...json }, null, 1)}\n`,

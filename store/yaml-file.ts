@@ -169,6 +169,8 @@ function issueFaults(
   }
   if (there === undefined && issue.code !== 'custom')
     return one(`\`${field}\` is missing`, `Add \`${field}:\` here`);
+  if (there === null && issue.code !== 'custom')
+    return one(`\`${field}\` is empty`, 'Give it a value, or delete the line where it is not known');
   if (issue.code === 'invalid_type')
     return one(`\`${field}\` should be ${TYPE_WORDS[issue.expected] ?? issue.expected}`, 'Correct the value');
   if (issue.code === 'invalid_value') {
@@ -182,9 +184,10 @@ function issueFaults(
   if (issue.code === 'invalid_union') {
     // A map was written: report what is wrong inside it. Otherwise the value is of no form that fits.
     const inside =
-      typeof there === 'object' && there !== null
+      issue.errors.find((e) => e.some((i) => i.code === 'custom')) ??
+      (typeof there === 'object' && there !== null
         ? issue.errors.find((e) => e.some((i) => i.path.length > 0 || i.code === 'unrecognized_keys'))
-        : undefined;
+        : undefined);
     if (inside !== undefined) return inside.flatMap((i) => issueFaults(i, file, schema, path));
     return one(
       `\`${field}\` has no form that fits here`,

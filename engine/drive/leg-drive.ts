@@ -8,7 +8,7 @@ export interface Motor {
   readonly fluxLinkage: number;
   /** R: phase resistance at `referenceTemperature`, Ω. */
   readonly resistance: number;
-  /** °C at which R and λ hold. */
+  /** K at which R and λ hold. */
   readonly referenceTemperature: number;
   /** L_d, L_q: H. */
   readonly inductanceD: number;

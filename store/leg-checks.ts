@@ -1,0 +1,155 @@
+import type { FaultData } from '@striderule/engine';
+import type { LegFile } from './leg-schema.ts';
+import type { Quantity } from './quantity-field.ts';
+import type { YamlFile } from './yaml-file.ts';
+
+/** How far a parts list may miss its segment's mass. */
+const MASS_BUDGET_TOLERANCE = 0.01;
+/** How far the stages' product may miss the ratio: both are typed to three or four digits. */
+const RATIO_TOLERANCE = 1e-3;
+
+/** What fields of a leg file say together, and one by one they cannot: each fault stands at the value that is the odd one out. */
+export function legFaults(leg: LegFile, file: YamlFile): FaultData[] {
+  const faults: FaultData[] = [];
+  const fault = (code: string, path: PropertyKey[], what: string, mend: string) =>
+    faults.push({ code: `store.${code}`, what, mend, place: file.place(path) });
+  massBudget();
+  for (const joint of ['knee', 'ankle'] as const) {
+    stages(joint);
+    softStop(joint);
+    lossOfPower(joint);
+  }
+  sole();
+  bus();
+  return faults;
+
+  /** The parts of each segment add up to its mass within 1 %. */
+  function massBudget(): void {
+    if (leg.massBudget === undefined) return;
+    for (const name of ['thighPart', 'shank', 'foot'] as const) {
+      const parts = leg.massBudget.filter((part) => part.segment === name);
+      const sum = parts.reduce((total, part) => total + part.mass.si, 0);
+      const whole = leg.segments[name].mass.si;
+      if (Math.abs(sum - whole) <= MASS_BUDGET_TOLERANCE * whole) continue;
+      fault(
+        'mass-budget',
+        ['segments', name, 'mass'],
+        `the parts of \`${name}\` sum to ${sum.toFixed(3)} kg, the segment is ${whole.toFixed(3)} kg`,
+        'Correct a part or the segment: they must agree within 1 %',
+      );
+    }
+  }
+
+  function stages(joint: 'knee' | 'ankle'): void {
+    const t = leg.joints?.[joint]?.transmission;
+    if (t?.stages === undefined) return;
+    const product = t.stages.reduce((x, stage) => x * stage.ratio.si, 1);
+    if (Math.abs(product / t.ratio.si - 1) <= RATIO_TOLERANCE) return;
+    fault(
+      'stages',
+      ['joints', joint, 'transmission', 'ratio'],
+      `the stages multiply to ${product.toFixed(3)}, the ratio is ${t.ratio.si}`,
+      'Make them agree',
+    );
+  }
+
+  /** A soft stop lies inside the range that the hard stop ends. */
+  function softStop(joint: 'knee' | 'ankle'): void {
+    const j = leg.joints?.[joint];
+    const soft = j?.endStop?.soft;
+    if (j === undefined || soft === undefined) return;
+    if (soft.from.si >= j.range.from.si && soft.to.si <= j.range.to.si) return;
+    fault(
+      'soft-stop',
+      ['joints', joint, 'endStop', 'soft'],
+      `the soft stop of the ${joint} begins outside its range of motion`,
+      'Put it inside `range:`',
+    );
+  }
+
+  function lossOfPower(joint: 'knee' | 'ankle'): void {
+    const cut = leg.joints?.[joint]?.electronics.lossOfPower;
+    const path = ['joints', joint, 'electronics', 'lossOfPower'];
+    if (cut?.phases === 'shortedThrough' && cut.resistance === undefined)
+      fault('missing', path, 'phases shorted through a resistor say no resistance', 'Add `resistance:`');
+    if (cut !== undefined && cut.phases !== 'shortedThrough' && cut.resistance !== undefined) {
+      fault(
+        'loss-of-power',
+        [...path, 'resistance'],
+        `\`${cut.phases}\` phases have no resistor`,
+        'Write `phases: shortedThrough`, or delete the resistance',
+      );
+    }
+  }
+
+  function sole(): void {
+    leg.foot.sole.forEach(({ x }, i) => {
+      const before = leg.foot.sole[i - 1];
+      if (before !== undefined && !(x.si > before.x.si)) {
+        fault(
+          'sole',
+          ['foot', 'sole', i, 'x'],
+          'this point of the sole does not lie ahead of the one before',
+          'List the points from heel to toe',
+        );
+      }
+    });
+  }
+
+  function bus(): void {
+    const b = leg.bus;
+    if (leg.joints !== undefined && b === undefined) {
+      fault('missing', ['bus'], 'a leg with motors has no bus', 'Add `bus:` with at least `nominalVoltage:`');
+    }
+    if (b === undefined) return;
+    const above = (name: PropertyKey[], value: Quantity | undefined, over: Quantity, words: string) => {
+      if (value !== undefined && !(value.si > over.si))
+        fault('bus-voltage', ['bus', ...name], words, 'Correct one of the two');
+    };
+    const { nominalVoltage, brakeResistor, overVoltage } = b;
+    above(
+      ['overVoltage'],
+      overVoltage,
+      nominalVoltage,
+      'the over-voltage limit is not above the nominal voltage',
+    );
+    const threshold = brakeResistor?.threshold;
+    above(
+      ['brakeResistor', 'threshold'],
+      threshold,
+      nominalVoltage,
+      'the brake resistor switches on below the nominal voltage',
+    );
+    if (threshold !== undefined) {
+      above(
+        ['overVoltage'],
+        overVoltage,
+        threshold,
+        'the over-voltage limit is reached before the brake resistor switches on',
+      );
+    }
+    const rising = (name: 'dischargeLimit' | 'chargeLimit' | 'openCircuit', values: readonly number[]) => {
+      values.forEach((x, i) => {
+        if (i > 0 && !(x > values[i - 1]!))
+          fault(
+            'not-rising',
+            ['bus', name, i],
+            'this entry does not rise above the one before',
+            'Sort the list',
+          );
+      });
+    };
+    for (const name of ['dischargeLimit', 'chargeLimit'] as const) {
+      const limit = b[name];
+      if (Array.isArray(limit))
+        rising(
+          name,
+          limit.map((entry) => entry.temperature.si),
+        );
+    }
+    rising(
+      'openCircuit',
+      (b.openCircuit ?? []).map((entry) => entry.charge.si),
+    );
+  }
+}
