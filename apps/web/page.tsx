@@ -20,7 +20,9 @@ const ofName = (name: string): string => `${name}${name.endsWith('s') ? '’' : 
 
 /** The question the page answers. */
 function question({ wearer, leg }: StudyInput): string {
-  const joints = Object.keys(leg.joints).join(' and ');
+  const joints = (['knee', 'ankle'] as const)
+    .filter((joint) => leg.joints[joint] !== undefined)
+    .join(' and ');
   return `What do ${ofName(wearer.code)} strides ask of ${ofName(leg.name)} ${joints}?`;
 }
 

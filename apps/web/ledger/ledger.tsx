@@ -121,7 +121,7 @@ function Line({ row }: { readonly row: LedgerRow }) {
       </tr>
       <tr id={details} hidden={!open}>
         <td colSpan={8} className="inside">
-          {open && <Inside row={row} />}
+          {open ? <Inside row={row} /> : null}
         </td>
       </tr>
     </tbody>

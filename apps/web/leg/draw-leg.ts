@@ -18,9 +18,9 @@ import { degrees } from '../show/unit.ts';
 
 export const LEG_SIZE = { width: 384, height: 306 };
 const SCALE = 246;
-const HIP_X = 122;
+const HIP_X = 108;
 const GROUND = 284;
-const LABEL_X = 288;
+const LABEL_X = 266;
 /** px of arrow per body weight, and radians of arc per N·m/kg: chosen so that walking fills neither. */
 const FORCE_LENGTH = 92;
 const ARC_PER_MOMENT = 2.6;
@@ -114,7 +114,7 @@ export function drawLeg(
   const ground = toElement(
     mark('path', {
       class: 'tick0',
-      d: `M8 ${GROUND + 0.5}H262${Array.from({ length: 43 }, (_, k) => `M${10 + 6 * k} ${GROUND + 5}l4 -4`).join('')}`,
+      d: `M8 ${GROUND + 0.5}H244${Array.from({ length: 40 }, (_, k) => `M${10 + 6 * k} ${GROUND + 5}l4 -4`).join('')}`,
     }),
   );
   svg.replaceChildren(

@@ -1,32 +1,6 @@
-import type { Cell } from '../show/csv.ts';
 import { fixed, GAP } from '../show/number.ts';
-import type { RuleModel, Scale, Series } from './scale.ts';
-
-const columnsOf = (model: RuleModel): { scale: Scale; series: Series; head: string }[] =>
-  model.scales.flatMap((scale) =>
-    scale.series.map((series) => {
-      const task =
-        series.letter === undefined ? '' : `, ${model.laid.find((l) => l.letter === series.letter)?.title}`;
-      const label = series.letter === undefined && series.label !== '' ? `, ${series.label}` : '';
-      return { scale, series, head: `${scale.name}${label}${task}, ${scale.unit} (${scale.note})` };
-    }),
-  );
-
-/** Head and one row for every `step`-th sample, in the units and signs of the screen. */
-export function curveRows(model: RuleModel, step: number): Cell[][] {
-  const columns = columnsOf(model);
-  const samples = columns[0]?.series.values.length ?? 0;
-  const rows: Cell[][] = [['stride, %', ...columns.map(({ head }) => head)]];
-  for (let i = 0; i < samples; i += step)
-    rows.push([
-      i / 2,
-      ...columns.map(({ series, scale }) => {
-        const value = series.values[i] ?? Number.NaN;
-        return Number.isNaN(value) ? null : Number(value.toFixed(scale.decimals + 2));
-      }),
-    ]);
-  return rows;
-}
+import { columnsOf } from './curve-rows.ts';
+import type { RuleModel } from './scale.ts';
 
 export function CurveTable({ model }: { readonly model: RuleModel }) {
   const columns = columnsOf(model);

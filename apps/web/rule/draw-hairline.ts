@@ -5,17 +5,29 @@ import { phaseName } from '../show/phase.ts';
 import { type Frame, footOf, xAt, yAt } from './frame.ts';
 import type { RuleModel, Scale } from './scale.ts';
 
-/** Values of one scale at a sample, each with its unit; the joint or series named where there are several. */
-export function readingsOf(scale: Scale, sample: number): { text: string; of: string }[] {
+/** One reading: the value, and what it is of where a scale has several. */
+export interface Reading {
+  readonly of: string;
+  readonly text: string;
+}
+
+/**
+ * Values of one scale at a sample, the unit on the last. What the human was asked stands beside this leg's own only where the two
+ * print differently.
+ */
+export function readingsOf(scale: Scale, sample: number): Reading[] {
   const shown = scale.series.filter(({ weight }) => weight !== 'thin').toReversed();
-  const several = shown.filter(({ weight }) => weight === 'main').length > 1;
-  return shown.map(({ values, label, weight }, k) => {
-    const unit = several && k < shown.length - 1 ? '' : ` ${scale.unit.replace(' peak phase', '')}`;
-    return {
-      text: `${fixed(values[sample], scale.decimals)}${unit.replace(/ °/, '°')}`,
-      of: weight === 'human' || several || label === 'up' ? label : '',
-    };
-  });
+  const mains = shown.filter(({ weight }) => weight === 'main').length;
+  const texts = shown.map(({ values }) => fixed(values[sample], scale.decimals));
+  const kept = shown
+    .map(({ label }, k) => ({ label, text: texts[k] ?? '' }))
+    .filter(({ label, text }, k) => k === 0 || label !== 'human' || text !== texts[0]);
+  const unit = scale.unit.replace(' peak phase', '');
+  const gap = unit.startsWith('°') ? '' : ' ';
+  return kept.map(({ label, text }, k) => ({
+    of: mains > 1 || label === 'human' || scale.key === 'ground-force' ? label : '',
+    text: k === kept.length - 1 ? `${text}${gap}${unit}` : text,
+  }));
 }
 
 /** Draws the moving layer once; the function it gives moves it without touching the rest of the page. */
@@ -43,15 +55,31 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
     const text = toElement(
       mark('text', { class: 'reading halo', y: top + index * band + (narrow ? frame.lane - 4 : 13) }),
     );
-    const parts = readingsOf(scale, 0).map((_, k) => {
-      const value = toElement(mark('tspan', k === 0 ? {} : { dx: 9 }));
-      const of = toElement(mark('tspan', { class: 'of', dx: 4 }));
-      text.append(value, of);
+    const parts = Array.from({ length: 3 }, (_, k) => {
+      const of = toElement(mark('tspan', { class: 'of', ...(k > 0 && { dx: 9 }) }));
+      const value = toElement(mark('tspan'));
+      text.append(of, value);
       return { value, of };
     });
     return { scale, index, beads, text, parts };
   });
+  const numerals = Array.from({ length: 11 }, (_, k) => ({
+    x: xAt(frame, 10 * k),
+    text: toElement(
+      mark(
+        'text',
+        {
+          class: 'numeral',
+          'text-anchor': narrow && k === 0 ? 'start' : narrow && k === 10 ? 'end' : 'middle',
+          x: xAt(frame, 10 * k) + 0.5,
+          y: foot + 23,
+        },
+        String(10 * k),
+      ),
+    ),
+  }));
   svg.replaceChildren(
+    ...numerals.map(({ text }) => text),
     line,
     ...rows.flatMap(({ beads, text }) => [...beads.map(({ bead }) => bead), text]),
     head,
@@ -62,6 +90,8 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
     line.setAttribute('transform', `translate(${x} 0)`);
     where.data = `${fixed(percent, percent % 1 === 0 ? 0 : 1)} %`;
     phase.textContent = phaseName(percent, model.stance);
+    for (const numeral of numerals)
+      numeral.text.setAttribute('visibility', Math.abs(numeral.x - x) < 13 ? 'hidden' : 'visible');
     const room = narrow ? 110 : 150;
     head.setAttribute('x', String(Math.min(x0 + axis - room, Math.max(x0 + room, x))));
     for (const { scale, index, beads, text, parts } of rows) {
@@ -73,17 +103,17 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
         bead.setAttribute('cx', String(x + 0.5));
         bead.setAttribute('cy', yAt(frame, index, scale, value).toFixed(2));
       }
-      readingsOf(scale, sample).forEach((reading, k) => {
-        const part = parts[k];
-        if (part === undefined) return;
-        part.value.textContent = reading.text;
-        part.of.textContent = reading.of;
+      const readings = readingsOf(scale, sample);
+      parts.forEach(({ of, value }, k) => {
+        const reading = readings[k];
+        of.textContent = reading === undefined || reading.of === '' ? '' : `${reading.of} `;
+        value.textContent = reading?.text ?? '';
       });
       if (narrow) {
         text.setAttribute('x', String(x0 + axis - 4));
         text.setAttribute('text-anchor', 'end');
       } else {
-        const flip = x > x0 + axis - (parts.length > 2 ? 250 : 170);
+        const flip = x > x0 + axis - (readings.length > 2 ? 250 : 190);
         text.setAttribute('x', String(flip ? x - 7 : x + 8));
         text.setAttribute('text-anchor', flip ? 'end' : 'start');
       }

@@ -33,10 +33,11 @@ function curvePath(frame: Frame, index: number, scale: Scale, values: ArrayLike<
   return d;
 }
 
-const dashOf = (series: Series): string => {
+/** Joints are told apart by dash only where several are drawn; one alone is a full line. */
+const dashOf = (series: Series, several: boolean): string => {
   if (series.weight === 'thin') return `thin dash-${series.letter}`;
   if (series.weight === 'human') return `second ${series.tone} dash-human`;
-  return `curve ${series.tone} dash-${series.tone}`;
+  return `curve ${series.tone}${several ? ` dash-${series.tone}` : ''}`;
 };
 
 const inkOf = (series: Series): string => (series.weight === 'thin' ? 'in-thin' : `in-${series.tone}`);
@@ -134,8 +135,11 @@ function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
     const y = Math.round(yAt(frame, index, scale, value)) + 0.5;
     marks.push(mark('path', { class: 'limit', d: `M${x0} ${y}H${x0 + axis}` }));
   }
+  const several = scale.series.filter(({ weight }) => weight === 'main').length > 1;
   for (const series of scale.series)
-    marks.push(mark('path', { class: dashOf(series), d: curvePath(frame, index, scale, series.values) }));
+    marks.push(
+      mark('path', { class: dashOf(series, several), d: curvePath(frame, index, scale, series.values) }),
+    );
   if (scale.gap !== undefined) {
     const middle = { x: x0 + axis / 2, y: base - 9 - frame.field / 2 + 4, 'text-anchor': 'middle' };
     marks.push(mark('text', { class: 'gap halo', ...middle }, scale.gap));
@@ -159,18 +163,6 @@ export function drawRule(frame: Frame, model: RuleModel): Mark[] {
     }),
     ...model.scales.flatMap((scale, index) => bandOf(frame, index, scale)),
     ...tickPaths(frame, foot + 0.5, false, [4, 7, 10]),
-    ...Array.from({ length: 11 }, (_, k) =>
-      mark(
-        'text',
-        {
-          class: 'numeral',
-          'text-anchor': k === 0 && narrow ? 'start' : k === 10 && narrow ? 'end' : 'middle',
-          x: xAt(frame, 10 * k) + 0.5,
-          y: foot + 23,
-        },
-        String(10 * k),
-      ),
-    ),
     ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: foot + 23 }, 'Stride, %')]),
     mark('path', {
       class: 'edge crisp',

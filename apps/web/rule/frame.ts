@@ -25,7 +25,7 @@ export function frameFor(available: number, scales: readonly Scale[], manyReadin
   const room = available - left - right;
   const axis = narrow ? Math.floor(room / 50) * 50 : Math.min(700, Math.floor(room / 50) * 50);
   const lane = narrow && manyReadings ? 34 : narrow ? 18 : 15;
-  const band = narrow ? (manyReadings ? 90 : 76) : 72;
+  const band = narrow ? (manyReadings ? 92 : 78) : 82;
   const top = 24;
   return {
     narrow,

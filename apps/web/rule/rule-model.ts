@@ -18,8 +18,16 @@ export const MOST_LAID = LETTERS.length;
 
 export const jointsOf = (choice: JointChoice): readonly JointName[] => (choice === 'all' ? JOINTS : [choice]);
 
+/** Whole walks first, slow to fast, then what has fewer curves, in the study's own order. */
 export const strideDemands = (result: StudyResult): StrideDemand[] =>
-  Object.values(result.demands).filter((demand) => demand.kind === 'stride');
+  Object.values(result.demands)
+    .filter((demand) => demand.kind === 'stride')
+    .toSorted((a, b) => rank(a) - rank(b));
+
+const rank = (demand: StrideDemand): number =>
+  Number.isNaN(demand.groundForce.vertical[0] ?? Number.NaN) || Number.isNaN(demand.speed)
+    ? 1e3
+    : demand.speed;
 
 const finite = (values: ArrayLike<number>): boolean =>
   Array.from(values).some((value) => !Number.isNaN(value));

@@ -6,7 +6,8 @@ import { csvText } from '../show/csv.ts';
 import { fixed } from '../show/number.ts';
 import { phaseName } from '../show/phase.ts';
 import { saveFile } from '../show/save-file.ts';
-import { CurveTable, curveRows } from './curve-table.tsx';
+import { curveRows } from './curve-rows.ts';
+import { CurveTable } from './curve-table.tsx';
 import { drawHairline, readingsOf } from './draw-hairline.ts';
 import { drawRule } from './draw-rule.ts';
 import { frameFor } from './frame.ts';
@@ -128,7 +129,7 @@ export function Rule({ model, hairline, fileName }: RuleProps) {
           {open ? 'Hide the table of these curves' : 'Show these curves as a table'}
         </button>
       </figcaption>
-      {open && <CurveTable model={model} />}
+      {open ? <CurveTable model={model} /> : null}
     </figure>
   );
 }

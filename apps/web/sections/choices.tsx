@@ -37,7 +37,7 @@ export function Choices({
           </label>
         ))}
       </fieldset>
-      <fieldset className="pick">
+      <fieldset className="pick tasks">
         <legend>Task</legend>
         {demands.map(({ task }) => (
           <label key={task.id}>
@@ -46,30 +46,33 @@ export function Choices({
           </label>
         ))}
       </fieldset>
-      <fieldset className="pick under">
-        <legend>Under it, thin</legend>
-        {demands
-          .filter(({ task }) => task.id !== chosen)
-          .map(({ task }) => {
-            const place = laid.indexOf(task.id);
-            return (
-              <label key={task.id}>
-                <input
-                  type="checkbox"
-                  checked={place >= 0}
-                  disabled={place < 0 && laid.length >= MOST_LAID}
-                  onChange={() =>
-                    onLaid(place >= 0 ? laid.filter((id) => id !== task.id) : [...laid, task.id])
-                  }
-                />
-                <span>
-                  {place >= 0 && <b className="letter">{'abcd'.charAt(place)} </b>}
-                  {task.title}
-                </span>
-              </label>
-            );
-          })}
-      </fieldset>
+      <details className="under" open={laid.length > 0}>
+        <summary>Lay other tasks under it, thin</summary>
+        <fieldset className="pick">
+          <legend>Under it</legend>
+          {demands
+            .filter(({ task }) => task.id !== chosen)
+            .map(({ task }) => {
+              const place = laid.indexOf(task.id);
+              return (
+                <label key={task.id}>
+                  <input
+                    type="checkbox"
+                    checked={place >= 0}
+                    disabled={place < 0 && laid.length >= MOST_LAID}
+                    onChange={() =>
+                      onLaid(place >= 0 ? laid.filter((id) => id !== task.id) : [...laid, task.id])
+                    }
+                  />
+                  <span>
+                    {place >= 0 && <b className="letter">{'abcd'.charAt(place)} </b>}
+                    {task.title}
+                  </span>
+                </label>
+              );
+            })}
+        </fieldset>
+      </details>
       {others.length > 0 && (
         <p className="others">
           Not on the rule, because no curve is published: {others.join(', ')}. They stand as ranges on{' '}
