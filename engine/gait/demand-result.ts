@@ -14,7 +14,7 @@ export interface JointDemand {
   readonly moment: Float64Array;
   /** The scaled human moment throughout, N·m: what was asked before the device's own mass was known. */
   readonly humanMoment: Float64Array;
-  /** Inverse dynamics of the device's own segments as if nothing touched the ground, N·m. */
+  /** Inverse dynamics of the device's own segments as if nothing touched the ground, N·m. NaN at the hip, which is the wearer's, and where swing is unknown. */
   readonly deviceMoment: Float64Array;
   /** moment × velocity, W; generation positive. */
   readonly power: Float64Array;
