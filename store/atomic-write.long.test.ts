@@ -6,3 +6,7 @@ test('kill -9 during save, 1,000 times: always a whole version, and no temporary
   expect(moved).toBeGreaterThan(500);
   expect(left).toEqual(['.notes.yaml.swp', 'leg.yaml']);
 });
+
+test('the same series catches a save that is not atomic', async () => {
+  await expect(killSeries(1000, './test-plain-save-loop.ts')).rejects.toThrow(/JSON|not as it was written/);
+});
