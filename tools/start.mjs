@@ -6,11 +6,11 @@
 //
 // Exit: 0 done or stopped; 1 a fault in the study, the page's build, or a port that is taken; 2 not understood.
 
-import { spawnSync } from 'node:child_process';
-import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
+import { buildPage } from './build-page.mjs';
 
 const parent = process.ppid; // read before anything slow: npm may be gone by then
 const grandparent = parentOf(parent); // between npm and us stands a shell
@@ -42,6 +42,12 @@ async function start({ folder, once, port }) {
   if (once) return;
 
   const webDir = buildPage();
+  if (webDir === undefined) {
+    console.error(
+      'The page could not be built; the reason stands above. `npm start -- --once` needs no page.',
+    );
+    process.exit(1);
+  }
   const { serveStudy } = await import('@striderule/server');
   const server = await serveStudy({ folder, webDir, port });
   console.log(`\nThe page is at ${server.url}\nCtrl-C stops.`);
@@ -81,42 +87,6 @@ function readArguments() {
     console.error(`${error.message}.\nnpm start [-- [--once] [--port n] [folder of a study]]`);
     process.exit(2);
   }
-}
-
-/** The built page, made anew when a source is newer than it. */
-function buildPage() {
-  const dist = path.join(root, 'apps/web/dist');
-  const page = path.join(dist, 'index.html');
-  const sources = ['apps/web', 'engine', 'wire', 'package-lock.json'].map((name) =>
-    newest(path.join(root, name)),
-  );
-  if (existsSync(page) && statSync(page).mtimeMs >= Math.max(...sources)) return dist;
-  console.error('Building the page …');
-  const vite = path.join(root, 'node_modules/vite/bin/vite.js');
-  const { status } = spawnSync(
-    process.execPath,
-    [vite, 'build', path.join(root, 'apps/web'), '--logLevel', 'warn'],
-    {
-      cwd: root,
-      stdio: ['ignore', 2, 2],
-    },
-  );
-  if (status !== 0) {
-    console.error(
-      'The page could not be built; the reason stands above. `npm start -- --once` needs no page.',
-    );
-    process.exit(1);
-  }
-  return dist;
-}
-
-/** When the newest source below `name` was changed; what is built or only tests is left out. */
-function newest(name) {
-  if (!statSync(name).isDirectory()) return statSync(name).mtimeMs;
-  return readdirSync(name, { withFileTypes: true }).reduce((latest, entry) => {
-    if (/^(dist|node_modules|e2e|coverage)$|\.test\.tsx?$/.test(entry.name)) return latest;
-    return Math.max(latest, newest(path.join(name, entry.name)));
-  }, 0);
 }
 
 /** The parent of a process where the system tells (Linux); undefined elsewhere, and then it is not watched. */
