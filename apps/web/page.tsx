@@ -1,5 +1,5 @@
 import { evaluateStudy, type StrideDemand, type StudyInput, type StudyResult } from '@striderule/engine';
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { type ReactNode, useEffect, useMemo, useRef, useState } from 'react';
 import { makeHairline } from './hairline.ts';
 import { Ledger } from './ledger/ledger.tsx';
 import { LegView } from './leg/leg-view.tsx';
@@ -30,19 +30,23 @@ function question({ wearer, leg }: StudyInput): string {
 export function Page({ input }: { readonly input: StudyInput }) {
   const result = useMemo(() => evaluateStudy(input), [input]);
   const demands = useMemo(() => strideDemands(result), [result]);
+  const ledger = <Ledger rows={result.ledger} />;
   return (
     <main>
       <h1 className="ask">{question(input)}</h1>
       {demands.length === 0 ? (
-        <p className="empty">
-          No task of this study has a curve, so there is no rule to read. Add one to <code>tasks/</code>, or
-          import strides of your own:{' '}
-          <code>striderule demand import strides.csv --recipe recipe.yaml --id own-walk</code>.
-        </p>
+        <>
+          {' '}
+          <p className="empty">
+            No task of this study has a curve, so there is no rule to read. Add one to <code>tasks/</code>, or
+            import strides of your own:{' '}
+            <code>striderule demand import strides.csv --recipe recipe.yaml --id own-walk</code>.
+          </p>
+          {ledger}
+        </>
       ) : (
-        <Demand input={input} result={result} demands={demands} />
+        <Demand input={input} result={result} demands={demands} ledger={ledger} />
       )}
-      <Ledger rows={result.ledger} />
     </main>
   );
 }
@@ -51,9 +55,11 @@ interface DemandProps {
   readonly input: StudyInput;
   readonly result: StudyResult;
   readonly demands: readonly StrideDemand[];
+  /** Stands right under the rule. */
+  readonly ledger: ReactNode;
 }
 
-function Demand({ input, result, demands }: DemandProps) {
+function Demand({ input, result, demands, ledger }: DemandProps) {
   const [start] = useState(placeAtStart);
   const [hairline] = useState(() => makeHairline(start.percent));
   const [task, setTask] = useState(start.task);
@@ -120,7 +126,7 @@ function Demand({ input, result, demands }: DemandProps) {
           <AtHairline result={result} demand={demand} hairline={hairline} />
         </div>
       </div>
-      <MassBudget demand={demand} />
+      {ledger}
       <Numbers result={result} joints={joints} chosen={chosen} />
       <Section title="Torque against speed, and tasks with peaks only" ref={planesRef}>
         <div className="planes">
@@ -141,7 +147,10 @@ function Demand({ input, result, demands }: DemandProps) {
           Thin: every other task with a curve. Boxes: published ranges; dotted where no speed was published.
         </p>
       </Section>
-      <Sources input={input} demand={demand} />
+      <div className="pair">
+        <Sources input={input} demand={demand} />
+        <MassBudget demand={demand} />
+      </div>
       {driven.length > 0 && (
         <Section title="How it was computed, at the hairline">
           <p className="note">

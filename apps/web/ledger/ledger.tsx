@@ -31,17 +31,25 @@ export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
         <>
           <fieldset className="pick">
             <legend>Show</legend>
-            {(['all', ...STATES] as const).map((state) => {
-              const count = state === 'all' ? rows.length : rows.filter((row) => row.state === state).length;
-              return (
-                <label key={state}>
-                  <input type="radio" name="state" checked={only === state} onChange={() => setOnly(state)} />
-                  <span>
-                    {state} <span className="quiet">{count}</span>
-                  </span>
-                </label>
-              );
-            })}
+            <div className="words">
+              {(['all', ...STATES] as const).map((state) => {
+                const count =
+                  state === 'all' ? rows.length : rows.filter((row) => row.state === state).length;
+                return (
+                  <label key={state}>
+                    <input
+                      type="radio"
+                      name="state"
+                      checked={only === state}
+                      onChange={() => setOnly(state)}
+                    />
+                    <span>
+                      {state} <span className="quiet">{count}</span>
+                    </span>
+                  </label>
+                );
+              })}
+            </div>
           </fieldset>
           <table className="ledger">
             <thead>

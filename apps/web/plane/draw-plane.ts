@@ -154,14 +154,13 @@ function rangeMarks(
   );
   const places = spreadLabels(heights, 13, TOP + 6, base - 4);
   peaks.forEach(({ letter, moment, speed }, k) => {
-    const [y1, y2] = moment === undefined ? [base, base - 3] : [y(moment.low) + 1.5, y(moment.high) - 1.5];
+    const [y1, y2] =
+      moment === undefined ? [base, base - 3] : [y(Math.max(0, moment.low)) + 1.5, y(moment.high) - 1.5];
     const [x1, x2] =
       speed === undefined ? [x(0), x(most)] : [x(degrees(speed.low)) - 1.5, x(degrees(speed.high)) + 1.5];
     const box = { x: round(x1), y: round(y2), width: round(x2 - x1), height: round(y1 - y2) };
     // without a published speed the box has no sides: a dotted band
-    marks.push(
-      mark('rect', { class: 'box', ...box, ...(speed === undefined && { 'stroke-dasharray': '2 3' }) }),
-    );
+    marks.push(mark('rect', { class: speed === undefined ? 'box-open' : 'box', ...box }));
     marks.push(
       mark('path', {
         class: 'leader',

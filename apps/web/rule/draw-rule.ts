@@ -57,12 +57,14 @@ function endLabels(frame: Frame, index: number, scale: Scale): Mark[] {
   const limits = narrow
     ? []
     : scale.limits
-        .filter(({ value }) => value >= scale.low && value <= scale.high)
+        .filter(
+          ({ value }) => (value > 0 && value > scale.high) || (value >= scale.low && value <= scale.high),
+        )
         .map(({ label, value }) => ({
-          text: label,
+          text: value > scale.high ? `${label} ↑` : label,
           ink: '',
           strong: false,
-          y: yAt(frame, index, scale, value),
+          y: Math.max(yAt(frame, index, scale, value), top + index * band + 6),
         }));
   const all = [...ends, ...limits];
   const places = spreadLabels(
@@ -103,7 +105,7 @@ function headOf(frame: Frame, index: number, scale: Scale): Mark[] {
         mark('tspan', { class: 'unit', dx: 5, 'font-weight': 400 }, unit),
       ),
     ];
-  const [first, second] = unit.length > 24 ? [`${scale.unit},`, scale.note] : [unit, ''];
+  const [first, second] = unit.length > 20 ? [`${scale.unit},`, scale.note] : [unit, ''];
   return [
     mark('text', { class: 'name', x: 0, y: y + 22 }, scale.name),
     mark('text', { class: 'unit', x: 0, y: y + 38 }, first),

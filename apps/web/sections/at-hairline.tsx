@@ -41,7 +41,7 @@ export function AtHairline({ result, demand, hairline }: AtHairlineProps) {
   return (
     <table ref={table} className="at">
       <caption>
-        At the hairline, <span data-cell="where" />
+        At the hairline, <span className="where" data-cell="where" />
       </caption>
       <thead>
         <tr>

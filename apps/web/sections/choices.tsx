@@ -30,47 +30,53 @@ export function Choices({
     <div className="choices">
       <fieldset className="pick">
         <legend>Joint</legend>
-        {JOINT_CHOICES.map((choice) => (
-          <label key={choice}>
-            <input type="radio" name="joint" checked={joint === choice} onChange={() => onJoint(choice)} />
-            <span>{choice}</span>
-          </label>
-        ))}
+        <div className="words">
+          {JOINT_CHOICES.map((choice) => (
+            <label key={choice}>
+              <input type="radio" name="joint" checked={joint === choice} onChange={() => onJoint(choice)} />
+              <span>{choice}</span>
+            </label>
+          ))}
+        </div>
       </fieldset>
       <fieldset className="pick tasks">
         <legend>Task</legend>
-        {demands.map(({ task }) => (
-          <label key={task.id}>
-            <input type="radio" name="task" checked={task.id === chosen} onChange={() => onTask(task.id)} />
-            <span>{task.title}</span>
-          </label>
-        ))}
+        <div className="words">
+          {demands.map(({ task }) => (
+            <label key={task.id}>
+              <input type="radio" name="task" checked={task.id === chosen} onChange={() => onTask(task.id)} />
+              <span>{task.title}</span>
+            </label>
+          ))}
+        </div>
       </fieldset>
       <details className="under" open={laid.length > 0}>
         <summary>Lay other tasks under it, thin</summary>
         <fieldset className="pick">
           <legend>Under it</legend>
-          {demands
-            .filter(({ task }) => task.id !== chosen)
-            .map(({ task }) => {
-              const place = laid.indexOf(task.id);
-              return (
-                <label key={task.id}>
-                  <input
-                    type="checkbox"
-                    checked={place >= 0}
-                    disabled={place < 0 && laid.length >= MOST_LAID}
-                    onChange={() =>
-                      onLaid(place >= 0 ? laid.filter((id) => id !== task.id) : [...laid, task.id])
-                    }
-                  />
-                  <span>
-                    {place >= 0 && <b className="letter">{'abcd'.charAt(place)} </b>}
-                    {task.title}
-                  </span>
-                </label>
-              );
-            })}
+          <div className="words">
+            {demands
+              .filter(({ task }) => task.id !== chosen)
+              .map(({ task }) => {
+                const place = laid.indexOf(task.id);
+                return (
+                  <label key={task.id}>
+                    <input
+                      type="checkbox"
+                      checked={place >= 0}
+                      disabled={place < 0 && laid.length >= MOST_LAID}
+                      onChange={() =>
+                        onLaid(place >= 0 ? laid.filter((id) => id !== task.id) : [...laid, task.id])
+                      }
+                    />
+                    <span>
+                      {place >= 0 && <b className="letter">{'abcd'.charAt(place)} </b>}
+                      {task.title}
+                    </span>
+                  </label>
+                );
+              })}
+          </div>
         </fieldset>
       </details>
       {others.length > 0 && (

@@ -10,6 +10,10 @@ interface HowProps {
   readonly hairline: Hairline;
 }
 
+/** A number inside a formula: in brackets where it is negative. */
+const term = (value: number, decimals: number): string =>
+  value < 0 ? `(${fixed(value, decimals)})` : fixed(value, decimals);
+
 /** The numbers of one instant in engine signs, as the formulas stand in the chapters. */
 function numbersAt(
   input: StudyInput,
@@ -25,8 +29,8 @@ function numbersAt(
   const device = at(own.deviceMoment);
   const moment = Number.isNaN(device)
     ? `${fixed(at(own.humanMoment), 2)} (no thigh angle: the human moment is kept) =`
-    : `${fixed(weight, 2)} × ${fixed(at(own.humanMoment), 2)} + ${fixed(1 - weight, 2)} × ${fixed(device, 2)} =`;
-  const power = `${fixed(at(own.moment), 2)} × ${fixed(at(own.velocity), 3)} =`;
+    : `${fixed(weight, 2)} × ${term(at(own.humanMoment), 2)} + ${fixed(1 - weight, 2)} × ${term(device, 2)} =`;
+  const power = `${fixed(at(own.moment), 2)} × ${term(at(own.velocity), 3)} =`;
   const out = {
     moment,
     momentIs: `${fixed(at(own.moment), 2)} N·m`,
@@ -42,11 +46,11 @@ function numbersAt(
   });
   const { transmission: t, motor } = drive;
   const mesh = terms.backDriven
-    ? `${fixed(terms.gear, 2)} × ${significant(t.backDrivenEfficiency)}/${significant(t.ratio)}`
-    : `${fixed(terms.gear, 2)}/(${significant(t.ratio)} × ${significant(t.drivingEfficiency)})`;
+    ? `${term(terms.gear, 2)} × ${significant(t.backDrivenEfficiency)}/${significant(t.ratio)}`
+    : `${term(terms.gear, 2)}/(${significant(t.ratio)} × ${significant(t.drivingEfficiency)})`;
   return {
     ...out,
-    motor: `${significant(t.ratio)} × ${significant(motor.rotorInertia + t.inputInertia)} × ${fixed(at(own.acceleration), 1)} + ${fixed(terms.drag, 3)} + ${mesh} =`,
+    motor: `${significant(t.ratio)} × ${significant(motor.rotorInertia + t.inputInertia)} × ${term(at(own.acceleration), 1)} + ${term(terms.drag, 3)} + ${mesh} =`,
     motorIs: `${fixed(terms.motorTorque, 3)} N·m`,
     motorWhy: terms.backDriven
       ? 'the joint drives the mesh, τ_g·θ̇ < 0'

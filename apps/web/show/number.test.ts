@@ -22,4 +22,5 @@ test('significant figures keep the digits before the point', () => {
 test('a range with equal ends is one number', () => {
   expect(rangeText(2, 2, 1)).toBe('2.0');
   expect(rangeText(1, 2.5, 1)).toBe('1.0\u20132.5');
+  expect(rangeText(-9, 108, 0)).toBe('\u22129 to 108');
 });

@@ -22,7 +22,8 @@ export function significant(value: number | null | undefined, figures = 3): stri
   return fixed(value, Math.max(0, figures - 1 - power));
 }
 
-/** A published range: one number where both ends are the same. */
+/** A published range: one number where both ends are the same, a word where a dash would run into a minus. */
 export function rangeText(low: number, high: number, decimals: number): string {
-  return low === high ? fixed(low, decimals) : `${fixed(low, decimals)}\u2013${fixed(high, decimals)}`;
+  const between = low < 0 ? ' to ' : '\u2013';
+  return low === high ? fixed(low, decimals) : `${fixed(low, decimals)}${between}${fixed(high, decimals)}`;
 }
