@@ -142,8 +142,9 @@ export function openIntake(recipe: Recipe): RecordingIntake {
       );
       return;
     }
+    const clockColumn = buffer[0];
     const percent = new Float64Array(rows);
-    for (let i = 0; i < rows; i++) percent[i] = (100 * (buffer[0][i] - from)) / (to - from);
+    for (let i = 0; i < rows; i++) percent[i] = (100 * (clockColumn[i] - from)) / (to - from);
     for (let i = 1; i < rows; i++) {
       if (percent[i] - percent[i - 1] <= LARGEST_HOLE + 1e-9) continue;
       fault(
@@ -155,9 +156,11 @@ export function openIntake(recipe: Recipe): RecordingIntake {
       return;
     }
     average.add(
-      channels.map(({ factor }, c) =>
-        resampleStride(percent, buffer[first + c].subarray(0, rows)).map((x) => x * factor),
-      ),
+      channels.map(({ factor }, c) => {
+        const curve = resampleStride(percent, buffer[first + c].subarray(0, rows));
+        for (let i = 0; i < curve.length; i++) curve[i] *= factor;
+        return curve;
+      }),
     );
     times.add([[duration]]);
     fewestRows = Math.min(fewestRows, rows);

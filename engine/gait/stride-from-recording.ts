@@ -94,7 +94,8 @@ export function strideFromAverage(
   channels.forEach((channel, c) => {
     const unit = unitFinding(channel, mean[c], recipe.bodyMass);
     findings.push(unit);
-    if (unit.verdict === 'fault') wrongUnit.add(channel.name.split('.')[0]);
+    const accepted = recipe.accept.some(({ check }) => check === unit.id);
+    if (unit.verdict === 'fault' && !accepted) wrongUnit.add(channel.name.split('.')[0]);
     const sign = signFinding(channel, mean[c], stance);
     if (sign !== null) findings.push(sign);
     findings.push(closingFinding(channel.name, channel.column, mean[c], recipe.largestGap));

@@ -22,15 +22,19 @@ export type SplineEnds = 'periodic' | 'not-a-knot';
 export function cubicSpline(x: ArrayLike<number>, y: ArrayLike<number>, ends: SplineEnds): CubicSpline {
   const n = x.length;
   if (n < 4 || y.length !== n) throw new RangeError(`a cubic spline needs at least 4 knots, got ${n}`);
-  const h = Float64Array.from({ length: n - 1 }, (_, i) => x[i + 1] - x[i]);
-  const d = Float64Array.from({ length: n - 1 }, (_, i) => (y[i + 1] - y[i]) / h[i]);
-  if (!h.every((step) => step > 0)) throw new RangeError('knots must rise');
-  if (!d.every(Number.isFinite)) throw new RangeError('a spline needs a number at every knot');
+  const h = new Float64Array(n - 1);
+  const d = new Float64Array(n - 1);
+  for (let i = 0; i < n - 1; i++) {
+    h[i] = x[i + 1] - x[i];
+    if (!(h[i] > 0)) throw new RangeError('knots must rise');
+    d[i] = (y[i + 1] - y[i]) / h[i];
+    if (!Number.isFinite(d[i])) throw new RangeError('a spline needs a number at every knot');
+  }
   if (ends === 'periodic' && y[0] !== y[n - 1]) {
     throw new RangeError(`a periodic curve ends where it began, not at ${y[n - 1]} from ${y[0]}`);
   }
   const m = ends === 'periodic' ? periodicMoments(h, d) : notAKnotMoments(h, d);
-  return { x: Float64Array.from(x), y: Float64Array.from(y), m };
+  return { x: new Float64Array(x), y: new Float64Array(y), m };
 }
 
 /** Thomas' elimination of a tridiagonal system; the inputs are not changed. */
