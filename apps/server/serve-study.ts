@@ -47,10 +47,11 @@ export async function serveStudy({
     const freed = new Promise<void>((resolve) => server.close(() => resolve()));
     await jobs.stopAll();
     closing.abort();
-    server.closeIdleConnections();
-    // streams end at their next step; what does not is cut off
+    // a connection falls idle when its stream has ended; what has not after half a second is cut off
+    const sweep = setInterval(() => server.closeIdleConnections(), 10);
     const cut = setTimeout(() => server.closeAllConnections(), 500);
     await freed;
+    clearInterval(sweep);
     clearTimeout(cut);
   };
   return {
