@@ -3,6 +3,7 @@ import { breakawayTorque, dynamicBackDriveTorque } from './back-drive.ts';
 import { deadAngle, kneePendulum, smallSwing } from './free-swing.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { torqueOf } from './motor-torque.ts';
+import { drivenTorque } from './peaks-load.ts';
 import { reflectedInertia } from './reflected-inertia.ts';
 import { phaseVoltageLimit, speedLimit } from './voltage-limit.ts';
 
@@ -35,7 +36,7 @@ export function driveFigures(drive: JointDrive, busVoltage: number, segments?: L
   const swing = segments === undefined ? undefined : kneePendulum(drive, segments);
   return {
     peakTorqueLossless: t.ratio * shaft,
-    peakTorque: t.ratio * t.drivingEfficiency * (shaft - motor.coulombDrag) - t.outputCoulomb,
+    peakTorque: drivenTorque(drive),
     unloadedSpeed: speedLimit(motor, phaseVoltageLimit(busVoltage, drive), 0) / t.ratio,
     reflectedInertia: reflectedInertia(motor, t),
     breakaway,

@@ -21,9 +21,11 @@ export interface DriveLoad {
   readonly motorSpeed: Float64Array;
   /** Largest shaft speed the bus allows at this instant's current, in the direction of motion, rad/s; NaN beyond reach. */
   readonly speedLimit: Float64Array;
+  /** NaN where any sample has no moment: a peak over part of a stride is not the stride's. */
   readonly peakTorque: number;
   readonly peakTorqueIndex: number;
   readonly rmsTorque: number;
+  /** At the torque's peak; NaN with a peak torque beyond saturation. */
   readonly peakCurrent: number;
   /** Limit ÷ need: motor torque at the current limit over the peak asked. */
   readonly torqueMargin: number;
@@ -55,6 +57,7 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
   const inertia = N * (motor.rotorInertia + t.inputInertia);
   const voltage = phaseVoltageLimit(busVoltage, drive);
   const unloaded = speedLimit(motor, voltage, 0);
+  let known = true;
   let peakTorqueIndex = -1;
   let peakCurrent = Number.NaN;
   let speedMargin = Number.POSITIVE_INFINITY;
@@ -90,10 +93,8 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
       ? unloaded
       : speedLimit(motor, voltage, direction < 0 ? -amperes : amperes);
     if (driven) backDriven++;
-    if (
-      !Number.isNaN(torque) &&
-      (peakTorqueIndex < 0 || Math.abs(torque) > Math.abs(motorTorque[peakTorqueIndex]))
-    )
+    if (Number.isNaN(torque)) known = false;
+    else if (peakTorqueIndex < 0 || Math.abs(torque) > Math.abs(motorTorque[peakTorqueIndex]))
       peakTorqueIndex = i;
     const need = Math.abs(motorSpeed[i]);
     // beyond saturation there is no current and so no speed: no margin at all
@@ -103,6 +104,7 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
       speedMarginIndex = i;
     }
   }
+  if (!known) peakTorqueIndex = -1;
   const peakTorque = peakTorqueIndex < 0 ? Number.NaN : Math.abs(motorTorque[peakTorqueIndex]);
   if (peakTorqueIndex >= 0) peakCurrent = Math.abs(currentFor(motor, peakTorque));
   return {

@@ -16,6 +16,8 @@ export interface Pendulum {
   readonly coulomb: number;
   /** m·g·l, N·m/rad for small angles. */
   readonly gravity: number;
+  /** What holds it at rest, N·m; left out: the same as `coulomb`. */
+  readonly breakaway?: number;
 }
 
 export interface SmallSwing {
@@ -42,29 +44,36 @@ export function smallSwing(p: Pendulum): SmallSwing {
 }
 
 /**
- * Successive peaks |A_k|, rad, of a small swing let go at `start`:  A_{k+1} = (A_k − c)·e^{−δ} − c, c = τ_c/K.
- * Ends with the first peak inside the dead band, where it stays. Feeny & Liang, J. Sound Vib. 195 (1996) 149–154, treat the inverse.
+ * Successive peaks |A_k|, rad, of a small swing let go at `start` ≥ 0, at most `count` of them:
+ *
+ *     A_{k+1} = (A_k − c)·e^{−δ} − c,  c = τ_c/K        equal to A_k = (A_0 + c·coth(δ/2))·e^{−kδ} − c·coth(δ/2)
+ *
+ * It stays at the first peak with A_k ≤ τ_s/K, which ends the list; so does a last half swing that does not reach the other side.
+ * Feeny & Liang, J. Sound Vib. 195 (1996) 149–154, treat the inverse.
  */
-export function swingPeaks(p: Pendulum, start: Rad): number[] {
+export function swingPeaks(p: Pendulum, start: Rad, count = 1000): number[] {
   const c = p.coulomb / p.gravity;
+  const held = (p.breakaway ?? p.coulomb) / p.gravity;
   const keep = Math.exp(-smallSwing(p).decrement);
   const peaks: number[] = [start];
-  let last: number = start;
-  while (last > c && peaks.length < 10_000) {
-    last = Math.max((last - c) * keep - c, 0);
-    if (last === 0) break;
+  for (let last: number = start; last > held && peaks.length < count; ) {
+    last = (last - c) * keep - c;
+    if (!(last > 0)) break;
     peaks.push(last);
   }
   return peaks;
 }
 
-/** Viscous and Coulomb friction from three successive peaks: e^{−δ} = (A_2 − A_1)/(A_1 − A_0), c = (A_0·e^{−δ} − A_1)/(1 + e^{−δ}). */
+/**
+ * Viscous and Coulomb friction from three successive peaks |A_k|:  e^{−δ} = (A_2 − A_1)/(A_1 − A_0),  c = (A_0·e^{−δ} − A_1)/(1 + e^{−δ}).
+ * NaN where the peaks do not fall; noise can make either friction come out negative, which is then told and not mended.
+ */
 export function frictionFromPeaks(
   a0: number,
   a1: number,
   a2: number,
 ): { dampingRatio: number; deadBand: number } {
-  const keep = (a2 - a1) / (a1 - a0);
+  const keep = a1 < a0 && a2 < a1 ? (a2 - a1) / (a1 - a0) : Number.NaN;
   const decrement = -Math.log(keep);
   return {
     dampingRatio: decrement / Math.sqrt(Math.PI ** 2 + decrement ** 2),
@@ -94,8 +103,9 @@ export function coulombPeak(gravity: number, coulomb: number, start: Rad): numbe
 export const periodStretch = (amplitude: Rad): number =>
   (2 / Math.PI) * ellipticK(Math.sin(amplitude / 2) ** 2);
 
-/** asin(τ_bd/(m·g·l)), rad: within it gravity cannot move the joint. NaN where gravity never can. */
-export const deadAngle = (breakaway: number, gravity: number): number => Math.asin(breakaway / gravity);
+/** asin(τ_bd/(m·g·l)), rad: within it gravity cannot move the joint. NaN where gravity never can, τ_bd ≥ m·g·l. */
+export const deadAngle = (breakaway: number, gravity: number): number =>
+  breakaway < gravity ? Math.asin(breakaway / gravity) : Number.NaN;
 
 /** Shank and foot as one pendulum about the knee, ankle at neutral, without rotor: mass moment m·l (kg·m) and inertia (kg·m²). */
 export function legAboutKnee(segments: LegSegments): { massMoment: number; inertia: number } {
@@ -111,7 +121,7 @@ export function legAboutKnee(segments: LegSegments): { massMoment: number; inert
 }
 
 /** The unpowered knee as a pendulum: shank and foot with rotor and gears, friction reflected through the mesh, phases open. */
-export function kneePendulum(drive: JointDrive, segments: LegSegments): Pendulum & { breakaway: number } {
+export function kneePendulum(drive: JointDrive, segments: LegSegments): Pendulum {
   const { motor, transmission: t } = drive;
   const leg = legAboutKnee(segments);
   return {

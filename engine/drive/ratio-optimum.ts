@@ -1,8 +1,40 @@
+import { trapezoid } from '../numeric/trapezoid.ts';
+import type { JointTrajectory } from './drive-load.ts';
+import type { Transmission } from './leg-drive.ts';
+
 /** Time averages over one cycle: ⟨τ²⟩ (N·m)², ⟨θ̈²⟩ (rad/s²)², ⟨τ·θ̈⟩. */
 export interface CycleMeans {
   readonly torqueSquare: number;
   readonly accelerationSquare: number;
   readonly product: number;
+}
+
+/**
+ * The averages of one joint over its stride, with g·τ in place of τ for the mesh: g = 1/η_f where the motor drives, η_b where the
+ * joint does. Friction is not in them: with constant drag the optimum has no closed form.
+ */
+export function cycleMeans(
+  joint: JointTrajectory,
+  mesh: Pick<Transmission, 'drivingEfficiency' | 'backDrivenEfficiency'>,
+): CycleMeans {
+  const n = joint.moment.length;
+  const torque = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const driven = joint.moment[i] * joint.velocity[i] < 0;
+    torque[i] = driven
+      ? joint.moment[i] * mesh.backDrivenEfficiency
+      : joint.moment[i] / mesh.drivingEfficiency;
+  }
+  const mean = (f: (i: number) => number): number =>
+    trapezoid(
+      Float64Array.from({ length: n }, (_, i) => f(i)),
+      1 / (n - 1),
+    );
+  return {
+    torqueSquare: mean((i) => torque[i] ** 2),
+    accelerationSquare: mean((i) => joint.acceleration[i] ** 2),
+    product: mean((i) => torque[i] * joint.acceleration[i]),
+  };
 }
 
 /** RMS motor torque at ratio N, N·m:  ⟨τ_m²⟩ = N²J²⟨θ̈²⟩ + ⟨τ²⟩/N² + 2J⟨τ·θ̈⟩, J the inertia on the motor shaft. */

@@ -14,6 +14,19 @@ export interface TorqueConstant {
   readonly value: number;
 }
 
+/**
+ * The same flux linkage as a voltage or speed constant.
+ *
+ * - `phasePeak`   V·s/rad, phase to star point, peak
+ * - `linePeak`    V·s/rad, line to line, peak
+ * - `lineRms`     V·s/rad, line to line, rms
+ * - `rpmPerVolt`  K_v, rpm per line-to-line peak volt
+ */
+export interface VoltageConstant {
+  readonly convention: 'phasePeak' | 'linePeak' | 'lineRms' | 'rpmPerVolt';
+  readonly value: number;
+}
+
 /** Every way a data sheet prints one flux linkage. K_t in N·m/A, K_e in V·s/rad of the shaft, K_v in rpm per line-to-line peak volt. */
 export interface MotorConstants {
   readonly kePhasePeak: number;
@@ -27,15 +40,24 @@ export interface MotorConstants {
   readonly kvRpm: number;
 }
 
-/** K_t ÷ (p·λ) by convention: τ = 1.5·p·λ·i_q with amplitude-invariant dq; i_rms = î/√2; two-phase-on flat-top machine √3. */
-const PER_FLUX: Readonly<Record<TorqueConstant['convention'], number>> = {
+/** rpm per rad/s. */
+const PER_VOLT_RPM = 60 / (2 * Math.PI);
+
+/** K ÷ (p·λ) by convention: τ = 1.5·p·λ·i_q with amplitude-invariant dq; i_rms = î/√2; two-phase-on flat-top machine √3. */
+const PER_FLUX = {
   perPhasePeak: 1.5,
   perPhaseRms: 1.5 * Math.SQRT2,
   dcEquivalent: Math.sqrt(3),
-};
+  phasePeak: 1,
+  linePeak: Math.sqrt(3),
+  lineRms: Math.sqrt(1.5),
+} as const;
 
-/** Peak phase flux linkage λ, V·s per electrical radian, of a motor with `polePairs` and this torque constant. */
-export function fluxLinkageFrom(constant: TorqueConstant, polePairs: number): number {
+/** Peak phase flux linkage λ, V·s per electrical radian, of a motor with `polePairs` and this torque, voltage or speed constant. */
+export function fluxLinkageFrom(constant: TorqueConstant | VoltageConstant, polePairs: number): number {
+  if (constant.convention === 'rpmPerVolt') {
+    return PER_VOLT_RPM / constant.value / (PER_FLUX.linePeak * polePairs);
+  }
   if (!Object.hasOwn(PER_FLUX, constant.convention)) {
     throw new Fault({
       code: 'drive.untagged-torque-constant',
@@ -57,7 +79,7 @@ export function motorConstants(fluxLinkage: number, polePairs: number): MotorCon
     ktPerPhaseRms: 1.5 * Math.SQRT2 * pl,
     ktDcEquivalent: Math.sqrt(3) * pl,
     ktSixStep: (3 / Math.PI) * Math.sqrt(3) * pl,
-    kvRpm: 60 / (2 * Math.PI * Math.sqrt(3) * pl),
+    kvRpm: PER_VOLT_RPM / (Math.sqrt(3) * pl),
   };
 }
 
@@ -68,36 +90,51 @@ export const motorConstant = (ktPerPhasePeak: number, phaseResistance: number): 
 /** Mismatch between a torque constant and a speed or voltage constant that is worth a flag. COMMON PRACTICE. */
 export const CONSTANT_MISMATCH = 0.08;
 
-/** Which confusion would make a stated constant differ from the true one by this factor. */
-const SIGNATURES: readonly { readonly factor: number; readonly confusion: string }[] = [
-  {
-    factor: Math.sqrt(3),
-    confusion:
-      '√3: an rms torque constant was used as if per peak ampere with phase resistance, or line-to-line for phase',
-  },
-  { factor: Math.SQRT2, confusion: '√2: rms taken for peak, or phase resistance for line-to-line' },
-  {
-    factor: Math.sqrt(1.5),
-    confusion: '√(3/2): a constant per rms phase ampere taken for the dc-equivalent one',
-  },
-  {
-    factor: 2 / Math.sqrt(3),
-    confusion: '2/√3: a dc-equivalent constant taken for one per peak phase ampere',
-  },
-];
+/** How near a ratio must come to a known one to be named after it: half of the least distance between two of them. Our choice. */
+const SIGNATURE_TOLERANCE = 0.03;
+
+const AMPERE = {
+  perPhasePeak: 'per peak phase ampere',
+  perPhaseRms: 'per rms phase ampere',
+  dcEquivalent: 'dc-equivalent',
+} as const;
+const VOLT = { linePeak: 'line-to-line peak', lineRms: 'line-to-line rms', phasePeak: 'phase peak' } as const;
+
+/** What the flux linkage of `constant` would be out by, were it really of another convention of its own kind. */
+function mistakes(constant: TorqueConstant | VoltageConstant): { ratio: number; confusion: string }[] {
+  const { convention } = constant;
+  const stated = convention === 'rpmPerVolt' ? 'linePeak' : convention;
+  const [kind, words]: [string, Partial<Record<keyof typeof PER_FLUX, string>>] =
+    stated in AMPERE ? ['torque', AMPERE] : ['voltage', VOLT];
+  return (Object.keys(words) as (keyof typeof PER_FLUX)[])
+    .filter((alt) => alt !== stated)
+    .map((alt) => ({
+      ratio: PER_FLUX[alt] / PER_FLUX[stated],
+      confusion: `a ${kind} constant that is ${words[alt]}, not ${words[stated]}`,
+    }));
+}
 
 /**
- * Compares a stated torque constant with the one that follows from K_v or K_e under its stated convention.
- * Within 8 % they agree; beyond, the nearest known confusion within 3 % is named, in either direction.
+ * Compares two constants of one motor, such as a torque constant and a speed constant: both give a flux linkage, and the ratio of
+ * the two is 1 where both conventions are right. Within 8 % they agree. Beyond, every single wrong convention that gives this
+ * ratio within 3 % is named, the nearest first:
+ *
+ *     the first is really `alt`:   ratio = PER_FLUX[alt]/PER_FLUX[stated]     √2, 2/√3, √(3/2), √3 or their inverses
+ *     the second is really `alt`:  ratio = PER_FLUX[stated]/PER_FLUX[alt]
+ *
+ * Some ratios have two explanations; nothing in the numbers tells them apart. Faults: an untagged constant.
  */
 export function constantSignature(
-  stated: number,
-  expected: number,
+  stated: TorqueConstant | VoltageConstant,
+  against: VoltageConstant,
 ): { agrees: boolean; mismatch: number; confusion?: string } {
-  const ratio = stated / expected;
+  const ratio = fluxLinkageFrom(stated, 1) / fluxLinkageFrom(against, 1);
   const mismatch = ratio - 1;
   if (Math.abs(mismatch) <= CONSTANT_MISMATCH) return { agrees: true, mismatch };
-  const size = Math.max(ratio, 1 / ratio);
-  const found = SIGNATURES.find((s) => Math.abs(size / s.factor - 1) < 0.03);
-  return { agrees: false, mismatch, ...(found && { confusion: found.confusion }) };
+  const found = [...mistakes(stated), ...mistakes(against).map((m) => ({ ...m, ratio: 1 / m.ratio }))]
+    .map((m) => ({ ...m, distance: Math.abs(ratio / m.ratio - 1) }))
+    .filter((m) => m.distance < SIGNATURE_TOLERANCE)
+    .sort((x, y) => x.distance - y.distance);
+  if (found.length === 0) return { agrees: false, mismatch };
+  return { agrees: false, mismatch, confusion: found.map((m) => m.confusion).join(', or ') };
 }
