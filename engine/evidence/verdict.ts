@@ -1,4 +1,4 @@
-import type { Interval } from './interval.ts';
+import type { Propagation } from './interval.ts';
 import type { RequirementState } from './ledger-row.ts';
 import type { Requirement } from './requirement.ts';
 
@@ -8,15 +8,16 @@ export const marginTo = (bound: Requirement['bound'], value: number): number =>
 
 /**
  * met: the whole interval is inside the bound. not met: the nominal value is outside. open: the nominal value is inside but the
- * interval is not, or nothing is predicted.
+ * interval is not or cannot be known, or nothing is predicted.
  */
 export function verdict(
   bound: Requirement['bound'],
   predicted: number | null,
-  interval: Interval | null,
+  { interval, unknownAt }: Propagation,
 ): Exclude<RequirementState, 'stale'> {
-  if (predicted === null) return 'open';
+  if (predicted === null || Number.isNaN(predicted)) return 'open';
   if (marginTo(bound, predicted) < 0) return 'not met';
+  if (unknownAt !== undefined) return 'open';
   const worst = interval === null ? predicted : bound.kind === 'at most' ? interval.high : interval.low;
   return marginTo(bound, worst) < 0 ? 'open' : 'met';
 }

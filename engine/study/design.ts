@@ -1,5 +1,6 @@
 import { type DriveFigures, driveFigures } from '../drive/drive-figures.ts';
 import { type DriveLoad, driveLoad } from '../drive/drive-load.ts';
+import { type PeaksLoad, peaksLoad } from '../drive/peaks-load.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { Demand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
@@ -22,6 +23,8 @@ export interface DesignResult {
   readonly demands: Demands;
   /** By task id, then joint; only tasks with a curve. */
   readonly loads: Readonly<Record<string, { readonly [joint in DrivenJoint]?: DriveLoad }>>;
+  /** By task id, then joint; only tasks of which nothing but peaks is published. */
+  readonly peaks: Readonly<Record<string, { readonly [joint in DrivenJoint]?: PeaksLoad }>>;
   readonly figures: { readonly [joint in DrivenJoint]?: DriveFigures };
   readonly schedule: { readonly [joint in DrivenJoint]?: ScheduleLoad };
 }
@@ -34,7 +37,7 @@ export function studyDemands(input: StudyInput): Demands {
 }
 
 /** Time of one task in the schedule, s; undefined where it has no duty, or counts strides whose time is not known. */
-function dutyTime(demand: Demand): number | undefined {
+export function dutyTime(demand: Demand): number | undefined {
   const { strides, duration } = demand.task.duty;
   if (duration !== undefined) return duration;
   return strides !== undefined && demand.kind === 'stride' ? strides * demand.strideTime : undefined;
@@ -66,7 +69,16 @@ function scheduleLoad(joint: DrivenJoint, demands: Demands, loads: DesignResult[
 export function evaluateDesign(input: StudyInput, demands: Demands = studyDemands(input)): DesignResult {
   const { leg } = input;
   const loads: Record<string, { [joint in DrivenJoint]?: DriveLoad }> = {};
+  const peaks: Record<string, { [joint in DrivenJoint]?: PeaksLoad }> = {};
   for (const [id, demand] of Object.entries(demands)) {
+    if (demand.kind === 'peaks') {
+      const own: { [joint in DrivenJoint]?: PeaksLoad } = {};
+      for (const joint of DRIVEN) {
+        const [drive, asked] = [leg.joints[joint], demand.joints[joint]];
+        if (drive !== undefined && asked !== undefined) own[joint] = peaksLoad(drive, asked, leg.busVoltage);
+      }
+      peaks[id] = own;
+    }
     if (demand.kind !== 'stride') continue;
     const own: { [joint in DrivenJoint]?: DriveLoad } = {};
     for (const joint of DRIVEN) {
@@ -84,5 +96,5 @@ export function evaluateDesign(input: StudyInput, demands: Demands = studyDemand
     figures[joint] = driveFigures(drive, leg.busVoltage, joint === 'knee' ? leg.segments : undefined);
     schedule[joint] = scheduleLoad(joint, demands, loads);
   }
-  return { demands, loads, figures, schedule };
+  return { demands, loads, peaks, figures, schedule };
 }

@@ -72,7 +72,8 @@ test('margins and states agree with their numbers', () => {
 
 test('running, of which only angles are published, is judged by speed and never by torque', () => {
   expect(row('knee-speed').at).toMatch(/^Running 2\.5 m\/s/);
-  expect(row('knee-torque').at).not.toMatch(/Running/);
+  expect(row('knee-torque').at).not.toMatch(/^Running/);
+  expect(row('knee-torque').at).toMatch(/not judged, no moment at the knee: .*Running 2\.5 m\/s/);
   expect(result.schedule.knee!.leftOut).toContain('Running 2.5 m/s, speeds only');
 });
 
@@ -115,7 +116,12 @@ test('a number is replaced at its path and nowhere else', () => {
   expect(valueAt(leg, 'joints.knee.motor.coulombDrag')).toBe(0.07);
   expect(valueAt(input.leg, 'joints.knee.motor.coulombDrag')).toBe(0.05);
   expect(leg.joints.ankle).toBe(input.leg.joints.ankle);
-  expect(() => withValue(input.leg, 'joints.knee.motor.colour', 1)).toThrow('There is no number at `colour`');
+  expect(() => withValue(input.leg, 'joints.knee.motor.colour', 1)).toThrow(
+    'There is no number at `joints.knee.motor.colour`. `colour` must be one of: name, polePairs,',
+  );
+  expect(() => withValue(input.leg, 'joints.knee.motor.coulombDrg', 1)).toThrow(
+    'There is no number at `joints.knee.motor.coulombDrg`. Did you mean `joints.knee.motor.coulombDrag`?.',
+  );
 });
 
 test('every metric has a chapter heading, a formula and a unit', () => {

@@ -1,4 +1,4 @@
-import { propagated } from '../evidence/interval.ts';
+import { type Propagation, propagated } from '../evidence/interval.ts';
 import type { LedgerInput, LedgerRow } from '../evidence/ledger-row.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import { marginTo, verdict } from '../evidence/verdict.ts';
@@ -6,7 +6,7 @@ import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
 import type { Spread } from '../quantity/spread.ts';
-import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
+import { type Demands, type DesignResult, DRIVEN, evaluateDesign, studyDemands } from './design.ts';
 import type { MetricValue } from './metric-value.ts';
 import { type Metric, metricCatalogue } from './metrics.ts';
 import type { StudyInput } from './study-input.ts';
@@ -31,26 +31,44 @@ function metricOf(requirement: Requirement): Metric {
   });
 }
 
-// Every metric so far belongs to a joint; the first that the leg drives stands in where a requirement names none.
-const jointOf = (input: StudyInput, r: Requirement): DrivenJoint =>
-  r.joint ?? (input.leg.joints.knee === undefined ? 'ankle' : 'knee');
+const KNEE_ONLY = new Set(['deadAngle', 'freeSwingHalfPeriod']);
+
+/** Every metric belongs to a joint: the one named, or the only one it can be. Never one of two unasked. */
+function jointOf(input: StudyInput, r: Requirement): DrivenJoint {
+  if (r.joint !== undefined) return r.joint;
+  const driven = DRIVEN.filter((joint) => input.leg.joints[joint] !== undefined);
+  if (KNEE_ONLY.has(r.metric) || driven.length === 0) return 'knee';
+  if (driven.length === 1) return driven[0];
+  throw new Fault({
+    code: 'study.no-joint',
+    what: `\`${r.metric}\` is of one joint, and the leg drives two`,
+    mend: 'Add `joint: knee` or `joint: ankle`, or write the requirement once for each',
+    place: { path: `requirements.${r.id}` },
+  });
+}
 
 /** Full path of an input that a metric reads relative to its joint. */
 const fullPath = (read: string, joint: DrivenJoint): string =>
   read.startsWith('leg.') ? read.slice(4) : read.startsWith('wearer.') ? read : `joints.${joint}.${read}`;
 
 const UNITS: readonly [RegExp, string][] = [
-  [/Inertia$/, 'kg·m²'],
+  [/[iI]nertia$/, 'kg·m²'],
   [/ratio$|Efficiency$|Margin$|polePairs$/, '1'],
   [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],
   [/Drag$|outputCoulomb$|outputBreakaway$/, 'N·m'],
   [/mass$/, 'kg'],
+  [/centre\.[xz]$|length$|height$/, 'm'],
+  [/Spring\.stiffness$/, 'N·m/rad'],
+  [/equilibrium$/, 'rad'],
   [/[cC]urrent(Limit)?$/, 'A peak phase'],
   [/fluxLinkage$/, 'V·s'],
   [/inductanceQ$/, 'H'],
   [/resistance$/, 'Ω'],
   [/busVoltage$/, 'V'],
 ];
+
+const LINEAR =
+  'No saturation current is known, so torque is taken as proportional to current: near the peak the motor gives less.';
 
 function inputsOf(
   input: StudyInput,
@@ -78,9 +96,10 @@ function row(
   const of = (d: DesignResult): MetricValue => metric.value(input, d, joint, requirement.task);
   const nominal = of(design);
   const predicted = 'value' in nominal ? nominal.value : null;
-  const interval =
+  let whyUnknown = '';
+  const propagation: Propagation =
     predicted === null
-      ? null
+      ? { interval: null }
       : propagated(predicted, input.spreads, (spread, x) => {
           const there = metric.value(
             { ...input, leg: withValue(input.leg, spread.path, x) },
@@ -88,24 +107,42 @@ function row(
             joint,
             requirement.task,
           );
-          return 'value' in there ? there.value : Number.NaN;
+          if ('value' in there) return there.value;
+          whyUnknown = there.openBecause;
+          return Number.NaN;
         });
+  const state = verdict(requirement.bound, predicted, propagation);
+  const openBecause =
+    'openBecause' in nominal
+      ? nominal.openBecause
+      : state === 'open' && propagation.unknownAt !== undefined
+        ? `inside the bound, but within the spread of ${propagation.unknownAt} it cannot be predicted: ${whyUnknown}`
+        : undefined;
+  const linear =
+    metric.reads.includes('motor.saturationCurrent') &&
+    input.leg.joints[joint] !== undefined &&
+    input.leg.joints[joint].motor.saturationCurrent === undefined;
   return {
     requirement,
     title: metric.title,
     unit: metric.unit,
     predicted,
-    interval,
+    interval: propagation.interval,
     measured: null,
     shown: null,
     margin: predicted === null ? null : marginTo(requirement.bound, predicted),
-    state: verdict(requirement.bound, predicted, interval),
-    ...('openBecause' in nominal && { openBecause: nominal.openBecause }),
+    state,
+    ...(openBecause !== undefined && { openBecause }),
     ...('at' in nominal && nominal.at !== undefined && { at: nominal.at }),
     formula: metric.formula,
     chapter: metric.chapter,
-    inputs: inputsOf(input, metric, joint, requirement.task),
-    cautions: metric.cautions,
+    inputs: inputsOf(
+      input,
+      metric,
+      joint,
+      requirement.task ?? ('value' in nominal ? nominal.task : undefined),
+    ),
+    cautions: linear ? [...metric.cautions, LINEAR] : metric.cautions,
   };
 }
 

@@ -1,11 +1,16 @@
+import type { DriveFigures } from '../drive/drive-figures.ts';
 import type { DriveLoad } from '../drive/drive-load.ts';
-import { torqueOf } from '../drive/motor-torque.ts';
+import type { PeaksLoad } from '../drive/peaks-load.ts';
+import type { StrideDemand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
+import type { Range } from '../gait/task.ts';
 import type { DesignResult } from './design.ts';
 import type { StudyInput } from './study-input.ts';
 
-/** A predicted number and where it occurs, or why there is none. */
-export type MetricValue = { readonly value: number; readonly at?: string } | { readonly openBecause: string };
+/** A predicted number, where it occurs and in which task, or why there is none. */
+export type MetricValue =
+  | { readonly value: number; readonly at?: string; readonly task?: string }
+  | { readonly openBecause: string };
 
 /** A metric of one design: joint, and one task or the worst of all. */
 export type MetricFunction = (
@@ -15,41 +20,65 @@ export type MetricFunction = (
   task: string | undefined,
 ) => MetricValue;
 
-/** The worst of one figure over the tasks that have it; `better` says which way is worse. */
+/** How one figure is found over the tasks: from a stride's load, from published peaks, and which way is worse. */
+export interface OverTasks {
+  readonly of: (load: DriveLoad) => { readonly value: number; readonly index?: number };
+  readonly ofPeaks?: (peaks: PeaksLoad) => Range | undefined;
+  readonly worse: 'larger' | 'smaller';
+  /** Why a stride may have none. */
+  readonly missing: 'no moment' | 'no motion';
+}
+
+const short = (x: number): string => (x === Number.POSITIVE_INFINITY ? '∞' : x.toPrecision(3));
+
+/**
+ * The worst of one figure over the tasks that have it, or of one task. Tasks that could not be judged are named beside it. A load
+ * beyond saturation is never passed over: no current gives it, so there is no number for the whole.
+ */
 export function worst(
   design: DesignResult,
   joint: DrivenJoint,
-  task: string | undefined,
-  of: (load: DriveLoad) => { value: number; index?: number },
-  larger: boolean,
+  only: string | undefined,
+  { of, ofPeaks, worse, missing }: OverTasks,
 ): MetricValue {
-  let found: { value: number; at: string } | undefined;
-  for (const [id, loads] of Object.entries(design.loads)) {
-    const load = loads[joint];
-    if (load === undefined || (task !== undefined && id !== task)) continue;
-    const { value, index } = of(load);
-    if (Number.isNaN(value)) continue;
-    if (found === undefined || (larger ? value > found.value : value < found.value)) {
-      const percent = index === undefined ? '' : `, ${(index / 2).toFixed(1)} %`;
-      found = { value, at: `${design.demands[id].task.title}${percent}` };
+  let found: { value: number; at: string; task: string } | undefined;
+  const take = (value: number, at: string, task: string): void => {
+    if (found === undefined || (worse === 'larger' ? value > found.value : value < found.value))
+      found = { value, at, task };
+  };
+  const notJudged: string[] = [];
+  for (const [id, demand] of Object.entries(design.demands)) {
+    if (only !== undefined && id !== only) continue;
+    const { title } = demand.task;
+    const load = design.loads[id]?.[joint];
+    const peaks = design.peaks[id]?.[joint];
+    const range = peaks && ofPeaks?.(peaks);
+    if (range !== undefined) {
+      const whole = range.low === range.high ? '' : ` ${short(range.low)} … ${short(range.high)}`;
+      take(range.low, `${title}, published range${whole}; peaks only, no curve`, id);
+    } else if (load === undefined) notJudged.push(title);
+    else {
+      const { value, index } = of(load);
+      const percent = index === undefined ? '' : `, ${(demand as StrideDemand).percent[index]?.toFixed(1)} %`;
+      if (!Number.isNaN(value)) take(value, `${title}${percent}`, id);
+      else if (Number.isNaN(load.peakTorque)) notJudged.push(title);
+      else
+        return {
+          openBecause: `${title}: no current gives the ${short(load.peakTorque)} N·m it asks of the motor, which is beyond saturation`,
+        };
     }
   }
-  return (
-    found ?? {
-      openBecause:
-        task === undefined
-          ? `no task has a ${joint} curve with moments`
-          : `task ${task} has no ${joint} curve with moments: speed or peaks only`,
-    }
-  );
+  if (found === undefined) {
+    const curve = missing === 'no moment' ? `${joint} curve with moments` : `${joint} motion`;
+    return { openBecause: only === undefined ? `no task has a ${curve}` : `task ${only} has no ${curve}` };
+  }
+  if (only !== undefined || notJudged.length === 0) return found;
+  return { ...found, at: `${found.at}; not judged, ${missing} at the ${joint}: ${notJudged.join('; ')}` };
 }
 
 /** A figure of the joint that needs no task; `why` where there is none. */
 export const figure =
-  (
-    pick: (f: NonNullable<DesignResult['figures'][DrivenJoint]>) => number | undefined,
-    why: string,
-  ): MetricFunction =>
+  (pick: (f: DriveFigures) => number | undefined, why: string): MetricFunction =>
   (_, design, joint) => {
     const f = design.figures[joint];
     const value = f === undefined ? undefined : pick(f);
@@ -58,28 +87,10 @@ export const figure =
       : { value };
   };
 
-/** What a peaks-only task leaves of the torque: usable joint torque at standstill over the upper end of its range. */
-export function peaksMargin(
-  input: StudyInput,
-  design: DesignResult,
-  joint: DrivenJoint,
-  task: string | undefined,
-): { value: number; at: string } | undefined {
-  const drive = input.leg.joints[joint];
-  if (drive === undefined) return undefined;
-  const { motor, transmission: t } = drive;
-  let found: { value: number; at: string } | undefined;
-  for (const [id, demand] of Object.entries(design.demands)) {
-    if (demand.kind !== 'peaks' || (task !== undefined && id !== task)) continue;
-    const asked = demand.joints[joint]?.moment?.high;
-    if (asked === undefined) continue;
-    const usable =
-      t.ratio *
-      t.drivingEfficiency *
-      (torqueOf(motor, Math.min(drive.currentLimit, motor.peakCurrent)) - motor.coulombDrag);
-    const value = usable / (asked + t.outputCoulomb);
-    if (found === undefined || value < found.value)
-      found = { value, at: `${demand.task.title}, upper end of the published range; peaks only` };
-  }
-  return found;
-}
+/** A figure of the unpowered knee's swing; `why` where the knee has none. */
+export const swingFigure =
+  (pick: (swing: NonNullable<DriveFigures['swing']>) => number, why: string): MetricFunction =>
+  (input, design, joint, task) =>
+    joint === 'knee'
+      ? figure((f) => f.swing && pick(f.swing), why)(input, design, joint, task)
+      : { openBecause: 'only the knee swings free: the foot hangs from it' };
