@@ -66,6 +66,23 @@ export const taskSchema = z
         params: { mend: 'Give exactly one of `from:` (a stride), `peaks:` or `standing:`' },
       });
     }
+    const fault = (path: string[], message: string, mend: string) =>
+      ctx.addIssue({ code: 'custom', path, message, params: { mend } });
+    for (const key of ['coverage', 'ankleSizing'] as const) {
+      if (task.from === undefined && task[key] !== undefined)
+        fault([key], `\`${key}\` has nothing to scale here`, 'Only a stride (`from:`) takes it: delete it');
+    }
+    if (task.from?.surface !== undefined && task.from.speed === undefined) {
+      fault(
+        ['from', 'surface'],
+        'a stride as it is was walked on its own surface',
+        'Give `surface:` only together with `speed:`',
+      );
+    }
+    if (task.duty?.strides !== undefined && task.duty.duration !== undefined)
+      fault(['duty'], 'the duty says both strides and duration', 'Keep one of them');
+    if (task.standing !== undefined && task.duty?.strides !== undefined)
+      fault(['duty', 'strides'], 'standing has no strides', 'Give `duration:`');
     if (task.from !== undefined) {
       const { reference, speed, recording } = task.from;
       if ([reference, speed, recording].filter((x) => x !== undefined).length !== 1) {
@@ -101,14 +118,27 @@ export const requirementsSchema = z.array(
     }),
 );
 
-export const hazardsSchema = z.array(
-  z.strictObject({
-    id: z.string().min(1),
-    hazard: z.string(),
-    harm: z.string(),
-    measure: z.string(),
-    shownBy: z
-      .string()
-      .describe('Test, scenario or requirement that shows it; "open" where nothing does yet'),
-  }),
-);
+export const hazardsSchema = z
+  .array(
+    z.strictObject({
+      id: z.string().min(1),
+      hazard: z.string(),
+      harm: z.string(),
+      measure: z.string(),
+      shownBy: z
+        .string()
+        .describe('Test, scenario or requirement that shows it; "open" where nothing does yet'),
+    }),
+  )
+  .superRefine((hazards, ctx) => {
+    hazards.forEach(({ id }, i) => {
+      if (hazards.findIndex((other) => other.id === id) < i) {
+        ctx.addIssue({
+          code: 'custom',
+          path: [i, 'id'],
+          message: `a hazard \`${id}\` stands further up already`,
+          params: { mend: 'Give each hazard a name of its own' },
+        });
+      }
+    });
+  });

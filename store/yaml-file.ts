@@ -133,6 +133,8 @@ const TYPE_WORDS: Readonly<Record<string, string>> = {
   boolean: 'true or false',
 };
 
+const MISSING = 'store.missing-field';
+
 type Issue = z.core.$ZodIssue;
 
 function issueFaults(
@@ -167,8 +169,12 @@ function issueFaults(
       ];
     });
   }
-  if (there === undefined && issue.code !== 'custom')
-    return one(`\`${field}\` is missing`, `Add \`${field}:\` here`);
+  if (there === undefined && issue.code !== 'custom') {
+    return one(`\`${field}\` is missing`, `Add \`${field}:\` here`).map((fault) => ({
+      ...fault,
+      code: MISSING,
+    }));
+  }
   if (there === null && issue.code !== 'custom')
     return one(`\`${field}\` is empty`, 'Give it a value, or delete the line where it is not known');
   if (issue.code === 'invalid_type')
@@ -205,8 +211,18 @@ export function checkShape<T>(
 ): { value: T | null; faults: FaultData[] } {
   const result = schema.safeParse(file.value);
   if (result.success) return { value: result.data, faults: [] };
+  const { issues } = result.error;
+  const faults = issues.flatMap((issue) => issueFaults(issue, file, schema as z.ZodType));
+  // One slip, one fault: a misspelt field is not missed as well under the name that was meant.
+  const meant = issues.flatMap((issue) =>
+    issue.code === 'unrecognized_keys'
+      ? issue.keys.map((key) =>
+          [...issue.path, nearestName(key, keysAt(schema, issue.path)) ?? ''].map(String).join('.'),
+        )
+      : [],
+  );
   return {
     value: null,
-    faults: result.error.issues.flatMap((issue) => issueFaults(issue, file, schema as z.ZodType)),
+    faults: faults.filter((f) => f.code !== MISSING || !meant.includes(f.place?.path ?? '')),
   };
 }

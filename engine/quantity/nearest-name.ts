@@ -1,11 +1,20 @@
-/** Edits (insert, delete, replace) that turn one word into another: Levenshtein, Soviet Physics Doklady 10 (1966) 707. */
+/**
+ * Edits (insert, delete, replace, swap of two neighbours) that turn one word into another: the commonest slips of the hand,
+ * Damerau, Communications of the ACM 7 (1964) 171; restricted form, no letter edited twice.
+ */
 export function editDistance(a: string, b: string): number {
+  let before: number[] = [];
   let row = Array.from({ length: b.length + 1 }, (_, j) => j);
   for (let i = 1; i <= a.length; i++) {
     const next = [i];
     for (let j = 1; j <= b.length; j++) {
-      next[j] = Math.min(next[j - 1]! + 1, row[j]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1));
+      const same = a[i - 1] === b[j - 1] ? 0 : 1;
+      let least = Math.min(next[j - 1]! + 1, row[j]! + 1, row[j - 1]! + same);
+      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1])
+        least = Math.min(least, before[j - 2]! + 1);
+      next[j] = least;
     }
+    before = row;
     row = next;
   }
   return row[b.length]!;

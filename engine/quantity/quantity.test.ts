@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { KINDS, type Kind, kindsOf, over, power, sameDimension, times } from './dimension.ts';
-import { nearestName } from './nearest-name.ts';
+import { editDistance, nearestName } from './nearest-name.ts';
 import { EXAMPLE_UNITS, parseQuantity, parseWidth } from './parse-quantity.ts';
 import { parseUnit, unitNames } from './unit.ts';
 
@@ -265,4 +265,21 @@ test('text made from a number comes back as that number', () => {
 test('a misspelt name finds its neighbour, a strange one none', () => {
   expect(nearestName('raito', ['ratio', 'mass'])).toBe('ratio');
   expect(nearestName('elephant', ['ratio', 'mass'])).toBeUndefined();
+});
+
+test('edits between words: none for the same, the same both ways, one for each slip of the hand', () => {
+  const word = fc.string({ maxLength: 8 });
+  fc.assert(
+    fc.property(
+      word,
+      word,
+      (a, b) =>
+        editDistance(a, a) === 0 &&
+        editDistance(a, b) === editDistance(b, a) &&
+        editDistance(a, b) >= Math.abs(a.length - b.length) &&
+        editDistance(a, b) <= Math.max(a.length, b.length),
+    ),
+    { seed: 1 },
+  );
+  for (const slip of ['rati', 'rratio', 'razio', 'raito']) expect(editDistance(slip, 'ratio'), slip).toBe(1);
 });
