@@ -70,8 +70,10 @@ test("removes what a killed process left, and nothing of anybody else's", async 
     `leg.yaml.${HOST_TAG}-1-1.striderule-tmp`, // not our form
   ];
   for (const name of [dead, ...foreign]) writeFileSync(path.join(home, name), 'x');
+  const stuck = dead.replace('-3.', '-4.'); // a folder under such a name is in nobody's way
+  mkdirSync(path.join(home, stuck));
   await writeFileAtomic(path.join(home, 'leg.yaml'), 'one');
-  expect(readdirSync(home).sort()).toEqual([...foreign, 'leg.yaml'].sort());
+  expect(readdirSync(home).sort()).toEqual([...foreign, stuck, 'leg.yaml'].sort());
 });
 
 test('no folder, and a folder in the way, are faults', async () => {
@@ -89,31 +91,56 @@ test('kill -9 during save, 20 times: always a whole version, and no temporary fi
   expect(left).toEqual(['.notes.yaml.swp', 'leg.yaml']);
 });
 
-/** Runs a save in a process of its own, after `before`, and gives what its fault says. */
-function saveElsewhere(file: string, size: number, before = ''): string {
-  const at = (name: string) => JSON.stringify(fileURLToPath(new URL(name, import.meta.url)));
-  const script = `import { writeFileAtomic } from ${at('./atomic-write.ts')}; ${before};
-    await writeFileAtomic(${JSON.stringify(file)}, 'n'.repeat(${size})).then(() => console.log('saved'), (e) => console.log(e.message));`;
-  return execFileSync(process.execPath, ['--import', 'tsx', '--input-type=module', '-e', script], {
-    encoding: 'utf8',
-  }).trim();
+const MODULE = JSON.stringify(fileURLToPath(new URL('./atomic-write.ts', import.meta.url)));
+
+/** A program that runs `before`, saves text of each size in turn and prints what came of it, a line each. */
+function saver(file: string, sizes: readonly number[], before = ''): string[] {
+  const script = `import { writeFileAtomic } from ${MODULE}; import fs from 'node:fs'; ${before};
+    for (const size of ${JSON.stringify(sizes)}) await writeFileAtomic(${JSON.stringify(file)}, 'n'.repeat(size))
+      .then(() => console.log('saved'), (e) => console.log(e.message));
+    console.log(fs.readFileSync(${JSON.stringify(file)}, 'utf8').length, ...fs.readdirSync(${JSON.stringify(path.dirname(file))}));`;
+  return ['--import', 'tsx', '--input-type=module', '-e', script];
 }
+
+const saveElsewhere = (file: string, size: number, before: string): string[] =>
+  execFileSync(process.execPath, saver(file, [size], before), { encoding: 'utf8' })
+    .trim()
+    .split('\n');
 
 test('a full disk is said, the old file is whole and no temporary file stays', ({ skip }) => {
   const disk = make('small-disk');
-  const mounted = spawnSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', disk]);
-  if (mounted.status !== 0) skip(`a small disk cannot be mounted here: ${mounted.error ?? mounted.stderr}`);
-  try {
-    const file = path.join(disk, 'leg.yaml');
-    expect(saveElsewhere(file, 30_000)).toBe('saved');
-    expect(saveElsewhere(file, 60_000)).toBe(
-      `${file}: the disk has no room for it (ENOSPC); what stood there is untouched. Free some space, or raise the quota, and save again.`,
-    );
-    expect(readFileSync(file, 'utf8')).toBe('n'.repeat(30_000));
-    expect(readdirSync(disk)).toEqual(['leg.yaml']);
-  } finally {
-    spawnSync('umount', [disk]);
+  const file = path.join(disk, 'leg.yaml');
+  // a disk of 64 kB in a mount space of its own, which ends with the process; without root in a user space of its own
+  const space = ['--mount', ...(process.getuid?.() === 0 ? [] : ['--map-root-user'])];
+  const mount = `mount -t tmpfs -o size=64k tmpfs "${disk}" || exit 77`;
+  const run = spawnSync(
+    'unshare',
+    [...space, 'sh', '-c', `${mount}; exec "$0" "$@"`, process.execPath, ...saver(file, [30_000, 60_000])],
+    { encoding: 'utf8' },
+  );
+  if (run.error || run.status === 77 || /^unshare:/.test(run.stderr)) {
+    skip(`a small disk cannot be mounted here: ${run.error?.message ?? run.stderr.trim()}`);
   }
+  expect(run.stdout.trim().split('\n')).toEqual([
+    'saved',
+    `${file}: the disk has no room for it (ENOSPC); what stood there is untouched. Free some space, or raise the quota, and save again.`,
+    '30000 leg.yaml',
+  ]);
+});
+
+test.skipIf(process.platform === 'win32')('so is a limit on the size of files', () => {
+  const file = path.join(make('limit'), 'leg.yaml');
+  // 100 blocks of 512 or 1024 bytes, by the shell; the signal that comes with it is ignored so that the error is seen
+  const limited = `trap '' XFSZ; ulimit -f 100; exec "$0" "$@"`;
+  const lines = execFileSync('sh', ['-c', limited, process.execPath, ...saver(file, [30_000, 600_000])], {
+    encoding: 'utf8',
+    env: { ...process.env, TSX_DISABLE_CACHE: '1' },
+  });
+  expect(lines.trim().split('\n')).toEqual([
+    'saved',
+    `${file}: the disk has no room for it (EFBIG); what stood there is untouched. Free some space, or raise the quota, and save again.`,
+    '30000 leg.yaml',
+  ]);
 });
 
 // root passes over modes: where we are root the child becomes nobody (65534) first
@@ -125,12 +152,12 @@ test.skipIf(process.platform === 'win32')('a read-only folder is said and the ol
   writeFileSync(file, 'old');
   chmodSync(file, 0o666);
   chmodSync(home, 0o555);
-  expect(saveElsewhere(file, 3, asNobody)).toBe(
+  expect(saveElsewhere(file, 9, asNobody)).toEqual([
     `${file}: nothing may be written in ${home} (EACCES); what stood there is untouched. Ask for the right to write in that folder, or copy the study to a folder of your own.`,
-  );
+    '3 leg.yaml',
+  ]);
   chmodSync(home, 0o755);
   expect(readFileSync(file, 'utf8')).toBe('old');
-  expect(readdirSync(home)).toEqual(['leg.yaml']);
 });
 
 test.skipIf(process.platform === 'win32')('a read-only file in a writable folder is not replaced', () => {
@@ -139,8 +166,9 @@ test.skipIf(process.platform === 'win32')('a read-only file in a writable folder
   writeFileSync(file, 'old');
   chmodSync(file, 0o444);
   chmodSync(home, 0o777);
-  expect(saveElsewhere(file, 3, asNobody)).toBe(
+  expect(saveElsewhere(file, 9, asNobody)).toEqual([
     `${file}: this file is read-only (EACCES); it is untouched. Make it writable, or save under another name.`,
-  );
+    '3 leg.yaml',
+  ]);
   expect(readFileSync(file, 'utf8')).toBe('old');
 });

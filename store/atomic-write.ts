@@ -30,7 +30,7 @@ export async function writeFileAtomic(file: string, data: string | Uint8Array): 
     if (old?.isDirectory()) throw Object.assign(new Error('is a folder'), { code: 'EISDIR' });
     if (old !== undefined) await refuseReadOnlyFile(target, file);
     const folder = path.dirname(target);
-    await removeLeftovers(folder);
+    await removeLeftovers(folder).catch(() => {}); // tidying must not keep a save from being made
     // file names end at 255 bytes on most disks
     const stem = path.basename(target).slice(0, 60);
     const name = path.join(folder, `.${stem}.${HOST_TAG}-${process.pid}-${++saves}.striderule-tmp`);
