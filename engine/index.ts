@@ -50,6 +50,7 @@ export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-te
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
+export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
 export {
   constantSignature,
@@ -58,6 +59,7 @@ export {
   motorConstant,
   motorConstants,
   type TorqueConstant,
+  type VoltageConstant,
 } from './drive/torque-constant.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
@@ -75,6 +77,7 @@ export {
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export { type Metric, metricCatalogue } from './study/metrics.ts';
+export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export type * from './study/study-input.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 

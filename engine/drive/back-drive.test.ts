@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { test } from 'vitest';
 import { breakawayTorque, dynamicBackDriveTorque } from './back-drive.ts';
 import { reflectedInertia } from './reflected-inertia.ts';
 import { motor, near, transmission } from './test-motor.ts';

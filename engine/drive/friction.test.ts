@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { test } from 'vitest';
 import { steadyFriction } from './friction.ts';
 import { near } from './test-motor.ts';
 

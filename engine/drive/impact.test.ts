@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { test } from 'vitest';
 import { effectiveMass, hardStopTorque, impact } from './impact.ts';
 import { near } from './test-motor.ts';
 

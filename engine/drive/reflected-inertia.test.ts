@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { test } from 'vitest';
 import { reflectedInertia } from './reflected-inertia.ts';
 import { motor, near, transmission } from './test-motor.ts';
 

@@ -66,7 +66,7 @@ test('DRV-M3 the four traps', () => {
   near(c.ktPerPhaseRms / Math.sqrt(line) / km, 1.224745);
   near(c.ktPerPhasePeak / Math.sqrt(0.08) / km, 1.224745);
   near(c.ktPerPhaseRms / Math.sqrt(0.08) / km, 1.732051);
-  near(c.ktDcEquivalent / Math.sqrt(0.08) / km, 1.414214);
+  near(c.ktDcEquivalent / Math.sqrt(0.08) / km, Math.SQRT2);
 });
 
 test('DRV-M4 a printed K_v of 300 through a 9:1 reduction gives 0.84 of the printed torque', () => {
