@@ -1,6 +1,9 @@
 // Makes `npm start` and `npm test` work on a fresh clone of a bare machine: installs the packages when they are
 // missing or the lock file has changed, and otherwise returns at once. Node built-ins only, since nothing else is
 // there yet. What it has installed is remembered in node_modules/.striderule-stamp.
+//
+// start.mjs and test.mjs import it first. A `prestart` script would not do: `ignore-scripts` in .npmrc, which keeps
+// packages from running code while they are installed, keeps npm from running it too.
 
 import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
@@ -44,6 +47,7 @@ if (!installed()) {
   } finally {
     rmSync(mutex, { recursive: true, force: true });
   }
+  if (process.exitCode) process.exit();
 }
 
 /** Two commands at once: a folder can be made only once, so the second waits here until the first is done. */

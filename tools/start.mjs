@@ -6,6 +6,7 @@
 //
 // Exit: 0 done or stopped; 1 a fault in the study, the page's build, or a port that is taken; 2 not understood.
 
+import './bootstrap.mjs';
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';

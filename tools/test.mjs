@@ -8,6 +8,8 @@
 // A file that does not load and an unhandled error each count as one failure. With CI=true a skip fails the run:
 // a machine that lacks a tool must not pass for one that has tested it. Exit 0: nothing failed; 1 otherwise.
 
+import './bootstrap.mjs';
+
 const args = process.argv.slice(2);
 const long = args.includes('--long');
 if (long) process.env.STRIDERULE_LONG = '1';
