@@ -175,6 +175,52 @@ for (const [file, from, to, text] of TASK_FAULTS) {
   });
 }
 
+const SHAPE_FAULTS: [string, string | RegExp, string, string][] = [
+  [
+    'wearers/w01.yaml',
+    'side: left',
+    'side: {}',
+    'side: `side` should be one of: left, right. Use one of them.',
+  ],
+  [
+    'wearers/w01.yaml',
+    'side: left',
+    'side: lefft',
+    '`lefft` is not one of: left, right. Did you mean `left`?',
+  ],
+  ['tasks/stand.yaml', 'title: Standing', 'title: ""', 'title: `title` is empty. Write something here.'],
+  [
+    'tasks/stand.yaml',
+    'title: Standing',
+    'title: []',
+    'title: `title` should be a word or text. Correct the value.',
+  ],
+  [
+    LEG,
+    /sole:[\s\S]*?heelStiffness/,
+    'sole: [{ x: 0 m, z: 0 m }]\n  heelStiffness',
+    'foot.sole: `sole` has too few entries. Give at least 2.',
+  ],
+  [LEG, 'cellsInSeries: 12', 'cellsInSeries: 0', '`0` is too small for `cellsInSeries`. Give more than 0.'],
+  [
+    LEG,
+    'cellsInSeries: 12',
+    'cellsInSeries: 1.5',
+    '`cellsInSeries` should be a whole number. Correct the value.',
+  ],
+  [
+    'tasks/stand.yaml',
+    'title: Standing',
+    '  title: Standing',
+    'Check how far this line and the one above are indented, and quote a text that holds `: ` or ` #`.',
+  ],
+];
+for (const [file, from, to, text] of SHAPE_FAULTS) {
+  test(`${file}: ${to} is answered`, async () => {
+    expect(await only(spoilt(file, from, to))).toContain(text);
+  });
+}
+
 test('a leg for the other side', async () => {
   expect(await only(spoilt(LEG, 'side: either', 'side: right'))).toContain(
     'side: this leg is for the right side, the wearer W01 needs the left. Choose another leg, or write `side: either` where it fits both.',

@@ -27,6 +27,10 @@ const YAML_MENDS: Readonly<Record<string, string>> = {
   DUPLICATE_KEY: 'Keep one of the two and delete the other',
   TAB_AS_INDENT: 'Indent with spaces',
   BAD_INDENT: 'Indent with spaces, two for each level',
+  UNEXPECTED_TOKEN:
+    'Check how far this line and the one above are indented, and quote a text that holds `: ` or ` #`',
+  BLOCK_AS_IMPLICIT_KEY:
+    'Check how far this line and the one above are indented, and quote a text that holds `: ` or ` #`',
 };
 
 const YAML_WORDS: Readonly<Record<string, string>> = {
@@ -181,6 +185,8 @@ function issueFaults(
     return one(`\`${field}\` should be ${TYPE_WORDS[issue.expected] ?? issue.expected}`, 'Correct the value');
   if (issue.code === 'invalid_value') {
     const options = issue.values.map(String);
+    if (typeof there === 'object')
+      return one(`\`${field}\` should be one of: ${options.join(', ')}`, 'Use one of them');
     const near = nearestName(String(there), options);
     return one(
       `\`${String(there)}\` is not one of: ${options.join(', ')}`,
@@ -200,6 +206,20 @@ function issueFaults(
       'Write a quantity such as `0.05 N*m`, or `{ value, range, basis, because }`',
     );
   }
+  if (issue.code === 'too_small') {
+    return Array.isArray(there)
+      ? one(`\`${field}\` has too few entries`, `Give at least ${issue.minimum}`)
+      : typeof there === 'string'
+        ? one(`\`${field}\` is empty`, 'Write something here')
+        : one(
+            `\`${String(there)}\` is too small for \`${field}\``,
+            `Give ${issue.inclusive ? 'at least' : 'more than'} ${issue.minimum}`,
+          );
+  }
+  if (issue.code === 'too_big')
+    return one(`\`${String(there)}\` is too large for \`${field}\``, `Give at most ${issue.maximum}`);
+  if (issue.code === 'invalid_format')
+    return one(`\`${String(there)}\` does not have the form of \`${field}\``, 'Correct the value');
   const mend = (issue as { params?: { mend?: string } }).params?.mend;
   return one(issue.message, mend ?? 'Correct the value');
 }
@@ -221,8 +241,12 @@ export function checkShape<T>(
         )
       : [],
   );
+  // A value of the wrong type is not also too short.
+  const wrongType = new Set(faults.filter((f) => f.code === 'store.invalid_type').map((f) => f.place?.path));
   return {
     value: null,
-    faults: faults.filter((f) => f.code !== MISSING || !meant.includes(f.place?.path ?? '')),
+    faults: faults
+      .filter((f) => f.code !== 'store.too_small' || !wrongType.has(f.place?.path))
+      .filter((f) => f.code !== MISSING || !meant.includes(f.place?.path ?? '')),
   };
 }
