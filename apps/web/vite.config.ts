@@ -1,11 +1,12 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
 
+// whatever runs the build, and a test runner sets its own, the page is a production page
+process.env.NODE_ENV = 'production';
+
 export default defineConfig({
   root: import.meta.dirname,
   plugins: [react()],
-  // whatever runs the build (a test runner sets its own), the page is a production page
-  define: { 'process.env.NODE_ENV': JSON.stringify('production') },
   build: {
     outDir: 'dist',
     emptyOutDir: true,

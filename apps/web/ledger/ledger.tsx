@@ -2,7 +2,7 @@ import type { LedgerRow, RequirementState } from '@striderule/engine';
 import { useId, useState } from 'react';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
-import { fixed, significant } from '../show/number.ts';
+import { fixed, significant, written } from '../show/number.ts';
 import { shownUnit } from '../show/unit.ts';
 import { MarginBar } from './margin-bar.tsx';
 import { boundText, intervalText, ledgerCsv, scopeText, valueText } from './row-text.ts';
@@ -114,7 +114,7 @@ function Line({ row }: { readonly row: LedgerRow }) {
             {row.title}
           </button>{' '}
           <span className="quiet">
-            {scopeText(row)} {unit}
+            {[scopeText(row), unit].filter((part) => part !== '' && part !== '×').join(', ')}
           </span>
         </th>
         <td>{boundText(row)}</td>
@@ -154,14 +154,23 @@ function Inside({ row }: { readonly row: LedgerRow }) {
   ];
   return (
     <div className="reason">
-      <dl>
-        {facts.map(([name, text]) => (
-          <div key={name}>
-            <dt>{name}</dt>
-            <dd>{text}</dd>
-          </div>
-        ))}
-      </dl>
+      <div>
+        <dl>
+          {facts.map(([name, text]) => (
+            <div key={name}>
+              <dt>{name}</dt>
+              <dd>{text}</dd>
+            </div>
+          ))}
+        </dl>
+        {row.cautions.length > 0 && (
+          <ul className="notes">
+            {row.cautions.map((caution) => (
+              <li key={caution}>{caution}</li>
+            ))}
+          </ul>
+        )}
+      </div>
       {row.inputs.length > 0 && (
         <table>
           <caption>Made from</caption>
@@ -171,20 +180,13 @@ function Inside({ row }: { readonly row: LedgerRow }) {
               return (
                 <tr key={path}>
                   <th scope="row">{path}</th>
-                  <td>{typeof value === 'string' ? value : significant(shown.of(value), 4)}</td>
+                  <td>{typeof value === 'string' ? value : written(shown.of(value))}</td>
                   <td className="word quiet">{shown.unit === '×' ? '' : shown.unit}</td>
                 </tr>
               );
             })}
           </tbody>
         </table>
-      )}
-      {row.cautions.length > 0 && (
-        <ul className="notes">
-          {row.cautions.map((caution) => (
-            <li key={caution}>{caution}</li>
-          ))}
-        </ul>
       )}
     </div>
   );

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { fixed, GAP, rangeText, significant } from './number.ts';
+import { fixed, GAP, rangeText, significant, written } from './number.ts';
 
 // Expectations are the rules themselves: U+2212 for minus (ISO 80000-1 prints a minus, not a hyphen), no negative zero, a gap for what is missing.
 test('minus is a minus, zero has no sign, missing is a gap', () => {
@@ -23,4 +23,16 @@ test('a range with equal ends is one number', () => {
   expect(rangeText(2, 2, 1)).toBe('2.0');
   expect(rangeText(1, 2.5, 1)).toBe('1.0\u20132.5');
   expect(rangeText(-9, 108, 0)).toBe('\u22129 to 108');
+});
+
+test('what was written keeps no zeros that were not', () => {
+  expect([22, 0.94, 0.00002, -0.165, 0.0002148, 0, 1.76].map((value) => written(value))).toEqual([
+    '22',
+    '0.94',
+    '0.00002',
+    '\u22120.165',
+    '0.0002148',
+    '0',
+    '1.76',
+  ]);
 });

@@ -27,3 +27,17 @@ export function rangeText(low: number, high: number, decimals: number): string {
   const between = low < 0 ? ' to ' : '\u2013';
   return low === high ? fixed(low, decimals) : `${fixed(low, decimals)}${between}${fixed(high, decimals)}`;
 }
+
+/** A number as somebody wrote it: up to this many significant figures, no zeros made up behind them. */
+export function written(value: number, figures = 4): string {
+  if (!Number.isFinite(value)) return fixed(value, 0);
+  const rounded = Number(value.toPrecision(figures));
+  const power = rounded === 0 ? 0 : Math.floor(Math.log10(Math.abs(rounded)));
+  if (power < -8) return significant(rounded, figures);
+  return trueMinus(
+    rounded
+      .toFixed(Math.min(20, Math.max(0, figures - 1 - power)))
+      .replace(/(\.\d*?)0+$/, '$1')
+      .replace(/\.$/, ''),
+  );
+}

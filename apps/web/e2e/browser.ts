@@ -1,0 +1,90 @@
+import { existsSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import type { Browser, Page } from 'playwright-core';
+import { chromium } from 'playwright-core';
+
+/** The browser of this machine: $CHROME, or the system's Chromium; undefined where there is none. */
+export const CHROME: string | undefined = [
+  process.env.CHROME,
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome',
+].find((name) => name !== undefined && existsSync(name));
+
+export const WITHOUT = CHROME === undefined ? ' (skipped: no Chromium; install it or set $CHROME)' : '';
+
+export const launch = (): Promise<Browser> =>
+  chromium.launch({
+    executablePath: CHROME ?? '',
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
+  });
+
+export interface Look {
+  readonly width: 1440 | 390;
+  readonly theme: 'day' | 'night';
+}
+
+/** A page, and everything that went wrong in it. */
+export interface WatchedPage {
+  readonly page: Page;
+  /** Console errors, thrown errors, content-policy violations, requests that leave the origin. */
+  readonly wrong: string[];
+}
+
+export async function openPage(
+  browser: Browser,
+  origin: string,
+  { width, theme }: Look,
+): Promise<WatchedPage> {
+  const context = await browser.newContext({
+    viewport: { width, height: width === 390 ? 844 : 1000 },
+    colorScheme: theme === 'night' ? 'dark' : 'light',
+    locale: 'en-GB',
+    hasTouch: width === 390,
+    acceptDownloads: true,
+  });
+  const page = await context.newPage();
+  const wrong: string[] = [];
+  page.on('console', (message) => {
+    if (message.type() === 'error') wrong.push(`console: ${message.text()}`);
+  });
+  page.on('pageerror', (error) => wrong.push(`thrown: ${error.message}`));
+  page.on('request', (request) => {
+    const url = request.url();
+    if (!url.startsWith(origin) && !/^(data|blob):/.test(url)) wrong.push(`left the origin: ${url}`);
+  });
+  await page.addInitScript(() => {
+    document.addEventListener('securitypolicyviolation', (event) => {
+      console.error(`policy: ${event.violatedDirective} ${event.blockedURI}`);
+    });
+  });
+  return { page, wrong };
+}
+
+/** What axe finds, one line each. */
+export async function axe(page: Page): Promise<string[]> {
+  const source = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+  await page.evaluate(source);
+  return page.evaluate(async () => {
+    const { violations } = await (window as unknown as { axe: { run: () => Promise<AxeResult> } }).axe.run();
+    return violations.flatMap(({ id, nodes }) =>
+      nodes.map(({ html, failureSummary }) => `${id}: ${html} ${failureSummary}`),
+    );
+  });
+}
+
+interface AxeResult {
+  readonly violations: readonly {
+    readonly id: string;
+    readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[];
+  }[];
+}

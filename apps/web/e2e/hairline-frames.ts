@@ -1,0 +1,43 @@
+import type { Page } from 'playwright-core';
+
+/** ms between frames while the hairline is dragged. */
+export interface FrameTimes {
+  readonly frames: number;
+  readonly median: number;
+  readonly p95: number;
+}
+
+/** Drags the hairline over the whole rule and back for about two seconds and notes every frame. */
+export async function hairlineFrames(page: Page): Promise<FrameTimes> {
+  const face = page.locator('.rule-face');
+  await face.scrollIntoViewIfNeeded();
+  const box = await face.boundingBox();
+  if (box === null) throw new Error('the rule is not on the page');
+  const [left, right] = [box.x + 0.18 * box.width, box.x + 0.88 * box.width];
+  const y = box.y + 120;
+  await page.mouse.move(left, y);
+  await page.mouse.down();
+  await page.evaluate(() => {
+    const times: number[] = [];
+    (window as unknown as { frameTimes: number[] }).frameTimes = times;
+    let last = performance.now();
+    const note = (now: number) => {
+      times.push(now - last);
+      last = now;
+      requestAnimationFrame(note);
+    };
+    requestAnimationFrame(note);
+  });
+  for (let k = 0; k < 240; k++) {
+    const share = (1 - Math.cos((2 * Math.PI * k) / 120)) / 2;
+    await page.mouse.move(left + share * (right - left), y);
+  }
+  const times = await page.evaluate(() =>
+    (window as unknown as { frameTimes: number[] }).frameTimes.slice(2),
+  );
+  await page.mouse.up();
+  const sorted = times.toSorted((a, b) => a - b);
+  const at = (share: number) =>
+    sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN;
+  return { frames: times.length, median: at(0.5), p95: at(0.95) };
+}
