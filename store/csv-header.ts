@@ -30,6 +30,12 @@ const quoted = (names: readonly string[]) => {
   return names.length > 20 ? `${shown.join(', ')} … (${names.length} columns)` : shown.join(', ');
 };
 
+/** The one name that holds the wanted one, as when a unit was left out. */
+function holding(wanted: string, names: readonly string[]): string | undefined {
+  const found = names.filter((name) => name.toLowerCase().includes(wanted.toLowerCase()));
+  return found.length === 1 ? found[0] : undefined;
+}
+
 /**
  * Which wanted value each cell of a row fills, by the cell's place; −1 none. A wanted column is a name, or a place from 1.
  * Every fault of the header at once: missing (with the nearest name), doubled, asked for twice, another delimiter.
@@ -66,7 +72,8 @@ export function mapColumns(
         if (name === column) at.push(i);
       });
     if (at.length === 0) {
-      const near = typeof column === 'string' ? nearestName(column, names) : undefined;
+      const near =
+        typeof column === 'string' ? (nearestName(column, names) ?? holding(column, names)) : undefined;
       fault(
         'missing-column',
         typeof column === 'number'

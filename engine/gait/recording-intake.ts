@@ -3,6 +3,7 @@ import { averageStrides } from './average-strides.ts';
 import { STRIDE_SAMPLES } from './demand-result.ts';
 import type { Recipe } from './recipe.ts';
 import { type Channel, columnName, recordingChannels } from './recording-channels.ts';
+import { STRIDE_TIME } from './recording-units.ts';
 import { resampleStride } from './resample.ts';
 import { harmonicsWithin } from './smooth-periodic.ts';
 
@@ -117,7 +118,9 @@ export function openIntake(recipe: Recipe): RecordingIntake {
     const from = buffer[0][0];
     const to = buffer[0][rows - 1];
     const duration = perCent ? (recipe.strideTime as number) : (to - from) * clockFactor;
-    const needed = Math.max(4, 2 * harmonicsWithin(recipe.cutOff, duration) + 2);
+    // an impossible stride time is told as such, at the end, not as missing rows
+    const believed = Math.min(duration, STRIDE_TIME[1]);
+    const needed = Math.max(4, 2 * harmonicsWithin(recipe.cutOff, believed) + 2);
     if (rows < needed) {
       const empty = rows <= 1;
       fault(

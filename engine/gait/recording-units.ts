@@ -13,6 +13,9 @@ const PLAUSIBLE = {
   force: [0.05, 6],
 } as const;
 
+/** Stride times of people on foot, s: from sprinting to very slow walking. COMMON PRACTICE. */
+export const STRIDE_TIME = [0.35, 4] as const;
+
 const SI_UNIT = { angle: 'rad', moment: 'N·m/kg', power: 'W/kg', force: 'body weights' } as const;
 
 /** Body mass, kg, by which another unit is tried where the recipe has none. Our choice; it only serves the hint. */

@@ -7,7 +7,7 @@ import { columnName, JOINTS } from './recording-channels.ts';
 import { type Finding, judged, type RecordingCheck } from './recording-check.ts';
 import { type AveragedStrides, openIntake } from './recording-intake.ts';
 import { signFinding } from './recording-signs.ts';
-import { unitFinding } from './recording-units.ts';
+import { STRIDE_TIME, unitFinding } from './recording-units.ts';
 import { harmonicsWithin, smoothPeriodic } from './smooth-periodic.ts';
 import type { JointCurves, JointName, Stride, StrideCurve } from './stride.ts';
 
@@ -31,8 +31,6 @@ export interface RecordedSamples {
   readonly firstLine?: number;
 }
 
-/** Stride times of people on foot, s: from sprinting to very slow walking. COMMON PRACTICE. */
-const STRIDE_TIME = [0.35, 4] as const;
 /** A stride further from the mean than this, relative, is pointed out. Our choice. */
 const ODD_STRIDE = 0.25;
 /** How far the peak power may move from what the highest cut-off shown leaves, relative. Our choice. */
