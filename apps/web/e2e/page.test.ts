@@ -215,6 +215,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);
       await page.getByRole('button', { name: /Hide the table/ }).click();
       await page.locator('.opens').first().click();
+      await page.evaluate(() => scrollTo(0, 0));
       await page.screenshot({ path: `screenshots/demand-${look.width}-${look.theme}.png` });
       await page.screenshot({
         path: `screenshots/demand-${look.width}-${look.theme}-whole.png`,
@@ -237,7 +238,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
 
   test('dragging the hairline: frame times, printed', async () => {
     const { page } = await opened(WIDE, 'task=walk-natural&joint=all&at=50&under=walk-fast,walk-slow');
-    const { frames, median, p95 } = await hairlineFrames(page);
+    const { frames, median, p95 } = await hairlineFrames(page, '.rule-face');
     console.log(`hairline: ${frames} frames, median ${median.toFixed(1)} ms, p95 ${p95.toFixed(1)} ms`);
     expect(frames).toBeGreaterThan(10);
   });
