@@ -4,7 +4,6 @@
 // a figure that a quiet one reaches, so nothing here fails on time. Names: design, help, csv, hairline; --clone adds
 // a fresh clone with its install.
 
-import { existsSync } from 'node:fs';
 import { cpus } from 'node:os';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
@@ -12,6 +11,7 @@ import { openStudy } from '@striderule/store';
 import { cloneTime } from './clone.ts';
 import { csvTime } from './csv.ts';
 import { designTime } from './design.ts';
+import { hairlineTime } from './hairline.ts';
 import { helpTime } from './help-time.ts';
 
 const { values, positionals } = parseArgs({
@@ -19,16 +19,12 @@ const { values, positionals } = parseArgs({
   allowPositionals: true,
 });
 const demo = path.join(import.meta.dirname, '../examples/tern');
-const hairline = path.join(import.meta.dirname, 'hairline.ts');
 
 const parts: Record<string, () => Promise<string> | string> = {
   design: async () => designTime((await openStudy(demo)).input),
   help: helpTime,
   csv: csvTime,
-  hairline: async () => {
-    if (!existsSync(hairline)) return 'Hairline: not measured here.';
-    return (await import(hairline)).hairlineTime();
-  },
+  hairline: hairlineTime,
   ...(values.clone ? { clone: cloneTime } : {}),
 };
 
