@@ -40,7 +40,10 @@ test('residuals of the cut-off choices are those of the FFT', () => {
 });
 
 const wave = (k: number, a: number, phase: number, samples = 201) =>
-  Float64Array.from({ length: samples }, (_, i) => a * Math.cos((2 * Math.PI * k * i) / (samples - 1) + phase));
+  Float64Array.from(
+    { length: samples },
+    (_, i) => a * Math.cos((2 * Math.PI * k * i) / (samples - 1) + phase),
+  );
 
 describe('a pure harmonic', () => {
   test('below the cut-off passes unchanged, with its exact derivatives and no phase shift', () => {
@@ -75,7 +78,10 @@ describe('a pure harmonic', () => {
 });
 
 test('what does not close keeps the line between its ends as drift and is followed to the end', () => {
-  const y = Float64Array.from({ length: 201 }, (_, i) => 2 + (3 * i) / 200 + Math.sin((2 * Math.PI * i) / 200));
+  const y = Float64Array.from(
+    { length: 201 },
+    (_, i) => 2 + (3 * i) / 200 + Math.sin((2 * Math.PI * i) / 200),
+  );
   const series = smoothPeriodic(y, 3);
   expect(series.drift).toBeCloseTo(3, 12);
   expect(series.sin[0]).toBeCloseTo(1, 12);
@@ -100,7 +106,9 @@ test('the harmonics a cut-off keeps: floor(cut-off × stride time), not one fewe
 });
 
 test('more harmonics than half the samples are refused', () => {
-  expect(() => smoothPeriodic(wave(1, 1, 0, 21), 10)).toThrow('20 samples carry fewer than 10 harmonics, not 10');
+  expect(() => smoothPeriodic(wave(1, 1, 0, 21), 10)).toThrow(
+    '20 samples carry fewer than 10 harmonics, not 10',
+  );
 });
 
 test('push-off: a cut-off that keeps the whole power bump and one that halves it, against the closed form', () => {
