@@ -25,6 +25,7 @@ export {
   type Point,
   type PosedStride,
   posedStride,
+  pressureAhead,
   pressurePoint,
 } from './gait/pose.ts';
 export type * from './gait/recipe.ts';

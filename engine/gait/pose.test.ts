@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { inverseDynamics } from './inverse-dynamics.ts';
-import { legPose, posedStride, pressurePoint } from './pose.ts';
+import { legPose, posedStride, pressureAhead, pressurePoint } from './pose.ts';
 import type { LegSegments, Segment } from './stride.ts';
 
 const segment = (length: number, mass: number): Segment => ({
@@ -88,4 +88,14 @@ test('the force balances the ankle: 100 N·m of plantarflexion under 1000 N stan
   expect(-100 + x * 1000 + 0.08 * 150).toBeCloseTo(0, 9);
   expect(pressurePoint(-1, { vertical: 39, foreAft: 0 }, 0.08, 800)).toBeNaN();
   expect(pressurePoint(-1, { vertical: Number.NaN, foreAft: 0 }, 0.08, 800)).toBeNaN();
+});
+
+test('sizing and coverage do not move the force: it stands where the published moment puts it', () => {
+  const stride = (momentScale: number) =>
+    ({
+      joints: { ankle: { humanMoment: flat(-100 * momentScale), momentScale } },
+      groundForce: { vertical: flat(1000), foreAft: flat(0) },
+    }) as never;
+  expect(pressureAhead(stride(1), 90, 0.08, 800)).toBeCloseTo(0.1, 12);
+  expect(pressureAhead(stride(1.7), 90, 0.08, 800)).toBeCloseTo(0.1, 12);
 });

@@ -97,3 +97,22 @@ export function pressurePoint(
   if (!(force.vertical >= bodyWeight / 20)) return Number.NaN;
   return -(ankleMoment + ankleHeight * force.foreAft) / force.vertical;
 }
+
+/**
+ * `pressurePoint` of a stride at one sample, from the moment as published: what sizing and coverage scaled up (`momentScale`) is taken
+ * out again, since the published force was not scaled with it.
+ */
+export function pressureAhead(
+  demand: StrideDemand,
+  sample: number,
+  ankleHeight: number,
+  bodyWeight: number,
+): number {
+  const { ankle } = demand.joints;
+  if (ankle === undefined) return Number.NaN;
+  const force = {
+    vertical: demand.groundForce.vertical[sample],
+    foreAft: demand.groundForce.foreAft[sample],
+  };
+  return pressurePoint(ankle.humanMoment[sample] / ankle.momentScale, force, ankleHeight, bodyWeight);
+}

@@ -6,13 +6,13 @@ import {
   legPose,
   type Point,
   posedStride,
-  pressurePoint,
+  pressureAhead,
   type StrideDemand,
   shownMoment,
   type Wearer,
 } from '@striderule/engine';
 import { mark, round, toElement } from '../draw/mark.ts';
-import { sampleAt } from '../hairline.ts';
+import { sampleAt, writeText } from '../hairline.ts';
 import { fixed } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
 
@@ -135,8 +135,8 @@ export function drawLeg(
 
   const write = (key: keyof typeof blocks, first: string, second: string) => {
     const [a, b] = blocks[key].lines;
-    if (a !== undefined) a.textContent = first;
-    if (b !== undefined) b.textContent = second;
+    if (a !== undefined) writeText(a, first);
+    if (b !== undefined) writeText(b, second);
   };
 
   const move = (percent: number) => {
@@ -209,14 +209,18 @@ export function drawLeg(
     }
     const size = Math.hypot(vertical, foreAft);
     write('force', `${fixed(size, 0)} N`, `${fixed(size / weight, 2)} of body weight`);
-    const human = demand.joints.ankle?.humanMoment[i] ?? Number.NaN;
-    const ahead = pressurePoint(human, { vertical, foreAft }, hipHeight + pose.ankle.z, weight);
-    if (Number.isNaN(ahead) || posed === undefined) {
+    const ahead = pressureAhead(demand, i, hipHeight + pose.ankle.z, weight);
+    const point = pose.ankle.x + ahead;
+    // human force on another foot: where it would stand beside the sole it is told, not drawn
+    const beside = !pose.sole.some(({ x }) => x >= point) || !pose.sole.some(({ x }) => x <= point);
+    if (Number.isNaN(ahead) || posed === undefined || beside) {
+      if (!Number.isNaN(ahead) && posed !== undefined)
+        write('force', `${fixed(size, 0)} N, beside the sole`, 'so not drawn');
       parts.force.setAttribute('d', '');
       parts.forceHead.setAttribute('d', '');
       return;
     }
-    const [x, y] = px({ x: pose.ankle.x + ahead, z: -hipHeight });
+    const [x, y] = px({ x: point, z: -hipHeight });
     const [dx, dy] = [(foreAft / weight) * FORCE_LENGTH, (-vertical / weight) * FORCE_LENGTH];
     const length = Math.hypot(dx, dy);
     const [ux, uy] = [dx / length, dy / length];

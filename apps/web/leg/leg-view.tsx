@@ -2,7 +2,7 @@ import type { StrideDemand, StudyInput } from '@striderule/engine';
 import { useEffect, useRef, useState } from 'react';
 import { fromElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
-import type { Hairline } from '../hairline.ts';
+import { followWhileSeen, type Hairline } from '../hairline.ts';
 import { saveFile } from '../show/save-file.ts';
 import { drawLeg, LEG_SIZE } from './draw-leg.ts';
 
@@ -23,7 +23,7 @@ export function LegView({ input, demand, hairline }: LegProps) {
     if (svg === null) return;
     const leg = drawLeg(svg, demand, segments, wearer);
     setNote(leg.note);
-    return hairline.follow(leg.move);
+    return followWhileSeen(svg, hairline, leg.move);
   }, [demand, segments, wearer, hairline]);
   const save = () => {
     const svg = drawing.current;

@@ -1,5 +1,5 @@
 import { mark, toElement } from '../draw/mark.ts';
-import { sampleAt } from '../hairline.ts';
+import { sampleAt, writeText } from '../hairline.ts';
 import { fixed } from '../show/number.ts';
 import { phaseName } from '../show/phase.ts';
 import { type Frame, footOf, xAt, yAt } from './frame.ts';
@@ -16,8 +16,8 @@ export interface Reading {
  * print differently.
  */
 export function readingsOf(scale: Scale, sample: number): Reading[] {
-  const shown = scale.series.filter(({ weight }) => weight !== 'thin').toReversed();
-  const mains = shown.filter(({ weight }) => weight === 'main').length;
+  const main = scale.series.filter(({ weight }) => weight === 'main');
+  const shown = [...main, ...scale.series.filter(({ weight }) => weight === 'human')];
   const texts = shown.map(({ values }) => fixed(values[sample], scale.decimals));
   const kept = shown
     .map(({ label }, k) => ({ label, text: texts[k] ?? '' }))
@@ -25,7 +25,7 @@ export function readingsOf(scale: Scale, sample: number): Reading[] {
   const unit = scale.unit.replace(' peak phase', '');
   const gap = unit.startsWith('°') ? '' : ' ';
   return kept.map(({ label, text }, k) => ({
-    of: mains > 1 || label === 'human' || scale.key === 'ground-force' ? label : '',
+    of: main.length > 1 || label === 'human' || scale.key === 'ground-force' ? label : '',
     text: k === kept.length - 1 ? `${text}${gap}${unit}` : text,
   }));
 }
@@ -89,7 +89,7 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
     const sample = sampleAt(percent);
     line.setAttribute('transform', `translate(${x} 0)`);
     where.data = `${fixed(percent, percent % 1 === 0 ? 0 : 1)} %`;
-    phase.textContent = phaseName(percent, model.stance);
+    writeText(phase, phaseName(percent, model.stance));
     for (const numeral of numerals)
       numeral.text.setAttribute('visibility', Math.abs(numeral.x - x) < 13 ? 'hidden' : 'visible');
     const room = narrow ? 110 : 150;
@@ -106,8 +106,8 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
       const readings = readingsOf(scale, sample);
       parts.forEach(({ of, value }, k) => {
         const reading = readings[k];
-        of.textContent = reading === undefined || reading.of === '' ? '' : `${reading.of} `;
-        value.textContent = reading?.text ?? '';
+        writeText(of, reading === undefined || reading.of === '' ? '' : `${reading.of} `);
+        writeText(value, reading?.text ?? '');
       });
       if (narrow) {
         text.setAttribute('x', String(x0 + axis - 4));

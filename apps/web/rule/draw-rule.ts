@@ -93,6 +93,18 @@ function endLabels(frame: Frame, index: number, scale: Scale): Mark[] {
   });
 }
 
+/** Text in lines of at most `most` letters, broken at spaces. */
+function wrapped(text: string, most: number): string[] {
+  const lines: string[] = [];
+  for (const word of text.split(' ')) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + 1 + word.length <= most)
+      lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
 function headOf(frame: Frame, index: number, scale: Scale): Mark[] {
   const y = frame.top + index * frame.band;
   const unit = `${scale.unit}, ${scale.note}`;
@@ -105,11 +117,9 @@ function headOf(frame: Frame, index: number, scale: Scale): Mark[] {
         mark('tspan', { class: 'unit', dx: 5, 'font-weight': 400 }, unit),
       ),
     ];
-  const [first, second] = unit.length > 20 ? [`${scale.unit},`, scale.note] : [unit, ''];
   return [
     mark('text', { class: 'name', x: 0, y: y + 22 }, scale.name),
-    mark('text', { class: 'unit', x: 0, y: y + 38 }, first),
-    ...(second === '' ? [] : [mark('text', { class: 'unit', x: 0, y: y + 53 }, second)]),
+    ...wrapped(unit, 20).map((line, k) => mark('text', { class: 'unit', x: 0, y: y + 38 + 15 * k }, line)),
   ];
 }
 

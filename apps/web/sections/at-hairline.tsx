@@ -1,6 +1,6 @@
 import type { StrideDemand, StudyResult } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { type Hairline, sampleAt } from '../hairline.ts';
+import { followWhileSeen, type Hairline, sampleAt, writeText } from '../hairline.ts';
 import { QUANTITIES } from '../rule/quantities.ts';
 import { JOINTS } from '../rule/rule-model.ts';
 import { fixed } from '../show/number.ts';
@@ -30,10 +30,10 @@ export function AtHairline({ result, demand, hairline }: AtHairlineProps) {
       }),
     );
     const where = host.querySelector('[data-cell=where]');
-    return hairline.follow((percent) => {
+    return followWhileSeen(host, hairline, (percent) => {
       const sample = sampleAt(percent);
       for (const { cell, values, decimals } of cells)
-        if (cell !== null) cell.textContent = fixed(values?.[sample], decimals);
+        if (cell !== null) writeText(cell, fixed(values?.[sample], decimals));
       if (where !== null)
         where.textContent = `${fixed(percent, percent % 1 === 0 ? 0 : 1)} %, ${phaseName(percent, demand.stance)}`;
     });

@@ -1,6 +1,6 @@
 import { type DrivenJoint, driveTerms, type StrideDemand, type StudyInput } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { type Hairline, sampleAt } from '../hairline.ts';
+import { followWhileSeen, type Hairline, sampleAt, writeText } from '../hairline.ts';
 import { fixed, significant } from '../show/number.ts';
 
 interface HowProps {
@@ -69,9 +69,9 @@ export function How({ input, demand, joint, hairline }: HowProps) {
     const element = host.current;
     if (element === null) return;
     const spots = [...element.querySelectorAll<HTMLElement>('[data-is]')];
-    return hairline.follow((percent) => {
+    return followWhileSeen(element, hairline, (percent) => {
       const numbers = numbersAt(input, demand, joint, sampleAt(percent));
-      for (const spot of spots) spot.textContent = numbers[spot.dataset.is ?? ''] ?? 'not known here';
+      for (const spot of spots) writeText(spot, numbers[spot.dataset.is ?? ''] ?? 'not known here');
     });
   }, [input, demand, joint, hairline]);
   return (
