@@ -4,7 +4,7 @@ import path from 'node:path';
 import { Fault } from '@striderule/engine';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { CsvLayout } from './csv-rows.ts';
+import type { CsvLayout } from './csv-layout.ts';
 import { readCsv } from './csv-stream.ts';
 
 let place: string;

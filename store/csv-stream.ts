@@ -7,7 +7,8 @@
 
 import { type FileHandle, open } from 'node:fs/promises';
 import { Fault } from '@striderule/engine';
-import { type CsvLayout, type CsvParser, type CsvRows, csvParser, LONGEST_LINE } from './csv-rows.ts';
+import type { CsvLayout, CsvRows } from './csv-layout.ts';
+import { type CsvParser, csvParser, LONGEST_LINE } from './csv-rows.ts';
 
 export interface CsvWork {
   readonly signal?: AbortSignal;

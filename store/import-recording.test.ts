@@ -228,7 +228,7 @@ describe('refused, with what, where and how to mend it', () => {
     expect(
       await withRecipe((text) => text.replace('positive: plantarflexion', 'positive: dorsiflexion')),
     ).toBe(
-      'demo-recipe.yaml ankle.moment: `Ankle moment [Nm]` shows the reverse of what it should: it is plantarflexor in late stance in every stride known, so its sign is likely flipped. Turn `positive:` of this column in the recipe; if it is truly so, add `accept: [{ check: sign ankle.moment, because: … }]` to the recipe.',
+      'demo-recipe.yaml ankle.moment: `Ankle moment [Nm]` shows the reverse of the published strides, where it is plantarflexor in late stance: its sign is likely flipped. Turn `positive:` of this column in the recipe; if it is truly so, add `accept: [{ check: sign ankle.moment, because: … }]` to the recipe.',
     );
   });
 

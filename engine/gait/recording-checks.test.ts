@@ -42,14 +42,15 @@ describe.each(whole.map((stride) => [stride.id, stride] as const))('%s as publis
   });
 
   for (const channel of FIRM.filter((c) => curveOf(stride, c) !== undefined)) {
-    test(`${channel} flipped is found, or at least not confirmed`, () => {
+    test(`${channel} flipped is found`, () => {
       const recipe = plainRecipe(stride, OPEN);
       const alter = (v: number, column: string) => (column === channel ? -v : v);
       const found = faultsOf(stride, recipe, alter);
-      if (found.length === 0) {
+      if (stride.id === 'stair-descent' && channel === 'thigh.angle') {
+        // going down, the thigh hardly turns: there the sign stays unconfirmed, and that is said
         const { checks } = strideFromRecording({ rows: rowsOf(stride, recipe, alter) }, recipe, name);
-        expect(checks.find(({ id }) => id === `sign ${channel}`)?.verdict).toBe('warns');
-      } else expect(found.join('\n')).toContain(`\`${channel}\``);
+        expect(checks.find(({ id }) => id === 'sign thigh.angle')?.verdict).toBe('warns');
+      } else expect(found.join('\n')).toContain(`sign: \`${channel}\` shows the reverse`);
     });
   }
 });
@@ -59,7 +60,9 @@ describe.each(['walk-slow', 'walk-natural', 'walk-fast'])('%s', (id) => {
   test.each(FIRM)('%s flipped is one fault that names the column', (channel) => {
     const found = faultsOf(stride, plainRecipe(stride, OPEN), (v, column) => (column === channel ? -v : v));
     expect(found).toHaveLength(1);
-    expect(found[0]).toContain(`gait.recording-sign: \`${channel}\` shows the reverse of what it should`);
+    expect(found[0]).toContain(
+      `gait.recording-sign: \`${channel}\` shows the reverse of the published strides`,
+    );
     expect(found[0]).toContain('Turn `positive:` of this column in the recipe');
   });
 
@@ -82,7 +85,7 @@ test('the fault of a flipped ankle moment, word for word', () => {
   expect(
     faultsOf(natural, plainRecipe(natural, OPEN), (v, column) => (column === 'ankle.moment' ? -v : v)),
   ).toEqual([
-    'gait.recording-sign: `ankle.moment` shows the reverse of what it should: it is plantarflexor in late stance in every stride known, so its sign is likely flipped. Turn `positive:` of this column in the recipe; if it is truly so, add `accept: [{ check: sign ankle.moment, because: … }]` to the recipe.',
+    'gait.recording-sign: `ankle.moment` shows the reverse of the published strides, where it is plantarflexor in late stance: its sign is likely flipped. Turn `positive:` of this column in the recipe; if it is truly so, add `accept: [{ check: sign ankle.moment, because: … }]` to the recipe.',
   ]);
 });
 

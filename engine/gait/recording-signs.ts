@@ -100,7 +100,7 @@ export function signFinding(channel: Channel, mean: Float64Array, stance: number
   return {
     ...base,
     verdict: 'fault',
-    what: `${name} shows the reverse of what it should: it ${feature.words} in every stride known, so its sign is likely flipped`,
+    what: `${name} shows the reverse of the published strides, where it ${feature.words}: its sign is likely flipped`,
     mend: 'Turn `positive:` of this column in the recipe',
   };
 }
