@@ -214,6 +214,6 @@ test('a file that may not be read', async (context) => {
   context.annotate('unprivileged');
 });
 
-test('random damage is a fault or harmless, never a crash', async () => {
+test('random damage is a fault or harmless, never a crash', { timeout: 180_000 }, async () => {
   await damage(11, 150);
 });
