@@ -26,6 +26,7 @@ export async function driveCheck(values: Values): Promise<number> {
         units: 'SI: N·m, rad/s, A peak phase, kg·m², rad, s',
         figures: kept(result.figures),
         loads: Object.fromEntries(tasks.map(({ id }) => [id, kept(result.loads[id] ?? {})])),
+        peaks: Object.fromEntries(tasks.map(({ id }) => [id, kept(result.peaks[id] ?? {})])),
         schedule: result.schedule,
       }),
     );

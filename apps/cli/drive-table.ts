@@ -9,6 +9,7 @@ import {
 } from '@striderule/engine';
 import { CAUTION } from './caution.ts';
 import { degPerSecond } from './demand-summary.ts';
+import { peaksRowsOf, peaksTable, ratioText } from './drive-peaks.ts';
 import { fixed, GAP, significant } from './number-text.ts';
 import { csv, table } from './table.ts';
 
@@ -30,13 +31,24 @@ const rowsOf = (
     }),
   );
 
-const least = (rows: readonly Row[], of: (load: DriveLoad) => number): Row | undefined =>
-  rows
-    .filter(({ load }) => !Number.isNaN(of(load)))
-    .reduce<Row | undefined>(
-      (worst, row) => (worst === undefined || of(row.load) < of(worst.load) ? row : worst),
-      undefined,
-    );
+/** The scarcest of one margin over strides and published peaks, the worse end of a range counting. */
+function least(
+  tasks: readonly Task[],
+  joints: readonly DrivenJoint[],
+  result: StudyResult,
+  margin: 'torqueMargin' | 'speedMargin',
+): { readonly task: string; readonly joint: DrivenJoint; readonly value: number } | undefined {
+  return [
+    ...rowsOf(tasks, joints, result).map(({ task, joint, load }) => ({ task, joint, value: load[margin] })),
+    ...peaksRowsOf(tasks, joints, result).map(({ task, joint, peaks }) => ({
+      task,
+      joint,
+      value: peaks[margin]?.low ?? Number.NaN,
+    })),
+  ]
+    .filter(({ value }) => !Number.isNaN(value))
+    .sort((a, b) => a.value - b.value)[0];
+}
 
 /** One line first: the scarcest torque and speed over all tasks, limit ÷ need. */
 export function driveVerdict(
@@ -45,17 +57,14 @@ export function driveVerdict(
   result: StudyResult,
 ): string {
   if (joints.length === 0) return 'This leg drives no joint: nothing to check.';
-  const rows = rowsOf(tasks, joints, result);
-  const torque = least(rows, (load) => load.torqueMargin);
-  const speed = least(rows, (load) => load.speedMargin);
+  const torque = least(tasks, joints, result, 'torqueMargin');
+  const speed = least(tasks, joints, result, 'speedMargin');
   const told = [
-    torque && `torque ${significant(torque.load.torqueMargin)}× (${torque.joint}, ${torque.task})`,
-    speed && `speed ${significant(speed.load.speedMargin)}× (${speed.joint}, ${speed.task})`,
+    torque && `torque ${significant(torque.value)}× (${torque.joint}, ${torque.task})`,
+    speed && `speed ${significant(speed.value)}× (${speed.joint}, ${speed.task})`,
   ].filter((part) => part !== undefined);
-  if (told.length === 0) return 'No task here has a curve: nothing to check.';
-  const short = [torque?.load.torqueMargin, speed?.load.speedMargin].some(
-    (margin) => margin !== undefined && margin < 1,
-  );
+  if (told.length === 0) return 'No task here has a curve or published peaks: nothing to check.';
+  const short = [torque, speed].some((scarcest) => scarcest !== undefined && scarcest.value < 1);
   return `${short ? 'Not enough' : 'Enough'}: least limit ÷ need is ${told.join(', ')}.`;
 }
 
@@ -78,7 +87,9 @@ export function driveTables(
     figureTable(input, joints, result),
     rows.length === 0 ? '' : loadTable(rows),
     left.length === 0 ? '' : `No curve, so no motor torque over the stride: ${left.join(', ')}.`,
+    peaksTable(peaksRowsOf(tasks, joints, result)),
     scheduleText(joints, result),
+    ratioText(input, joints, result),
     `Hints (COMMON PRACTICE, no limits)\n${merged(hints, joints)}`,
     'Motor torque and current at their magnitude. Cold motor, stiff bus; heat, bus sag and loss of power are later stages.',
     CAUTION,
