@@ -21,7 +21,7 @@ test('a torque is not an energy, and the laws that fix angle hold', () => {
   expect(sameDimension(times(K['voltage constant'], K['angular velocity']), K.voltage)).toBe(true);
 });
 
-// SI Brochure, 9th edition (2019), Table 8 and NIST SP 811 (2008), Appendix B.8, printed factors.
+// SI Brochure, 9th edition (2019), Table 8 and NIST SP 811 (2008), Appendix B.8, printed factors: FROM MEMORY. Each also follows from its definition, below.
 const PRINTED: [string, Kind, number][] = [
   ['1 deg', 'angle', 1.745329e-2],
   ['1 rpm', 'angular velocity', 1.047198e-1],
@@ -150,7 +150,7 @@ test('a temperature is a point on the scale, its width is a difference', () => {
   expect(parseQuantity('0.5 °C/W', 'thermal resistance')).toEqual({ si: 0.5 });
 });
 
-// SI prefixes: SI Brochure, 9th edition (2019), Table 7
+// SI prefixes: SI Brochure, 9th edition (2019), Table 7 (FROM MEMORY); powers of ten, so the law below is the witness
 const PREFIXES: Readonly<Record<string, number>> = { n: 1e-9, u: 1e-6, m: 1e-3, c: 1e-2, k: 1e3 };
 const si = (text: string, kind: Kind): number => {
   const parsed = parseQuantity(text, kind);

@@ -11,7 +11,7 @@ const K = KINDS;
 const of = (factor: number, dimension: Dimension, zero = 0): Unit => ({ factor, dimension, zero });
 
 /**
- * The closed list. Factors are exact by definition: SI Brochure (9th ed., 2019), Tables 1–4 and 8 (minute, hour, degree), and
+ * The closed list. Factors are exact by definition, tables FROM MEMORY: SI Brochure (9th ed., 2019), 1–4 and 8 (minute, hour, degree), and
  * NIST SP 811 (2008) App. B for rev/min and km/h. `Nm` and `kgm2` are atoms of their own because a torque carries rad⁻¹ and an
  * inertia rad⁻² (see dimension.ts); the spellings `N*m` and `kg*m^2` are read as these atoms.
  */
