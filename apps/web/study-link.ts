@@ -9,7 +9,7 @@ export type StudyState =
       readonly kind: 'study';
       readonly input: StudyInput;
       readonly fingerprint: string;
-      readonly readAt: string;
+      readonly folder: string;
     }
   | { readonly kind: 'faults'; readonly faults: readonly FaultData[] }
   | { readonly kind: 'refused'; readonly why: string };
@@ -31,8 +31,8 @@ async function readStudy(): Promise<StudyState> {
       why: 'This browser is not known to the server. Open the address that `npm start` printed.',
     };
   if (answer.ok) {
-    const { input, fingerprint, readAt }: StudyPayload = await answer.json();
-    return { kind: 'study', input, fingerprint, readAt };
+    const { input, fingerprint, state: folder }: StudyPayload = await answer.json();
+    return { kind: 'study', input, fingerprint, folder };
   }
   if (answer.status === 422) {
     const { faults }: FaultPayload = await answer.json();
@@ -46,12 +46,15 @@ export function useStudy(): StudyLink {
   const [state, setState] = useState<StudyState>({ kind: 'reading' });
   const [lost, setLost] = useState(false);
   const turn = useRef(0);
+  // state of the folder that was read; unknown while it has a fault
+  const read = useRef('');
   const again = useCallback(() => {
     const mine = ++turn.current;
     readStudy().then(
       (next) => {
         if (mine !== turn.current) return;
         setLost(false);
+        read.current = next.kind === 'study' ? next.folder : '';
         setState((now) =>
           now.kind === 'study' && next.kind === 'study' && now.fingerprint === next.fingerprint ? now : next,
         );
@@ -72,10 +75,10 @@ export function useStudy(): StudyLink {
         if (broken) again(); // what changed meanwhile was not told
         broken = false;
       });
-      // the first tells the state as it is, the rest that files changed
+      // the first tells the folder as it is: what changed before anybody listened shows in it
       source.addEventListener('state', (event) => {
-        const { files }: FolderState = JSON.parse(event.data);
-        if (files.length > 0) again();
+        const { state: folder }: FolderState = JSON.parse(event.data);
+        if (folder !== read.current) again();
       });
       source.addEventListener('error', () => {
         broken = true;
