@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { serve } from '@hono/node-server';
@@ -29,6 +30,7 @@ export async function serveStudy({
   const token = newToken();
   const jobs = new Jobs();
   const closing = new AbortController();
+  setMaxListeners(0, closing.signal); // every open page waits on it: their number is no leak
   let listening = 0;
   const { fetch } = app({
     folder,

@@ -81,11 +81,11 @@ export function Choices({
       </details>
       {others.length > 0 && (
         <p className="others">
-          Not on the rule, because no curve is published: {others.join('; ')}. They stand as ranges on{' '}
+          Not on the rule, because no curve is published: {others.join('; ')}. What is known of them stands on{' '}
           <button type="button" className="act" onClick={onPlanes}>
             the torque–speed plane
-          </button>
-          .
+          </button>{' '}
+          and under the numbers.
         </p>
       )}
     </div>
