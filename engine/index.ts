@@ -5,7 +5,7 @@ export type { Deg, Rad } from './quantity/angle.ts';
 export { deg, degFromRad, rad, radFromDeg } from './quantity/angle.ts';
 export { KINDS, type Kind } from './quantity/dimension.ts';
 export type { FaultData, FaultPlace } from './quantity/fault.ts';
-export { Fault, faultText } from './quantity/fault.ts';
+export { Fault, faultSentence, faultText } from './quantity/fault.ts';
 export { nearestName } from './quantity/nearest-name.ts';
 export { EXAMPLE_UNITS, parseQuantity, parseWidth } from './quantity/parse-quantity.ts';
 export type { Spread } from './quantity/spread.ts';

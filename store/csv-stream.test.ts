@@ -136,7 +136,7 @@ describe('what is wrong, where, and how to mend it', () => {
   test('a missing column with the nearest name, a doubled one, all at once', async () => {
     expect(await said('time,Knee ang,x,x\n1,2,3,4\n', ['time', 'Knee angle', 'x', 7, 'power'])).toBe(
       [
-        'a.csv:1: there is no column `Knee angle`. Did you mean `Knee ang`?.',
+        'a.csv:1: there is no column `Knee angle`. Did you mean `Knee ang`?',
         'a.csv:1: the column `x` stands 2 times, at places 3, 4. Name it by its place in the recipe, such as `column: 3`.',
         'a.csv:1: there is no column 7, this line has 4. This file has: `time`, `Knee ang`, `x`, `x`.',
         'a.csv:1: there is no column `power`. This file has: `time`, `Knee ang`, `x`, `x`.',

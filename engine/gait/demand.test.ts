@@ -216,7 +216,7 @@ test('moments are linear in body mass, whatever the task', () => {
 
 test('an unknown stride is named with its neighbour', () => {
   expect(() => demand(task('walk-natral'))).toThrow(
-    'tasks.walk-natral: There is no stride `walk-natral`. Did you mean `walk-natural`?.',
+    'tasks.walk-natral: There is no stride `walk-natral`. Did you mean `walk-natural`?',
   );
 });
 

@@ -18,12 +18,15 @@ export interface FaultData {
   readonly place?: FaultPlace;
 }
 
+/** What a fault says, as a sentence: a full stop unless it ends with a mark of its own. */
+export const faultSentence = (text: string): string => (/[.?!]$/.test(text) ? text : `${text}.`);
+
 /** One fault as text: `file:line:col path: what. mend.`, then the source line and a caret where both are known. */
 export function faultText(fault: FaultData): string {
   const { place = {} } = fault;
   const spot = [place.file, place.line, place.column].filter((part) => part !== undefined).join(':');
   const head = [spot, place.path].filter((part) => part !== undefined && part !== '').join(' ');
-  const text = `${head === '' ? '' : `${head}: `}${fault.what}. ${fault.mend}.`;
+  const text = `${head === '' ? '' : `${head}: `}${faultSentence(fault.what)} ${faultSentence(fault.mend)}`;
   if (place.excerpt === undefined) return text;
   const caret = place.column === undefined ? '' : `\n  ${' '.repeat(place.column - 1)}^`;
   return `${text}\n  ${place.excerpt}${caret}`;

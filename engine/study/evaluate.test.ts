@@ -104,10 +104,10 @@ test('a leg without motors leaves every drive metric open, with its reason', asy
 test('unknown metric and task are told with their neighbour', () => {
   const spoil = (more: object) => ({ ...input, requirements: [{ ...input.requirements[0]!, ...more }] });
   expect(() => evaluateStudy(spoil({ metric: 'torqeMargin' }))).toThrow(
-    'requirements.ankle-torque: There is no metric `torqeMargin`. Did you mean `torqueMargin`?.',
+    'requirements.ankle-torque: There is no metric `torqeMargin`. Did you mean `torqueMargin`?',
   );
   expect(() => evaluateStudy(spoil({ task: 'walk-fst' }))).toThrow(
-    'requirements.ankle-torque: There is no task `walk-fst`. Did you mean `walk-fast`?.',
+    'requirements.ankle-torque: There is no task `walk-fst`. Did you mean `walk-fast`?',
   );
 });
 
@@ -120,7 +120,7 @@ test('a number is replaced at its path and nowhere else', () => {
     'There is no number at `joints.knee.motor.colour`. `colour` must be one of: name, polePairs,',
   );
   expect(() => withValue(input.leg, 'joints.knee.motor.coulombDrg', 1)).toThrow(
-    'There is no number at `joints.knee.motor.coulombDrg`. Did you mean `joints.knee.motor.coulombDrag`?.',
+    'There is no number at `joints.knee.motor.coulombDrg`. Did you mean `joints.knee.motor.coulombDrag`?',
   );
 });
 

@@ -1,4 +1,4 @@
-import type { FaultData } from '@striderule/engine';
+import { type FaultData, faultSentence } from '@striderule/engine';
 import { useId } from 'react';
 
 /** Faults of a study: what, where with the line and a caret, how to mend. */
@@ -50,4 +50,4 @@ export function Faults({
   );
 }
 
-const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+const sentence = (text: string): string => faultSentence(`${text.charAt(0).toUpperCase()}${text.slice(1)}`);
