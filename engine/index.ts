@@ -46,6 +46,9 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
+export type { HeatCourse } from './drive/heat-course.ts';
+export type { HeatLoad } from './drive/heat-load.ts';
+export type { SteadyHeat } from './drive/steady-heat.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
@@ -77,6 +80,7 @@ export {
   studyDemands,
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
+export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
 export { type Metric, metricCatalogue } from './study/metrics.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export type * from './study/study-input.ts';

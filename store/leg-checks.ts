@@ -18,6 +18,7 @@ export function legFaults(leg: LegFile, file: YamlFile): FaultData[] {
     stages(joint);
     softStop(joint);
     lossOfPower(joint);
+    heat(joint);
   }
   sole();
   bus();
@@ -78,6 +79,22 @@ export function legFaults(leg: LegFile, file: YamlFile): FaultData[] {
         [...path, 'resistance'],
         `\`${cut.phases}\` phases have no resistor`,
         'Write `phases: shortedThrough`, or delete the resistance',
+      );
+    }
+  }
+
+  /** Heat flows out only while winding and housing may be warmer than the air. */
+  function heat(joint: 'knee' | 'ankle'): void {
+    const [thermal, air] = [leg.joints?.[joint]?.thermal, leg.ambientTemperature];
+    if (thermal === undefined || air === undefined) return;
+    for (const name of ['windingLimit', 'surfaceLimit'] as const) {
+      const limit = thermal[name];
+      if (limit === undefined || limit.si > air.si) continue;
+      fault(
+        'temperature-limit',
+        ['joints', joint, 'thermal', name],
+        `\`${name}\` is not above the air around the leg`,
+        'Correct it, or `ambientTemperature:`',
       );
     }
   }

@@ -4,6 +4,7 @@ import {
   type FaultData,
   fluxLinkageFrom,
   type JointDrive,
+  type JointThermal,
   type Leg,
   type LegSegments,
   nearestName,
@@ -94,8 +95,18 @@ export function legOf(
   }
   if (faults.length > 0) return { leg: null, spreads, faults };
   const busVoltage = leg.bus === undefined ? Number.NaN : take(leg.bus.nominalVoltage, 'busVoltage');
+  const ambientTemperature =
+    leg.ambientTemperature === undefined ? Number.NaN : take(leg.ambientTemperature, 'ambientTemperature');
   return {
-    leg: { name: leg.name, version: leg.version, side: leg.side, segments, joints, busVoltage },
+    leg: {
+      name: leg.name,
+      version: leg.version,
+      side: leg.side,
+      segments,
+      joints,
+      busVoltage,
+      ambientTemperature,
+    },
     spreads,
     faults,
   };
@@ -230,10 +241,24 @@ export function legOf(
           engaged: { from: spring.engaged.from.si as Rad, to: spring.engaged.to.si as Rad },
         },
       }),
+      ...(j.thermal && { thermal: thermalOf(j.thermal, `joints.${joint}.thermal`) }),
       currentLimit: take(j.electronics.currentLimit, `joints.${joint}.currentLimit`),
       modulation: j.electronics.modulation,
       voltageMargin: take(j.electronics.voltageMargin, `joints.${joint}.voltageMargin`),
       range: { from: j.range.from.si as Rad, to: j.range.to.si as Rad },
+    };
+  }
+
+  function thermalOf(h: NonNullable<JointFile['thermal']>, at: string): JointThermal {
+    return {
+      windingToHousing: take(h.windingToHousing, `${at}.windingToHousing`),
+      housingToAmbient: take(h.housingToAmbient, `${at}.housingToAmbient`),
+      windingCapacity: take(h.windingCapacity, `${at}.windingCapacity`),
+      housingCapacity: take(h.housingCapacity, `${at}.housingCapacity`),
+      windingLimit: take(h.windingLimit, `${at}.windingLimit`),
+      ...(h.surfaceLimit && { surfaceLimit: take(h.surfaceLimit, `${at}.surfaceLimit`) }),
+      // compared, never calculated with, so that its spread has nothing to act on
+      ...(h.stallFactor && { stallFactor: h.stallFactor.si }),
     };
   }
 }

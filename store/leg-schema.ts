@@ -93,6 +93,9 @@ export const legSchema = z.strictObject({
       opensPackOn: z.array(z.string()).optional(),
     })
     .optional(),
+  ambientTemperature: quantity('temperature')
+    .optional()
+    .describe('Warmest air in which the leg is to be used: heat is predicted for it, and for nothing warmer'),
   thighSensor: z
     .strictObject({
       position: point.optional().describe('In the frame of the thigh part'),

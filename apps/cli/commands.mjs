@@ -123,6 +123,25 @@ export const COMMANDS = {
         ],
         notes: 'Hints marked COMMON PRACTICE are facts of the trade, not limits.',
       },
+      heat: {
+        summary:
+          'winding and housing temperature per task, over the schedule, standing still and at peak torque',
+        usage: 'drive heat [--joint knee|ankle] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive heat', 'both joints over the schedule'],
+          ['drive heat --joint knee --json', 'one joint with its whole course, for a script'],
+        ],
+        notes:
+          'Air, winding limit and surface limit come from the leg file; a surface limit is your own, read from the ' +
+          'standard that applies. Tasks of which only peaks are published make no heat here and are named.',
+      },
     },
   },
   evidence: {

@@ -14,7 +14,7 @@ function inputText({ path, value, unit }: LedgerInput): readonly string[] {
 
 /** One line of the ledger with all it rests on: reason, place, formula, chapter, inputs, cautions. */
 export function ledgerReason(row: LedgerRow): string {
-  const { of, unit } = shownUnit(row.unit);
+  const { of, difference, unit } = shownUnit(row.unit);
   const { requirement, predicted, margin, interval } = row;
   const facts: (readonly [string, string])[] = [
     ['required', `${boundText(row)} ${unit}`],
@@ -26,7 +26,7 @@ export function ledgerReason(row: LedgerRow): string {
         ? 'no input has a spread'
         : `${intervalText(row)} ${unit}, 5th to 95th percentile, ${interval.method}`,
     ],
-    ['margin', margin === null ? GAP : `${significant(of(margin))} ${unit}`],
+    ['margin', margin === null ? GAP : `${significant(difference(margin))} ${unit}`],
     ['state', row.state === 'open' ? `open: ${openReason(row)}` : row.state],
     ['worst at', row.at ?? GAP],
     ['measured', `${GAP} (no bench run yet)`],

@@ -54,7 +54,7 @@ export function ledgerTable(rows: readonly LedgerRow[]): string {
       { head: 'room      limit │ beyond', align: 'left' },
     ],
     rows.map((row) => {
-      const { of, unit } = shownUnit(row.unit);
+      const { of, difference, unit } = shownUnit(row.unit);
       const { requirement, predicted, interval, margin, state } = row;
       return [
         requirement.id,
@@ -65,7 +65,7 @@ export function ledgerTable(rows: readonly LedgerRow[]): string {
         intervalText(row),
         GAP,
         GAP,
-        margin === null ? GAP : signed(of(margin)),
+        margin === null ? GAP : signed(difference(margin)),
         unit,
         state,
         limitBar(predicted, requirement.bound, interval),

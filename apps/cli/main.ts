@@ -31,6 +31,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./demand-import.ts')).demandImport(positionals[0]!, values);
     case 'drive check':
       return (await import('./drive-check.ts')).driveCheck(values);
+    case 'drive heat':
+      return (await import('./drive-heat.ts')).driveHeat(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

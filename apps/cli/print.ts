@@ -8,11 +8,14 @@ export function say(text: string): void {
   process.stderr.write(text.endsWith('\n') ? text : `${text}\n`);
 }
 
-/** JSON as it is handed to a script: typed arrays as lists, null where a number is missing. */
+/** JSON as it is handed to a script: typed arrays as lists, null where a number is missing, "Infinity" where it has no bound. */
 export function json(value: unknown): string {
   return JSON.stringify(
     value,
-    (_, item) => (ArrayBuffer.isView(item) ? Array.from(item as Float64Array) : item),
+    (_, item) => {
+      if (ArrayBuffer.isView(item)) return Array.from(item as Float64Array);
+      return item === Number.POSITIVE_INFINITY || item === Number.NEGATIVE_INFINITY ? String(item) : item;
+    },
     2,
   );
 }

@@ -1,20 +1,26 @@
 import { degFromRad, type Rad } from '@striderule/engine';
 
-/** How a number in an SI unit is read by people: angles in degrees, everything else as it is. */
+/** How a number in an SI unit is read by people: angles in degrees, temperatures in °C, everything else as it is. */
 export interface Shown {
   readonly unit: string;
   readonly of: (value: number) => number;
+  /** The same of a difference, such as a margin: a scale's zero is not in it. */
+  readonly difference: (value: number) => number;
 }
 
 const degrees = (value: number): number => degFromRad(value as Rad);
 
+const same = (value: number): number => value;
+const scaled = (unit: string, of: (value: number) => number): Shown => ({ unit, of, difference: of });
+
 const READ_AS: { readonly [unit: string]: Shown } = {
-  rad: { unit: '°', of: degrees },
-  'rad/s': { unit: '°/s', of: degrees },
-  'rad/s²': { unit: '°/s²', of: degrees },
-  '1': { unit: '×', of: (value) => value },
+  rad: scaled('°', degrees),
+  'rad/s': scaled('°/s', degrees),
+  'rad/s²': scaled('°/s²', degrees),
+  '1': scaled('×', same),
+  K: { unit: '°C', of: (value) => value - 273.15, difference: same },
 };
 
 export function shownUnit(unit: string): Shown {
-  return READ_AS[unit] ?? { unit, of: (value) => value };
+  return READ_AS[unit] ?? scaled(unit, same);
 }

@@ -3,6 +3,7 @@ import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { onTestFinished } from 'vitest';
+import { json } from './print.ts';
 import { DEMO_STUDY } from './study-place.ts';
 
 const COMMAND = path.join(import.meta.dirname, 'striderule.mjs');
@@ -40,11 +41,8 @@ export function start(args: readonly string[], cwd: string): { child: ChildProce
 export const striderule = (args: readonly string[], cwd: string = tmpdir()): Promise<Ran> =>
   start(args, cwd).ended;
 
-/** As JSON hands it on: typed arrays as lists, NaN as null. */
-export const asJson = (value: unknown): unknown =>
-  JSON.parse(
-    JSON.stringify(value, (_, item) => (ArrayBuffer.isView(item) ? Array.from(item as Float64Array) : item)),
-  );
+/** As `--json` hands it on. */
+export const asJson = (value: unknown): unknown => JSON.parse(json(value));
 
 /** A folder that is gone when the test is. */
 export function temporaryFolder(): string {

@@ -65,11 +65,29 @@ export interface ParallelSpring {
   readonly engaged: { readonly from: Rad; readonly to: Rad };
 }
 
-/** Everything chapters 1 and 2 need of one driven joint. */
+/** Two nodes of heat: the winding inside the housing, the housing in the surroundings. */
+export interface JointThermal {
+  /** R_wh, R_ha: K/W. */
+  readonly windingToHousing: number;
+  readonly housingToAmbient: number;
+  /** C_w, C_h: J/K. */
+  readonly windingCapacity: number;
+  readonly housingCapacity: number;
+  /** Highest winding temperature, K. */
+  readonly windingLimit: number;
+  /** Touchable surface, K: the laboratory's own limit, read from the standard that applies. Left out: not known. */
+  readonly surfaceLimit?: number;
+  /** Loss of the hottest phase at standstill ÷ mean of the three, as somebody wrote it: compared with the derived 2, never used. */
+  readonly stallFactor?: number;
+}
+
+/** Everything the drive stage needs of one driven joint. */
 export interface JointDrive {
   readonly motor: Motor;
   readonly transmission: Transmission;
   readonly parallelSpring?: ParallelSpring;
+  /** Left out: nothing is known of heat, and nothing is said of it. */
+  readonly thermal?: JointThermal;
   /** A peak phase the electronics allow. */
   readonly currentLimit: number;
   /** Share of the ideal linear voltage that remains after dead time and sampling, 0–1, and the modulation. */

@@ -47,7 +47,7 @@ export function standingDemand(task: StandingTask, wearer: Wearer): StandingDema
     ankleStiffness: weight * CENTRE_HEIGHT * wearer.height,
     duration: task.duty.duration ?? Number.NaN,
     notes: [
-      'A demand in stiffness and time: the stalled motor heats one phase more than the others, which the heat stage treats.',
+      'A demand in stiffness and time: the stalled motor heats one phase more than the others, which `drive heat` treats.',
       'Least stiffness of a rigid inverted pendulum; comfort and balance ask for more.',
     ],
   };

@@ -65,6 +65,10 @@ const UNITS: readonly [RegExp, string][] = [
   [/inductanceQ$/, 'H'],
   [/resistance$/, 'Ω'],
   [/busVoltage$/, 'V'],
+  [/Temperature$|windingLimit$/, 'K'],
+  [/ToHousing$|ToAmbient$/, 'K/W'],
+  [/Capacity$/, 'J/K'],
+  [/Coefficient$/, '1/K'],
 ];
 
 const LINEAR =

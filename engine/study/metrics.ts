@@ -1,4 +1,5 @@
 import type { Kind } from '../quantity/dimension.ts';
+import { continuousTorque, hottest, peakTorqueTime, standingWinding } from './heat-metric.ts';
 import { figure, type MetricFunction, type OverTasks, swingFigure, worst } from './metric-value.ts';
 
 /** One entry of the catalogue: what a requirement may name. */
@@ -23,7 +24,7 @@ const COLLAPSE =
 const SMALL_SWING =
   'Of small swings: a large one is slower, by 4 % at 45° and 18 % at 90°. Coulomb friction does not change it.';
 const HEAT =
-  'Says nothing of temperature yet: the heat of a stalled or long-loaded winding is not predicted here.';
+  'Two nodes and typed resistances: prove winding and surface temperature on a tethered bench, in the warmest air and with the cover and clothing of use, before anybody wears the leg. What may be touched, and for how long, is said by the standards that apply, local codes, the ethics board and licensed practice.';
 
 const MOTOR = [
   'transmission.ratio',
@@ -49,6 +50,16 @@ const PENDULUM = [
   'leg.segments.foot.centre.z',
 ];
 const SEGMENT_INERTIAS = ['leg.segments.shank.inertia', 'leg.segments.foot.inertia'];
+const THERMAL = [
+  'leg.ambientTemperature',
+  'thermal.windingToHousing',
+  'thermal.housingToAmbient',
+  'motor.resistance',
+  'motor.referenceTemperature',
+  'motor.copperCoefficient',
+];
+const CAPACITIES = ['thermal.windingCapacity', 'thermal.housingCapacity'];
+const MAGNETS = 'motor.magnetCoefficient';
 const DEMAND = ['wearer.mass', 'wearer.height', ...PENDULUM, ...SEGMENT_INERTIAS];
 
 /** `worst` as a metric: the same figure over every task, or of the one a requirement names. */
@@ -80,7 +91,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
     formula: '√⟨τ_m²⟩ over the stride',
     chapter: 'drive.md#motor-torque',
     reads: [...MOTOR, ...DEMAND],
-    cautions: [HEAT],
+    cautions: [],
     value: overTasks({ of: (l) => ({ value: l.rmsTorque }), worse: 'larger', missing: 'no moment' }),
   },
   scheduleRmsMotorTorque: {
@@ -90,7 +101,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
     formula: '√(Σ t·τ_rms²/Σ t)',
     chapter: 'drive.md#motor-torque',
     reads: [...MOTOR, ...DEMAND],
-    cautions: [HEAT],
+    cautions: [],
     value: (_, design, joint) => {
       const s = design.schedule[joint];
       if (s === undefined || Number.isNaN(s.rmsTorque))
@@ -264,6 +275,72 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
     ],
     cautions: [SMALL_SWING],
     value: swingFigure((s) => s.halfPeriod, 'damped too much: the knee creeps back without swinging'),
+  },
+  windingTemperature: {
+    title: 'Winding over the schedule',
+    kind: 'temperature',
+    unit: 'K',
+    formula: 'max T_w: C_w·Ṫ_w = P·[1 + α·(T_w − T_0)] − (T_w − T_h)/R_wh, P = ⟨1.5·R·i²⟩ per task',
+    chapter: 'drive.md#heat',
+    reads: [...THERMAL, ...CAPACITIES, MAGNETS, 'thermal.windingLimit', ...TORQUE_CURVE, ...MOTOR, ...DEMAND],
+    cautions: [HEAT],
+    value: hottest('winding'),
+  },
+  surfaceTemperature: {
+    title: 'Touchable surface over the schedule',
+    kind: 'temperature',
+    unit: 'K',
+    formula: 'max T_h: C_h·Ṫ_h = (T_w − T_h)/R_wh + P_h − (T_h − T_a)/R_ha',
+    chapter: 'drive.md#heat',
+    reads: [...THERMAL, ...CAPACITIES, MAGNETS, 'thermal.windingLimit', ...TORQUE_CURVE, ...MOTOR, ...DEMAND],
+    cautions: ['The housing is one temperature here; a real one has a hottest spot.', HEAT],
+    value: hottest('housing'),
+  },
+  standingWindingTemperature: {
+    title: 'Winding, standing for ever',
+    kind: 'temperature',
+    unit: 'K',
+    formula: 'T_k = T_h + R_wh·s·P·[1 + α·(T_h − T_0)]/(1 − α·R_wh·s·P), s = 2 in the hottest phase',
+    chapter: 'drive.md#standing-still',
+    reads: [
+      ...THERMAL,
+      MAGNETS,
+      ...TORQUE_CURVE,
+      'transmission.ratio',
+      'transmission.drivingEfficiency',
+      'wearer.mass',
+    ],
+    cautions: [HEAT],
+    value: standingWinding,
+  },
+  timeAtPeakTorque: {
+    title: 'Time at peak torque',
+    kind: 'time',
+    unit: 's',
+    formula: 't until T_k = T_max in the hottest stalled phase at i_max, from the schedule’s hottest moment',
+    chapter: 'drive.md#time-at-peak-torque',
+    reads: [
+      ...THERMAL,
+      ...CAPACITIES,
+      MAGNETS,
+      'thermal.windingLimit',
+      ...CURRENT_LIMIT,
+      ...TORQUE_CURVE,
+      ...MOTOR,
+      ...DEMAND,
+    ],
+    cautions: [HEAT],
+    value: peakTorqueTime,
+  },
+  continuousMotorTorque: {
+    title: 'Continuous motor torque',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: 'f(T_m)·τ(i), 1.5·R·i² = (T_max − T_a)/(R_t·[1 + α·(T_max − T_0)])',
+    chapter: 'drive.md#heat',
+    reads: [...THERMAL, MAGNETS, 'thermal.windingLimit', ...TORQUE_CURVE],
+    cautions: ['Turning: a stalled motor holds less, since one phase takes up to twice the mean loss.', HEAT],
+    value: continuousTorque,
   },
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',

@@ -13,6 +13,8 @@ export interface Leg {
   readonly joints: { readonly [joint in DrivenJoint]?: JointDrive };
   /** Nominal bus voltage, V. */
   readonly busVoltage: number;
+  /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
+  readonly ambientTemperature: number;
 }
 
 /** One study as plain data: the same record in the library, the command line, the server and the page. */

@@ -5,7 +5,7 @@ import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
 import { shownUnit } from '../show/unit.ts';
 import { MarginBar } from './margin-bar.tsx';
-import { boundText, intervalText, ledgerCsv, scopeText, valueText } from './row-text.ts';
+import { boundText, intervalText, ledgerCsv, marginText, scopeText, valueText } from './row-text.ts';
 
 const STATES: readonly RequirementState[] = ['met', 'not met', 'open', 'stale'];
 
@@ -121,7 +121,7 @@ function Line({ row }: { readonly row: LedgerRow }) {
         <td className="strong">{valueText(row, row.predicted)}</td>
         <td className="later quiet">{valueText(row, row.measured)}</td>
         <td className="later quiet">{valueText(row, row.shown)}</td>
-        <td className="later">{valueText(row, row.margin)}</td>
+        <td className="later">{marginText(row)}</td>
         <td className="barred">
           <MarginBar row={row} />
         </td>
@@ -147,7 +147,7 @@ function Inside({ row }: { readonly row: LedgerRow }) {
         : `${fixedOrSignificant(of(row.predicted))} ${unit}`,
     ],
     ['Interval', intervalText(row)],
-    ['Margin', row.margin === null ? 'not known' : `${significant(of(row.margin))} ${unit}`],
+    ['Margin', row.margin === null ? 'not known' : `${marginText(row)} ${unit}`],
     ['Worst at', row.at ?? 'the same for every task'],
     ['Formula', row.formula],
     ['Chapter', `docs/${row.chapter}`],

@@ -15,6 +15,10 @@ export function intervalText(row: LedgerRow): string {
   return `${significant(of(low))} to ${significant(of(high))} ${unit}, 5th to 95th percentile, ${method}`;
 }
 
+/** Room to the bound, in the shown unit. */
+export const marginText = ({ margin, unit }: LedgerRow): string =>
+  significant(margin === null ? null : shownUnit(unit).difference(margin));
+
 /** Where it applies: joint and task. */
 export const scopeText = ({ requirement: { joint, task } }: LedgerRow): string =>
   [joint, task].filter((part) => part !== undefined).join(', ');
@@ -42,7 +46,7 @@ export function ledgerCsv(rows: readonly LedgerRow[]) {
       'because',
     ],
     ...rows.map((row) => {
-      const { of, unit } = shownUnit(row.unit);
+      const { of, difference, unit } = shownUnit(row.unit);
       const { requirement: r } = row;
       const number = (value: number | null | undefined) =>
         value === null || value === undefined ? null : of(value);
@@ -59,7 +63,7 @@ export function ledgerCsv(rows: readonly LedgerRow[]) {
         number(row.interval?.high),
         null,
         null,
-        number(row.margin),
+        row.margin === null ? null : difference(row.margin),
         row.state,
         row.openBecause ?? row.at,
         row.formula,

@@ -1,0 +1,80 @@
+import type { JointHeat } from './heat.ts';
+import { jointHeat } from './heat.ts';
+import type { MetricFunction, MetricValue } from './metric-value.ts';
+
+const without = ({ leftOut }: JointHeat): string =>
+  leftOut.length === 0 ? '' : `; without curve and left out: ${leftOut.join(', ')}`;
+
+const BEYOND =
+  'no current gives the torque it asks, with cold magnets or with magnets as hot as the winding may be, so its heat is not known';
+
+/** A figure of a joint's heat, or the reason why there is none. */
+const ofHeat =
+  (of: (heat: JointHeat) => MetricValue): MetricFunction =>
+  (input, design, joint) => {
+    const heat = jointHeat(input, design, joint);
+    return 'openBecause' in heat ? heat : of(heat);
+  };
+
+/** The first task of the schedule whose loss is not known. */
+const unknownTask = (heat: JointHeat): string | undefined =>
+  heat.tasks.find(({ duration, load }) => duration > 0 && Number.isNaN(load.copper * load.fluxExponent))
+    ?.title;
+
+/** Hottest winding or housing over the schedule, and in which task. +∞ where the copper would melt. */
+export const hottest = (node: 'winding' | 'housing'): MetricFunction =>
+  ofHeat((heat) => {
+    const { course, order, tasks } = heat;
+    if (order.length === 0)
+      return { openBecause: `no task of the schedule has a curve with moments${without(heat)}` };
+    const unknown = unknownTask(heat);
+    if (unknown !== undefined) return { openBecause: `${unknown}: ${BEYOND}` };
+    const index = node === 'winding' ? course.hottestWinding : course.hottestHousing;
+    const id = order[course.block[index]];
+    const title = tasks.find((task) => task.id === id)?.title;
+    const past =
+      course.pastLimit === Number.POSITIVE_INFINITY
+        ? ''
+        : `; winding past its limit from ${(course.pastLimit / 3600).toFixed(2)} h on`;
+    const when = `after ${(course.time[index] / 3600).toFixed(2)} h of the schedule, in ${title}${past}${without(heat)}`;
+    return course.melts
+      ? { value: Number.POSITIVE_INFINITY, at: `runaway ${when}`, task: id }
+      : { value: course[node][index], at: when, task: id };
+  });
+
+/** Hottest phase of the standing tasks, held for ever, or of the one that is named. +∞ on runaway. */
+export const standingWinding: MetricFunction = (input, design, joint, only) =>
+  ofHeat((heat) => {
+    const held = heat.tasks
+      .filter(({ id, load }) => load.rotor === 'stalled' && (only === undefined || id === only))
+      .sort((a, b) => b.steady.winding - a.steady.winding);
+    if (held.length === 0)
+      return { openBecause: only === undefined ? 'no task stands' : `task ${only} is not standing` };
+    const unknown = held.find(({ load }) => Number.isNaN(load.copper * load.fluxExponent));
+    if (unknown !== undefined) return { openBecause: `${unknown.title}: ${BEYOND}` };
+    const [{ steady, title, id }] = held as [JointHeat['tasks'][number]];
+    const away = steady.winding === Number.POSITIVE_INFINITY ? ', runaway: no steady state' : '';
+    return {
+      value: steady.winding,
+      at: `${title}, held for ever at the worst electrical angle${away}`,
+      task: id,
+    };
+  })(input, design, joint, only);
+
+/** Seconds to the winding's limit at peak torque: stalled, from the schedule's hottest moment. */
+export const peakTorqueTime: MetricFunction = ofHeat((heat) => {
+  const { fromDay, fromCold } = heat.peak.stalled;
+  const unknown = unknownTask(heat);
+  if (unknown !== undefined) return { openBecause: `${unknown}: ${BEYOND}` };
+  return {
+    value: heat.course.melts ? 0 : fromDay,
+    at: `stalled at the worst electrical angle, from the schedule’s hottest moment; from cold ${fromCold.toPrecision(3)} s`,
+  };
+});
+
+/** Motor torque for ever while turning. */
+export const continuousTorque: MetricFunction = ofHeat(({ continuousTorque: value }) =>
+  Number.isNaN(value)
+    ? { openBecause: 'the winding’s limit is not above the air around the leg' }
+    : { value, at: 'turning, magnets as hot as the housing then is' },
+);
