@@ -43,10 +43,10 @@ test('a study that is itself reached through a link is its own inside', () => {
 
 test.each([
   ['', 'it is empty'],
-  ['..', 'it goes up with ..'],
-  ['../study-2/secret.yaml', 'it goes up with ..'],
-  ['legs/../../study-2/secret.yaml', 'it goes up with ..'],
-  ['legs/../legs/tern.yaml', 'it goes up with ..'],
+  ['..', 'it goes up with `..`'],
+  ['../study-2/secret.yaml', 'it goes up with `..`'],
+  ['legs/../../study-2/secret.yaml', 'it goes up with `..`'],
+  ['legs/../legs/tern.yaml', 'it goes up with `..`'],
   ['/etc/passwd', 'it is absolute'],
   ['//server/share', 'it is absolute'],
   ['C:/Windows', 'it names a drive'],

@@ -30,7 +30,7 @@ function leavesByName(relative: string): string | undefined {
   if (relative.includes('\\')) return 'it holds a backslash';
   if (/^[A-Za-z]:/.test(relative)) return 'it names a drive';
   if (relative.startsWith('/')) return 'it is absolute';
-  if (relative.split('/').includes('..')) return 'it goes up with ..';
+  if (relative.split('/').includes('..')) return 'it goes up with `..`';
   return undefined;
 }
 

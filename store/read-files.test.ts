@@ -22,7 +22,7 @@ test('a study names a leg outside itself', async () => {
   cpSync(path.join(folder, 'legs', 'tern.yaml'), path.join(home, 'outside.yaml'));
   writeFileSync(path.join(folder, 'study.yaml'), 'name: x\nformat: 2\nleg: ../../outside\nwearer: w01\n');
   expect((await checkStudy(folder)).map(faultText)).toEqual([
-    leaves('legs/../../outside.yaml', 'it goes up with ..'),
+    leaves('legs/../../outside.yaml', 'it goes up with `..`'),
   ]);
   await expect(openStudy(folder, { leg: 'tern', wearer: '/etc/../etc/hostname' })).rejects.toThrow(
     'leaves the study',
