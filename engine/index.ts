@@ -8,6 +8,7 @@ export type { FaultData, FaultPlace } from './quantity/fault.ts';
 export { Fault, faultSentence, faultText } from './quantity/fault.ts';
 export { nearestName } from './quantity/nearest-name.ts';
 export { EXAMPLE_UNITS, parseQuantity, parseWidth } from './quantity/parse-quantity.ts';
+export { shownUnit } from './quantity/shown-unit.ts';
 export type { Spread } from './quantity/spread.ts';
 export { spreadDeviation } from './quantity/spread.ts';
 

@@ -9,7 +9,7 @@ describe('drive heat', () => {
   test('verdict first, tasks, course, times, what is left out, unknown surface limit, cautions', async () => {
     const { code, stdout } = await striderule(['drive', 'heat']);
     expect(code).toBe(0);
-    expect(stdout).toMatch(/^(Too hot|Below the limit): hottest winding over the schedule is knee /);
+    expect(stdout).toMatch(/^(Too hot|Below the limit): hottest winding over the schedule, knee /);
     expect(stdout).toContain(DEMO_MARK);
     for (const told of [
       'surface limit unknown',

@@ -1,9 +1,8 @@
-import type { DrivenJoint, JointHeat } from '@striderule/engine';
+import { type DrivenJoint, type JointHeat, shownUnit } from '@striderule/engine';
 import { CAUTION } from './caution.ts';
 import { fixed, significant } from './number-text.ts';
 import { list } from './paragraph.ts';
 import { strideScale } from './scales.ts';
-import { shownUnit } from './shown-unit.ts';
 import { table } from './table.ts';
 
 /** Heat of a joint, or why there is none. */
@@ -32,7 +31,7 @@ export function heatVerdict(heats: JointHeats): string {
     : told.some(({ state }) => state === 'open')
       ? 'Not known'
       : 'Below the limit';
-  return `${word}: hottest winding over the schedule is ${told.map(({ joint, says }) => `${joint} ${says}`).join('; ')}.`;
+  return `${word}: hottest winding over the schedule, ${told.map(({ joint, says }) => `${joint} ${says}`).join('; ')}.`;
 }
 
 /** Each joint: table of tasks, course of the schedule, times, notes; cautions once. */

@@ -1,9 +1,8 @@
-import type { LedgerInput, LedgerRow } from '@striderule/engine';
+import { type LedgerInput, type LedgerRow, shownUnit } from '@striderule/engine';
 import { boundText, intervalText, openReason } from './ledger-table.ts';
 import { GAP, significant } from './number-text.ts';
 import { list, paragraph } from './paragraph.ts';
 import { limitBar } from './scales.ts';
-import { shownUnit } from './shown-unit.ts';
 import { table } from './table.ts';
 
 function inputText({ path, value, unit }: LedgerInput): readonly string[] {

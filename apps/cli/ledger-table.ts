@@ -1,8 +1,7 @@
-import type { LedgerRow, RequirementState } from '@striderule/engine';
+import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
 import { GAP, significant } from './number-text.ts';
 import { list } from './paragraph.ts';
 import { limitBar } from './scales.ts';
-import { shownUnit } from './shown-unit.ts';
 import { csv, table } from './table.ts';
 
 const ORDER: readonly RequirementState[] = ['met', 'not met', 'open', 'stale'];

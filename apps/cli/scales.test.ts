@@ -44,3 +44,9 @@ test.each([
 test('an interval across the limit shows on both sides of it', () => {
   expect(limitBar(3.5, most, { low: 3, high: 4.5 })).toBe('━━━━━━━━━━━━╌╌●╌┆╌╌');
 });
+
+test('what has no bound, and what has nothing of what is asked, fill the bar and go on beyond', () => {
+  const beyond = '━━━━━━━━━━━━━━━━┿━━━━━━▸';
+  expect(limitBar(Number.POSITIVE_INFINITY, { kind: 'at most', value: 393 }, null)).toBe(beyond);
+  expect(limitBar(0, { kind: 'at least', value: 3 }, null)).toBe(beyond);
+});

@@ -53,7 +53,8 @@ export function limitBar(
   };
   const cells = Array<string>(BAR).fill(' ');
   cells[LIMIT] = '│';
-  if (predicted === null || !Number.isFinite(column(predicted)) || bound.value <= 0)
+  // without bound is not without picture: it fills the bar and goes on beyond
+  if (predicted === null || Number.isNaN(column(predicted)) || bound.value <= 0)
     return cells.join('').trimEnd();
   const at = column(predicted);
   for (let k = 0; k < Math.min(at, BAR); k++) cells[k] = k === LIMIT ? '┿' : '━';

@@ -60,10 +60,13 @@ export function heatPathOf(
   if (drive === undefined) return { openBecause: `the leg has no ${joint} drive` };
   if (drive.thermal === undefined)
     return {
-      openBecause: `the leg file has no \`thermal\` for the ${joint}, so nothing is known of its heat`,
+      openBecause: `the leg file has no \`thermal\` for the ${joint}, so nothing is known of its heat: add the resistances, capacities and limit`,
     };
   if (Number.isNaN(input.leg.ambientTemperature))
-    return { openBecause: 'the leg file has no `ambientTemperature`, and heat is only known above some air' };
+    return {
+      openBecause:
+        'the leg file has no `ambientTemperature`, and heat is only known above some air: add the warmest in which it is to be used',
+    };
   return { motor: drive.motor, thermal: drive.thermal, ambient: input.leg.ambientTemperature };
 }
 

@@ -13,6 +13,15 @@ test('left of the limit is room, whichever way the bound points, and a factor of
   expect(barPlace(least, Number.NaN)).toBeUndefined();
 });
 
+test('a winding that runs away and a time of zero are drawn at the lacking end, not left out', () => {
+  const runaway = barPlace({ kind: 'at most', value: 393 }, Number.POSITIVE_INFINITY);
+  const none = barPlace({ kind: 'at least', value: 3 }, 0);
+  for (const place of [runaway, none]) {
+    expect(place).toBeDefined();
+    expect(within(place as number)).toEqual({ x: BAR.width - 3, beyond: true });
+  }
+});
+
 test('what lies beyond the bar is marked so', () => {
   expect(within(-40)).toEqual({ x: 3, beyond: true });
   expect(within(50)).toEqual({ x: 50, beyond: false });

@@ -1,9 +1,8 @@
-import type { LedgerRow, RequirementState } from '@striderule/engine';
+import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
 import { useId, useState } from 'react';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
-import { shownUnit } from '../show/unit.ts';
 import { MarginBar } from './margin-bar.tsx';
 import { boundText, intervalText, ledgerCsv, marginText, scopeText, valueText } from './row-text.ts';
 
@@ -80,10 +79,10 @@ export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
           </table>
           {shown.length === 0 && <p className="empty">No requirement is {only}.</p>}
           <p className="note">
-            Bars are logarithmic in value ÷ limit, the limit at one place in every row; box: 5th to 95th
-            percentile of the prediction, solid beyond the limit. <b>met</b>: the whole interval is inside.{' '}
-            <b>open</b>: the value is inside and the interval is not, or nothing is predicted yet. Measured
-            comes with the bench, shown with the trials: both are empty so far.
+            Bars are logarithmic in value ÷ limit (temperatures in kelvin), the limit at one place in every
+            row; box: 5th to 95th percentile of the prediction, solid beyond the limit. <b>met</b>: the whole
+            interval is inside. <b>open</b>: the value is inside and the interval is not, or nothing is
+            predicted yet. Measured comes with the bench, shown with the trials: both are empty so far.
           </p>
           <p className="caution">
             A model’s word, not a measurement. Where torque, strength, speed, heat or gains can hurt somebody:

@@ -1,6 +1,5 @@
-import type { LedgerRow } from '@striderule/engine';
+import { type LedgerRow, shownUnit } from '@striderule/engine';
 import { significant } from '../show/number.ts';
-import { shownUnit } from '../show/unit.ts';
 
 export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =>
   `${bound.kind === 'at most' ? '≤' : '≥'} ${significant(shownUnit(unit).of(bound.value))}`;
