@@ -3,7 +3,7 @@ import { type ReactNode, useEffect, useMemo, useRef, useState } from 'react';
 import { makeHairline } from './hairline.ts';
 import { Ledger } from './ledger/ledger.tsx';
 import { LegView } from './leg/leg-view.tsx';
-import { type JointChoice, keepPlace, placeAtStart, readPlace } from './place.ts';
+import { followAddress, type JointChoice, keepPlace, placeAtStart } from './place.ts';
 import { Plane } from './plane/plane.tsx';
 import { Rule } from './rule/rule.tsx';
 import { jointsOf, ruleModel, strideDemands } from './rule/rule-model.ts';
@@ -89,18 +89,16 @@ function Demand({ input, result, demands, ledger }: DemandProps) {
       ),
     [hairline, chosen, joint, laid],
   );
-  useEffect(() => {
-    const onHash = () => {
-      if (!location.hash.includes('=')) return;
-      const place = readPlace(location.hash);
-      if (place.task !== undefined) setTask(place.task);
-      setJoint(place.joint);
-      setLaid(place.laid);
-      hairline.moveTo(place.percent);
-    };
-    addEventListener('hashchange', onHash);
-    return () => removeEventListener('hashchange', onHash);
-  }, [hairline]);
+  useEffect(
+    () =>
+      followAddress((place) => {
+        if (place.task !== undefined) setTask(place.task);
+        setJoint(place.joint);
+        setLaid(place.laid);
+        hairline.moveTo(place.percent);
+      }),
+    [hairline],
+  );
 
   const planesRef = useRef<HTMLElement>(null);
   const planes = driven.length === 0 ? drivenOf(['knee', 'ankle']) : driven;

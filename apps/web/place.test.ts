@@ -1,5 +1,10 @@
-import { expect, test } from 'vitest';
-import { placeText, readPlace } from './place.ts';
+import { afterEach, expect, test, vi } from 'vitest';
+import { followAddress, keepPlace, placeText, readPlace } from './place.ts';
+
+afterEach(() => {
+  vi.useRealTimers();
+  vi.unstubAllGlobals();
+});
 
 test('a place goes through its text and back', () => {
   const place = { task: 'walk-fast', joint: 'knee', percent: 54.5, laid: ['walk-slow', 'stair-up'] } as const;
@@ -14,4 +19,29 @@ test('what is not understood falls back', () => {
     percent: 3,
     laid: ['b'],
   });
+});
+
+test('a link followed right after a move is not written over by the place of the move', () => {
+  vi.useFakeTimers();
+  const location = { hash: '' };
+  const heard: (() => void)[] = [];
+  vi.stubGlobal('location', location);
+  vi.stubGlobal('history', { replaceState: (_: null, __: string, hash: string) => (location.hash = hash) });
+  vi.stubGlobal('localStorage', { setItem: () => undefined });
+  vi.stubGlobal('addEventListener', (_: string, listener: () => void) => heard.push(listener));
+  const places: unknown[] = [];
+  followAddress((place) => places.push(place));
+  const moved = { joint: 'ankle', percent: 51, laid: [] } as const;
+
+  keepPlace(moved);
+  vi.advanceTimersByTime(200);
+  expect(location.hash).toBe('#joint=ankle&at=51');
+
+  keepPlace({ ...moved, percent: 52 });
+  location.hash = '#joint=knee&at=20.5';
+  // the timer comes before the event, which a browser may do
+  vi.advanceTimersByTime(200);
+  expect(location.hash).toBe('#joint=knee&at=20.5');
+  for (const listener of heard) listener();
+  expect(places).toEqual([{ joint: 'knee', percent: 20.5, laid: [] }]);
 });

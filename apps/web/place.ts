@@ -52,17 +52,34 @@ export function placeAtStart(): Place {
 }
 
 let timer: ReturnType<typeof setTimeout> | undefined;
+/** The address as this page last read or wrote it. Another one is the reader's, and is not written over. */
+let known: string | undefined;
 
 /** Keeps the place in the address and the browser, a moment after the last move. */
 export function keepPlace(place: Place): void {
+  known ??= location.hash;
   clearTimeout(timer);
   timer = setTimeout(() => {
+    // changed by a link or by hand, and `hashchange` is not yet here: it will bring the new place
+    if (location.hash !== known) return;
     const text = placeText(place);
     history.replaceState(null, '', `#${text}`);
+    known = location.hash;
     try {
       localStorage.setItem(KEY, text);
     } catch {
       // storage refused: the address still holds it
     }
   }, 150);
+}
+
+/** Calls back when a link or the reader changes the address to another place. Returns how to stop. */
+export function followAddress(goTo: (place: Place) => void): () => void {
+  const onHash = () => {
+    clearTimeout(timer);
+    known = location.hash;
+    if (location.hash.includes('=')) goTo(readPlace(location.hash));
+  };
+  addEventListener('hashchange', onHash);
+  return () => removeEventListener('hashchange', onHash);
 }
