@@ -82,7 +82,8 @@ export {
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
-export { type Metric, metricCatalogue } from './study/metrics.ts';
+export type { Metric } from './study/metric.ts';
+export { metricCatalogue } from './study/metrics.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export type * from './study/study-input.ts';
 export { valueAt, withValue } from './study/with-value.ts';

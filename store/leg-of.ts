@@ -4,7 +4,6 @@ import {
   type FaultData,
   fluxLinkageFrom,
   type JointDrive,
-  type JointThermal,
   type Leg,
   type LegSegments,
   nearestName,
@@ -12,10 +11,13 @@ import {
   type Segment,
   type Spread,
 } from '@striderule/engine';
+import { busOf } from './bus-of.ts';
+import { electronicsOf } from './electronics-of.ts';
 import type { JointFile, MotorFile } from './joint-schema.ts';
 import { legFaults } from './leg-checks.ts';
 import type { LegFile } from './leg-schema.ts';
-import type { Quantity } from './quantity-field.ts';
+import { taker } from './take-quantity.ts';
+import { thermalOf } from './thermal-of.ts';
 import type { YamlFile } from './yaml-file.ts';
 
 /** Copper, 1/K at 20 °C: IEC 60028 (FROM MEMORY); the motor's own value in the file goes before it. */
@@ -46,20 +48,7 @@ export function legOf(
   const spreads: Spread[] = [];
   const fault = (code: string, path: PropertyKey[], what: string, mend: string) =>
     faults.push({ code: `store.${code}`, what, mend, place: file.place(path) });
-  const take = (q: Quantity, path: string, factor = 1): number => {
-    const nominal = q.si * factor;
-    if (q.sd !== undefined || q.range !== undefined) {
-      spreads.push({
-        path,
-        nominal,
-        ...(q.sd !== undefined && { sd: q.sd * factor }),
-        ...(q.range !== undefined && { range: q.range * factor }),
-        basis: q.basis,
-        ...(q.because !== undefined && { because: q.because }),
-      });
-    }
-    return nominal;
-  };
+  const take = taker(spreads);
   const segment = (name: 'thighPart' | 'shank' | 'foot', needsLength: boolean): Segment => {
     const s = leg.segments[name];
     const at = `segments.${name}`;
@@ -105,6 +94,14 @@ export function legOf(
       segments,
       joints,
       busVoltage,
+      ...(leg.bus && { bus: busOf(leg.bus, take) }),
+      foot: {
+        ...(leg.foot.heelStiffness && {
+          heelStiffness: take(leg.foot.heelStiffness, 'foot.heelStiffness'),
+        }),
+        ...(leg.foot.toeStiffness && { toeStiffness: take(leg.foot.toeStiffness, 'foot.toeStiffness') }),
+        ...(leg.foot.damping && { damping: take(leg.foot.damping, 'foot.damping') }),
+      },
       ambientTemperature,
     },
     spreads,
@@ -219,6 +216,15 @@ export function legOf(
         breakawayDrag: q('breakawayDrag'),
         peakCurrent: q('peakCurrent'),
         ...(m.continuousTorque && { continuousTorque: take(m.continuousTorque, `${at}.continuousTorque`) }),
+        ...(m.cogging && {
+          cogging: {
+            amplitude: take(m.cogging.amplitude, `${at}.cogging.amplitude`),
+            order: m.cogging.order,
+          },
+        }),
+        ...(m.demagnetisationCurrent && {
+          demagnetisationCurrent: take(m.demagnetisationCurrent, `${at}.demagnetisationCurrent`),
+        }),
         mass: q('mass'),
       },
       transmission: {
@@ -241,24 +247,18 @@ export function legOf(
           engaged: { from: spring.engaged.from.si as Rad, to: spring.engaged.to.si as Rad },
         },
       }),
-      ...(j.thermal && { thermal: thermalOf(j.thermal, `joints.${joint}.thermal`) }),
+      ...(j.thermal && { thermal: thermalOf(j.thermal, `joints.${joint}.thermal`, take) }),
       currentLimit: take(j.electronics.currentLimit, `joints.${joint}.currentLimit`),
       modulation: j.electronics.modulation,
       voltageMargin: take(j.electronics.voltageMargin, `joints.${joint}.voltageMargin`),
+      ...electronicsOf(j.electronics, `joints.${joint}`, take),
+      ...(j.endStop && {
+        endStop: {
+          stiffness: take(j.endStop.stiffness, `joints.${joint}.endStop.stiffness`),
+          ...(j.endStop.damping && { damping: take(j.endStop.damping, `joints.${joint}.endStop.damping`) }),
+        },
+      }),
       range: { from: j.range.from.si as Rad, to: j.range.to.si as Rad },
-    };
-  }
-
-  function thermalOf(h: NonNullable<JointFile['thermal']>, at: string): JointThermal {
-    return {
-      windingToHousing: take(h.windingToHousing, `${at}.windingToHousing`),
-      housingToAmbient: take(h.housingToAmbient, `${at}.housingToAmbient`),
-      windingCapacity: take(h.windingCapacity, `${at}.windingCapacity`),
-      housingCapacity: take(h.housingCapacity, `${at}.housingCapacity`),
-      windingLimit: take(h.windingLimit, `${at}.windingLimit`),
-      ...(h.surfaceLimit && { surfaceLimit: take(h.surfaceLimit, `${at}.surfaceLimit`) }),
-      // compared, never calculated with, so that its spread has nothing to act on
-      ...(h.stallFactor && { stallFactor: h.stallFactor.si }),
     };
   }
 }

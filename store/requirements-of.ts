@@ -37,7 +37,16 @@ export function requirementsOf(
       });
       return [];
     }
-    if (r.joint === undefined) {
+    if (metric.only === 'leg' && r.joint !== undefined) {
+      faults.push({
+        code: 'store.joint-of-leg',
+        what: `\`${r.metric}\` is of the whole leg, not of its ${r.joint}`,
+        mend: 'Leave `joint:` out',
+        place: file.place([i, 'joint']),
+      });
+      return [];
+    }
+    if (metric.only === undefined && r.joint === undefined) {
       faults.push({
         code: 'store.no-joint',
         what: `\`${r.id}\` does not say of which joint`,
@@ -66,7 +75,7 @@ export function requirementsOf(
       {
         id: r.id,
         metric: r.metric,
-        joint: r.joint,
+        ...(r.joint && { joint: r.joint }),
         ...(r.task && { task: r.task }),
         bound: { kind: key === 'atMost' ? 'at most' : 'at least', value: parsed.si },
         because: r.because,

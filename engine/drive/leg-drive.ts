@@ -27,8 +27,12 @@ export interface Motor {
   readonly viscousDrag: number;
   /** Breakaway torque of shaft, bearing, seal and cogging together, N·m. */
   readonly breakawayDrag: number;
+  /** Zero-mean torque by shaft angle: amplitude N·m, periods per turn. Part of `breakawayDrag`; left out: not known by angle. */
+  readonly cogging?: { readonly amplitude: number; readonly order: number };
   /** A, peak phase. */
   readonly peakCurrent: number;
+  /** A, peak phase, above which the magnets are hurt at their warmest; left out: not known. */
+  readonly demagnetisationCurrent?: number;
   /** N·m that may be held for ever at the rated ambient; left out: not known. */
   readonly continuousTorque?: number;
   /** kg */
@@ -81,6 +85,25 @@ export interface JointThermal {
   readonly stallFactor?: number;
 }
 
+/** The electronics' own losses. Each left out: not known. */
+export interface Inverter {
+  /** Hz */
+  readonly switchingFrequency?: number;
+  /** Of one switch, warm: Ω. */
+  readonly onResistance?: number;
+  /** Rise and fall together, s. */
+  readonly switchingTime?: number;
+  /** W, with nothing asked of it. */
+  readonly quiescentPower?: number;
+}
+
+/** What the hardware does with the motor's phases when power is lost. */
+export interface LossOfPower {
+  readonly phases: 'open' | 'shorted' | 'shortedThrough';
+  /** Ω per phase, star; only where they are shorted through one. */
+  readonly resistance?: number;
+}
+
 /** Everything the drive stage needs of one driven joint. */
 export interface JointDrive {
   readonly motor: Motor;
@@ -93,6 +116,36 @@ export interface JointDrive {
   /** Share of the ideal linear voltage that remains after dead time and sampling, 0–1, and the modulation. */
   readonly modulation: 'sine' | 'spaceVector';
   readonly voltageMargin: number;
+  readonly inverter?: Inverter;
+  /** −3 dB of the current loop as built, Hz; left out: not known. */
+  readonly currentBandwidth?: number;
+  readonly lossOfPower?: LossOfPower;
+  /** End stop of the joint: N·m/rad, N·m·s/rad. */
+  readonly endStop?: { readonly stiffness: number; readonly damping?: number };
   /** Joint range of motion. */
   readonly range: { readonly from: Rad; readonly to: Rad };
 }
+
+/** Battery and bus. SI; each left out: not known. Nominal voltage is the leg's `busVoltage`. */
+export interface Bus {
+  readonly cellsInSeries?: number;
+  readonly cellsInParallel?: number;
+  /** Open-circuit voltage by charge left, 0–1. */
+  readonly openCircuit?: readonly { readonly charge: number; readonly voltage: number }[];
+  /** Pack and leads, Ω. */
+  readonly resistance?: number;
+  /** A the pack may give and take. */
+  readonly dischargeLimit?: CurrentLimit;
+  readonly chargeLimit?: CurrentLimit;
+  /** C */
+  readonly capacity?: number;
+  /** F on the bus. */
+  readonly capacitance?: number;
+  /** Ω, and V at which it switches in. */
+  readonly brakeResistor?: { readonly resistance: number; readonly threshold: number };
+  /** V that the electronics survive. */
+  readonly overVoltage?: number;
+}
+
+/** One current at any temperature, or by rising temperature, K. */
+export type CurrentLimit = number | readonly { readonly temperature: number; readonly current: number }[];

@@ -7,8 +7,10 @@ import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
 import type { Spread } from '../quantity/spread.ts';
 import { type Demands, type DesignResult, DRIVEN, evaluateDesign, studyDemands } from './design.ts';
+import type { Metric } from './metric.ts';
+import { inputUnit } from './metric-inputs.ts';
 import type { MetricValue } from './metric-value.ts';
-import { type Metric, metricCatalogue } from './metrics.ts';
+import { metricCatalogue } from './metrics.ts';
 import type { StudyInput } from './study-input.ts';
 import { valueAt, withValue } from './with-value.ts';
 
@@ -31,13 +33,12 @@ function metricOf(requirement: Requirement): Metric {
   });
 }
 
-const KNEE_ONLY = new Set(['deadAngle', 'freeSwingHalfPeriod']);
-
 /** Every metric belongs to a joint: the one named, or the only one it can be. Never one of two unasked. */
-function jointOf(input: StudyInput, r: Requirement): DrivenJoint {
+function jointOf(input: StudyInput, metric: Metric, r: Requirement): DrivenJoint {
   if (r.joint !== undefined) return r.joint;
   const driven = DRIVEN.filter((joint) => input.leg.joints[joint] !== undefined);
-  if (KNEE_ONLY.has(r.metric) || driven.length === 0) return 'knee';
+  // a metric of the whole leg takes no notice of it
+  if (metric.only !== undefined || driven.length === 0) return 'knee';
   if (driven.length === 1) return driven[0];
   throw new Fault({
     code: 'study.no-joint',
@@ -50,26 +51,6 @@ function jointOf(input: StudyInput, r: Requirement): DrivenJoint {
 /** Full path of an input that a metric reads relative to its joint. */
 const fullPath = (read: string, joint: DrivenJoint): string =>
   read.startsWith('leg.') ? read.slice(4) : read.startsWith('wearer.') ? read : `joints.${joint}.${read}`;
-
-const UNITS: readonly [RegExp, string][] = [
-  [/[iI]nertia$/, 'kg·m²'],
-  [/ratio$|Efficiency$|Margin$|polePairs$/, '1'],
-  [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],
-  [/Drag$|outputCoulomb$|outputBreakaway$/, 'N·m'],
-  [/mass$/, 'kg'],
-  [/centre\.[xz]$|length$|height$/, 'm'],
-  [/Spring\.stiffness$/, 'N·m/rad'],
-  [/equilibrium$/, 'rad'],
-  [/[cC]urrent(Limit)?$/, 'A peak phase'],
-  [/fluxLinkage$/, 'V·s'],
-  [/inductanceQ$/, 'H'],
-  [/resistance$/, 'Ω'],
-  [/busVoltage$/, 'V'],
-  [/Temperature$|windingLimit$/, 'K'],
-  [/ToHousing$|ToAmbient$/, 'K/W'],
-  [/Capacity$/, 'J/K'],
-  [/Coefficient$/, '1/K'],
-];
 
 const LINEAR =
   'No saturation current is known, so torque is taken as proportional to current: near the peak the motor gives less.';
@@ -84,7 +65,7 @@ function inputsOf(
     const path = fullPath(read, joint);
     const value = path.startsWith('wearer.') ? valueAt(input, path) : valueAt(input.leg, path);
     if (value === undefined) return [];
-    return [{ path, value, unit: UNITS.find(([pattern]) => pattern.test(path))?.[1] ?? '' }];
+    return [{ path, value, unit: inputUnit(path) }];
   });
   return task === undefined ? numbers : [...numbers, { path: `tasks.${task}`, value: task, unit: '' }];
 }
@@ -96,7 +77,7 @@ function row(
   shifted: (s: Spread, x: number) => DesignResult,
 ): LedgerRow {
   const metric = metricOf(requirement);
-  const joint = jointOf(input, requirement);
+  const joint = jointOf(input, metric, requirement);
   const of = (d: DesignResult): MetricValue => metric.value(input, d, joint, requirement.task);
   const nominal = of(design);
   const predicted = 'value' in nominal ? nominal.value : null;

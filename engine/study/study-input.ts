@@ -1,4 +1,4 @@
-import type { JointDrive } from '../drive/leg-drive.ts';
+import type { Bus, JointDrive } from '../drive/leg-drive.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import type { DrivenJoint, LegSegments, Stride, Wearer } from '../gait/stride.ts';
 import type { Task } from '../gait/task.ts';
@@ -13,6 +13,13 @@ export interface Leg {
   readonly joints: { readonly [joint in DrivenJoint]?: JointDrive };
   /** Nominal bus voltage, V. */
   readonly busVoltage: number;
+  readonly bus?: Bus;
+  /** Sole on the ground, force = k·d^1.5·(1 + c·ḋ) each: N/m^1.5, s/m. */
+  readonly foot: {
+    readonly heelStiffness?: number;
+    readonly toeStiffness?: number;
+    readonly damping?: number;
+  };
   /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
   readonly ambientTemperature: number;
 }

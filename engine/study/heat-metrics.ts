@@ -1,6 +1,11 @@
 import type { JointHeat } from './heat.ts';
 import { jointHeat } from './heat.ts';
+import type { Metric } from './metric.ts';
+import { CAPACITIES, CURRENT_LIMIT, DEMAND, MAGNETS, MOTOR, THERMAL, TORQUE_CURVE } from './metric-inputs.ts';
 import type { MetricFunction, MetricValue } from './metric-value.ts';
+
+const HEAT =
+  'Two nodes and typed resistances: prove winding and surface temperature on a tethered bench, in the warmest air and with the cover and clothing of use, before anybody wears the leg. What may be touched, and for how long, is said by the standards that apply, local codes, the ethics board and licensed practice.';
 
 const without = ({ leftOut }: JointHeat): string =>
   leftOut.length === 0 ? '' : `; without curve and left out: ${leftOut.join(', ')}`;
@@ -22,7 +27,7 @@ const unknownTask = (heat: JointHeat): string | undefined =>
     ?.title;
 
 /** Hottest winding or housing over the schedule, and in which task. +∞ where the copper would melt. */
-export const hottest = (node: 'winding' | 'housing'): MetricFunction =>
+const hottest = (node: 'winding' | 'housing'): MetricFunction =>
   ofHeat((heat) => {
     const { course, order, tasks } = heat;
     if (order.length === 0)
@@ -43,7 +48,7 @@ export const hottest = (node: 'winding' | 'housing'): MetricFunction =>
   });
 
 /** Hottest phase of the standing tasks, held for ever, or of the one that is named. +∞ on runaway. */
-export const standingWinding: MetricFunction = (input, design, joint, only) =>
+const standingWinding: MetricFunction = (input, design, joint, only) =>
   ofHeat((heat) => {
     const held = heat.tasks
       .filter(({ id, load }) => load.rotor === 'stalled' && (only === undefined || id === only))
@@ -62,7 +67,7 @@ export const standingWinding: MetricFunction = (input, design, joint, only) =>
   })(input, design, joint, only);
 
 /** Seconds to the winding's limit at peak torque: stalled, from the schedule's hottest moment. */
-export const peakTorqueTime: MetricFunction = ofHeat((heat) => {
+const peakTorqueTime: MetricFunction = ofHeat((heat) => {
   const { fromDay, fromCold } = heat.peak.stalled;
   const unknown = unknownTask(heat);
   if (unknown !== undefined) return { openBecause: `${unknown}: ${BEYOND}` };
@@ -73,8 +78,78 @@ export const peakTorqueTime: MetricFunction = ofHeat((heat) => {
 });
 
 /** Motor torque for ever while turning. */
-export const continuousTorque: MetricFunction = ofHeat(({ continuousTorque: value }) =>
+const continuousTorque: MetricFunction = ofHeat(({ continuousTorque: value }) =>
   Number.isNaN(value)
     ? { openBecause: 'the winding’s limit is not above the air around the leg' }
     : { value, at: 'turning, magnets as hot as the housing then is' },
 );
+
+/** Winding, housing and what may be asked for how long. */
+export const heatMetrics: Readonly<Record<string, Metric>> = {
+  windingTemperature: {
+    title: 'Winding over the schedule',
+    kind: 'temperature',
+    unit: 'K',
+    formula: 'max T_w: C_w·Ṫ_w = P·[1 + α·(T_w − T_0)] − (T_w − T_h)/R_wh, P = ⟨1.5·R·i²⟩ per task',
+    chapter: 'drive.md#heat',
+    reads: [...THERMAL, ...CAPACITIES, MAGNETS, 'thermal.windingLimit', ...TORQUE_CURVE, ...MOTOR, ...DEMAND],
+    cautions: [HEAT],
+    value: hottest('winding'),
+  },
+  surfaceTemperature: {
+    title: 'Touchable surface over the schedule',
+    kind: 'temperature',
+    unit: 'K',
+    formula: 'max T_h: C_h·Ṫ_h = (T_w − T_h)/R_wh + P_h − (T_h − T_a)/R_ha',
+    chapter: 'drive.md#heat',
+    reads: [...THERMAL, ...CAPACITIES, MAGNETS, 'thermal.windingLimit', ...TORQUE_CURVE, ...MOTOR, ...DEMAND],
+    cautions: ['The housing is one temperature here; a real one has a hottest spot.', HEAT],
+    value: hottest('housing'),
+  },
+  standingWindingTemperature: {
+    title: 'Winding, standing for ever',
+    kind: 'temperature',
+    unit: 'K',
+    formula: 'T_k = T_h + R_wh·s·P·[1 + α·(T_h − T_0)]/(1 − α·R_wh·s·P), s = 2 in the hottest phase',
+    chapter: 'drive.md#standing-still',
+    reads: [
+      ...THERMAL,
+      MAGNETS,
+      ...TORQUE_CURVE,
+      'transmission.ratio',
+      'transmission.drivingEfficiency',
+      'wearer.mass',
+    ],
+    cautions: [HEAT],
+    value: standingWinding,
+  },
+  timeAtPeakTorque: {
+    title: 'Time at peak torque',
+    kind: 'time',
+    unit: 's',
+    formula: 't until T_k = T_max in the hottest stalled phase at i_max, from the schedule’s hottest moment',
+    chapter: 'drive.md#time-at-peak-torque',
+    reads: [
+      ...THERMAL,
+      ...CAPACITIES,
+      MAGNETS,
+      'thermal.windingLimit',
+      ...CURRENT_LIMIT,
+      ...TORQUE_CURVE,
+      ...MOTOR,
+      ...DEMAND,
+    ],
+    cautions: [HEAT],
+    value: peakTorqueTime,
+  },
+  continuousMotorTorque: {
+    title: 'Continuous motor torque',
+    kind: 'torque',
+    unit: 'N·m',
+    formula: 'f(T_m)·τ(i), 1.5·R·i² = (T_max − T_a)/(R_t·[1 + α·(T_max − T_0)])',
+    chapter: 'drive.md#heat',
+    reads: [...THERMAL, MAGNETS, 'thermal.windingLimit', ...TORQUE_CURVE],
+    cautions: ['Turning: a stalled motor holds less, since one phase takes up to twice the mean loss.', HEAT],
+    value: continuousTorque,
+  },
+};

@@ -1,0 +1,61 @@
+// What metrics read, by path: relative to the joint; `leg.` and `wearer.` paths are absolute.
+
+export const MOTOR = [
+  'transmission.ratio',
+  'transmission.drivingEfficiency',
+  'transmission.backDrivenEfficiency',
+  'transmission.inputInertia',
+  'transmission.outputInertia',
+  'transmission.outputCoulomb',
+  'transmission.outputViscous',
+  'parallelSpring.stiffness',
+  'parallelSpring.equilibrium',
+  'motor.rotorInertia',
+  'motor.coulombDrag',
+  'motor.viscousDrag',
+];
+export const TORQUE_CURVE = ['motor.fluxLinkage', 'motor.polePairs', 'motor.saturationCurrent'];
+export const CURRENT_LIMIT = ['currentLimit', 'motor.peakCurrent'];
+export const PENDULUM = [
+  'leg.segments.shank.mass',
+  'leg.segments.shank.centre.z',
+  'leg.segments.shank.length',
+  'leg.segments.foot.mass',
+  'leg.segments.foot.centre.z',
+];
+export const SEGMENT_INERTIAS = ['leg.segments.shank.inertia', 'leg.segments.foot.inertia'];
+export const THERMAL = [
+  'leg.ambientTemperature',
+  'thermal.windingToHousing',
+  'thermal.housingToAmbient',
+  'motor.resistance',
+  'motor.referenceTemperature',
+  'motor.copperCoefficient',
+];
+export const CAPACITIES = ['thermal.windingCapacity', 'thermal.housingCapacity'];
+export const MAGNETS = 'motor.magnetCoefficient';
+export const DEMAND = ['wearer.mass', 'wearer.height', ...PENDULUM, ...SEGMENT_INERTIAS];
+
+/** First match wins. */
+const UNITS: readonly [RegExp, string][] = [
+  [/[iI]nertia$/, 'kg·m²'],
+  [/ratio$|Efficiency$|Margin$|polePairs$/, '1'],
+  [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],
+  [/Drag$|outputCoulomb$|outputBreakaway$/, 'N·m'],
+  [/mass$/, 'kg'],
+  [/centre\.[xz]$|length$|height$/, 'm'],
+  [/Spring\.stiffness$/, 'N·m/rad'],
+  [/equilibrium$/, 'rad'],
+  [/[cC]urrent(Limit)?$/, 'A peak phase'],
+  [/fluxLinkage$/, 'V·s'],
+  [/inductanceQ$/, 'H'],
+  [/resistance$/, 'Ω'],
+  [/busVoltage$/, 'V'],
+  [/Temperature$|windingLimit$/, 'K'],
+  [/ToHousing$|ToAmbient$/, 'K/W'],
+  [/Capacity$/, 'J/K'],
+  [/Coefficient$/, '1/K'],
+];
+
+/** Unit of a number of the study by its path, SI; empty for a word. */
+export const inputUnit = (path: string): string => UNITS.find(([pattern]) => pattern.test(path))?.[1] ?? '';
