@@ -69,6 +69,7 @@ export {
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // evidence: metric + spread -> verdict
+export type { Proportion } from './evidence/proportion.ts';
 export type * from './evidence/ledger-row.ts';
 export type * from './evidence/requirement.ts';
 
@@ -86,6 +87,13 @@ export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export type * from './study/study-input.ts';
+export {
+  openTolerance,
+  type RequirementTolerance,
+  type Tolerance,
+  type TestWorth,
+} from './study/tolerance.ts';
+export type { UncertainInput } from './study/uncertain-inputs.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
 // version: what made a stored result

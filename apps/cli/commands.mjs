@@ -142,6 +142,31 @@ export const COMMANDS = {
           'Air, winding limit and surface limit come from the leg file; a surface limit is your own, read from the ' +
           'standard that applies. Tasks of which only peaks are published make no heat here and are named.',
       },
+      tolerance: {
+        summary: 'how likely each requirement holds, what dominates, and which bench test pays next',
+        usage: 'drive tolerance [--draws n] [--seed n] [--stated] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          draws: { type: 'string', value: 'n', help: 'legs and people to draw; left out: 2000' },
+          seed: { type: 'string', value: 'n', help: 'whole number that fixes the draws; left out: 1' },
+          stated: { type: 'boolean', help: "the leg file's own spreads only: nothing typical, nobody else" },
+          csv: { type: 'boolean', help: 'a row a requirement as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive tolerance', 'every requirement as a probability, then the tests worth doing'],
+          ['drive tolerance --stated --draws 200', "a quick look at the leg file's own spreads"],
+          [
+            'drive tolerance --draws 10000 --seed 7 --json',
+            'for a report; the same seed gives the same draws',
+          ],
+        ],
+        notes:
+          'Ctrl-C stops. Numbers of the joints that came without a spread get what is typical of their kind, marked ' +
+          'COMMON PRACTICE. People are drawn around the mean person, so the coverage of the tasks is not used here.',
+      },
     },
   },
   evidence: {
