@@ -74,6 +74,7 @@ export type * from './evidence/ledger-row.ts';
 export type * from './evidence/requirement.ts';
 
 // study: the stages in turn, one record in, one out
+export { assistance, type JointAssistance, type MomentFigures } from './study/assistance.ts';
 export {
   type Demands,
   type DesignResult,
@@ -86,6 +87,7 @@ export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
 export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
+export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';
 export {
   openTolerance,

@@ -142,6 +142,42 @@ export const COMMANDS = {
           'Air, winding limit and surface limit come from the leg file; a surface limit is your own, read from the ' +
           'standard that applies. Tasks of which only peaks are published make no heat here and are named.',
       },
+      spring: {
+        summary: 'the parallel spring that spares the motor most, and what it costs',
+        usage: 'drive spring [--joint knee|ankle] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle; left out: the ankle' },
+          csv: { type: 'boolean', help: 'the sweep over stiffness as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive spring', 'one-sided and two-sided at the ankle, and the lines for the leg file'],
+          ['drive spring --joint knee --json', 'the same at the knee, for a script'],
+        ],
+        notes: 'The spring of the leg file, where there is one, is judged beside them.',
+      },
+      assist: {
+        summary: 'a wearer with strength of their own: what a share of the moment leaves to them',
+        usage: 'drive assist [--share n] [--joint knee|ankle] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          share: { type: 'string', value: 'n', help: 'share of the human moment, 0 to 1; left out: 0.3' },
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          csv: { type: 'boolean', help: 'the table of tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive assist', 'three tenths of the moment, both joints'],
+          ['drive assist --share 0.5 --joint ankle', 'half of it at the ankle'],
+          ['drive assist --leg tern-100', 'what a high ratio charges the wearer with'],
+        ],
+        notes: 'For an orthosis or an exoskeleton joint: the limb is the wearer’s own, in swing as well.',
+      },
       tolerance: {
         summary: 'how likely each requirement holds, what dominates, and which bench test pays next',
         usage: 'drive tolerance [--draws n] [--seed n] [--stated] [--csv | --json]',

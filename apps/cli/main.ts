@@ -33,6 +33,10 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-check.ts')).driveCheck(values);
     case 'drive heat':
       return (await import('./drive-heat.ts')).driveHeat(values);
+    case 'drive spring':
+      return (await import('./drive-spring.ts')).driveSpring(values);
+    case 'drive assist':
+      return (await import('./drive-assist.ts')).driveAssist(values);
     case 'drive tolerance':
       return (await import('./drive-tolerance.ts')).driveTolerance(values);
     case 'evidence ledger':
