@@ -1,12 +1,9 @@
 import type { Supply } from './battery.ts';
 import { sagged } from './battery.ts';
+import type { Bus } from './leg-drive.ts';
 
-/** A resistor that a chopper puts across the bus from `threshold` volts on. */
-export interface BrakeResistor {
-  /** Ω */
-  readonly resistance: number;
-  readonly threshold: number;
-}
+/** A resistor that a chopper puts across the bus from its threshold on. */
+export type BrakeResistor = NonNullable<Bus['brakeResistor']>;
 
 /** What flows on the bus at each sample. */
 export interface BusFlow {

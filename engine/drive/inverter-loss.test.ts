@@ -1,14 +1,14 @@
 import { expect, test } from 'vitest';
 import {
+  type Bridge,
   conductionLoss,
   deadTimeLoss,
-  type Inverter,
   inverterLoss,
   switchingPerVolt,
 } from './inverter-loss.ts';
 import { near } from './test-motor.ts';
 
-const inverter: Inverter = {
+const inverter: Bridge = {
   switchingFrequency: 20e3,
   onResistance: 3e-3,
   switchingTime: 60e-9,

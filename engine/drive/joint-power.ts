@@ -1,5 +1,5 @@
 import type { JointTrajectory } from './drive-load.ts';
-import { conductionLoss, deadTimeLoss, type Inverter, switchingPerVolt } from './inverter-loss.ts';
+import { type Bridge, conductionLoss, deadTimeLoss, switchingPerVolt } from './inverter-loss.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { currentFor } from './motor-torque.ts';
 import { type MotorTemperatures, warmMotor } from './warm-motor.ts';
@@ -49,7 +49,7 @@ export function jointPower(
   drive: JointDrive,
   joint: JointTrajectory,
   motorTorque: Float64Array,
-  inverter: Inverter,
+  bridge: Bridge,
   temperatures?: MotorTemperatures,
 ): JointPower {
   const { transmission: t, parallelSpring } = drive;
@@ -84,9 +84,9 @@ export function jointPower(
     const throughMesh = out + intoSpring + t.outputInertia * acceleration * velocity + outputLoss;
     const amperes = currentFor(motor, motorTorque[i]);
     const heat = 1.5 * motor.resistance * amperes * amperes;
-    const bridge = conductionLoss(inverter, amperes) + deadTimeLoss(inverter, amperes);
-    power[i] = N * motorTorque[i] * velocity + heat + bridge + inverter.quiescentPower;
-    perVolt[i] = switchingPerVolt(inverter, amperes);
+    const switches = conductionLoss(bridge, amperes) + deadTimeLoss(bridge, amperes);
+    power[i] = N * motorTorque[i] * velocity + heat + switches + bridge.quiescentPower;
+    perVolt[i] = switchingPerVolt(bridge, amperes);
     current[i] = amperes;
     mechanical += weight * out;
     kinetic += weight * inertia * acceleration * velocity;
@@ -99,7 +99,7 @@ export function jointPower(
         ? throughMesh * (1 / t.drivingEfficiency - 1)
         : -throughMesh * (1 - t.backDrivenEfficiency));
     outputFriction += weight * outputLoss;
-    conduction += weight * bridge;
+    conduction += weight * switches;
   }
   return {
     power,
@@ -114,7 +114,7 @@ export function jointPower(
       mesh,
       outputFriction,
       conduction,
-      quiescent: inverter.quiescentPower,
+      quiescent: bridge.quiescentPower,
     },
   };
 }

@@ -2,13 +2,13 @@ import { describe, expect, test } from 'vitest';
 import { rad } from '../quantity/angle.ts';
 import type { Supply } from './battery.ts';
 import { driveLoad, type JointTrajectory } from './drive-load.ts';
-import type { Inverter } from './inverter-loss.ts';
+import type { Bridge } from './inverter-loss.ts';
 import { jointPower } from './joint-power.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { strideEnergy } from './stride-energy.ts';
 import { motor, near, transmission } from './test-motor.ts';
 
-const inverter: Inverter = {
+const inverter: Bridge = {
   switchingFrequency: 20e3,
   onResistance: 3e-3,
   switchingTime: 60e-9,
@@ -140,6 +140,26 @@ test('a weight lifted at constant speed, by hand', () => {
   near(j!.conduction, 0.5 * 1.5 * 3e-3 * current ** 2, 1e-12);
   expect(j!.quiescent).toBe(1);
   near(energy.flow.voltage[0]!, 44.4 - 0.12 * energy.flow.current[0]!, 1e-12);
+});
+
+test('DRV-P13: constant drag takes most of a small torque: 0.854 at 5 N·m, 0.910 at 20 N·m, 0.925 at 80 N·m', () => {
+  const plain = { ...transmission, outputCoulomb: 0 };
+  const d: JointDrive = {
+    ...drive(),
+    motor: { ...motor, coulombDrag: 0.03, viscousDrag: 0 },
+    transmission: plain,
+    parallelSpring: undefined,
+  };
+  const even = (x: number): Float64Array => new Float64Array(3).fill(x);
+  for (const [moment, efficiency] of [
+    [5, 0.853775],
+    [20, 0.909696],
+    [80, 0.924839],
+  ] as const) {
+    const joint = { angle: even(0), velocity: even(2), acceleration: even(0), moment: even(moment) };
+    const { mechanical, drag, mesh } = partOf(d, joint).mean;
+    near(mechanical / (mechanical + drag + mesh), efficiency);
+  }
 });
 
 test('hot copper and weak magnets cost more of the same stride', () => {

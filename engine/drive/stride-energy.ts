@@ -28,8 +28,8 @@ export interface StrideEnergy {
   /** Cells less all terms: rounding and nothing else. */
   readonly residual: number;
   readonly flow: BusFlow;
-  /** Sum of what the joints ask of the bus at each sample, W. */
-  readonly demanded: Float64Array;
+  /** What each joint draws at each sample, switching included, W. */
+  readonly power: readonly Float64Array[];
 }
 
 const KEYS = [
@@ -69,7 +69,6 @@ export function strideEnergy(
     }
   const flow = busFlow(supply, brake, demand, perVolt);
   const { voltage, current } = flow;
-  const total = demand.map((power, i) => power + perVolt[i] * voltage[i]);
   const own = parts.map((part) => part.power.map((power, i) => power + part.perVolt[i] * voltage[i]));
   const energy = (of: (i: number) => number): number => {
     const curve = new Float64Array(n);
@@ -109,6 +108,6 @@ export function strideEnergy(
     windings,
     residual: cells - (used + packResistance + brakeResistor + windings),
     flow,
-    demanded: total,
+    power: own,
   };
 }
