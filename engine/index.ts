@@ -52,7 +52,12 @@ export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
-export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
+export {
+  type EnvelopeConditions,
+  type EnvelopePoint,
+  type JointEnvelope,
+  jointEnvelope,
+} from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
@@ -81,6 +86,7 @@ export {
   studyDemands,
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
+export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
 export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';

@@ -31,18 +31,18 @@ test('the least margins over the stride are those of a plain search over all ins
   let [least, leastIndex] = [Number.POSITIVE_INFINITY, -1];
   let [slow, slowIndex] = [Number.POSITIVE_INFINITY, -1];
   for (let i = 0; i < n; i++) {
-    const at = { ...o, otherPower: other[i]! };
     const sign = torque[i]! * velocity[i]! < 0 ? -1 : 1;
     const speed = 16 * Math.abs(velocity[i]!);
     let most = 0;
-    for (let q = 0; q <= 60; q += 0.005) if (voltageRoom(at, speed, sign * q, 0) >= 0) most = q;
+    for (let q = 0; q <= 60; q += 0.005) if (voltageRoom(o, other[i]!, speed, sign * q, 0) >= 0) most = q;
     const margin = torqueOf(o.motor, most) / Math.abs(torque[i]!);
     if (margin < least) [least, leastIndex] = [margin, i];
     // the current of this torque, by search in the same way
     let current = 0;
     while (torqueOf(o.motor, current) < Math.abs(torque[i]!)) current += 0.001;
     let fastest = 0;
-    for (let w = 0; w <= 600; w += 0.05) if (voltageRoom(at, w, sign * current, 0) >= 0) fastest = w;
+    for (let w = 0; w <= 600; w += 0.05)
+      if (voltageRoom(o, other[i]!, w, sign * current, 0) >= 0) fastest = w;
     if (fastest / speed < slow) [slow, slowIndex] = [fastest / speed, i];
   }
   const found = envelopeMargin(drive, conditions, velocity, torque, other);

@@ -27,31 +27,31 @@ export function envelopeMargin(
   motorTorque: Float64Array,
   otherPower: Float64Array,
 ): EnvelopeMargin {
-  const base = operation(drive, conditions);
-  const { motor, largestCurrent: most } = base;
+  const o = operation(drive, conditions);
+  const { motor, largestCurrent: most } = o;
   const n = velocity.length;
   let torqueMargin = Number.POSITIVE_INFINITY;
   let speedMargin = Number.POSITIVE_INFINITY;
   let torqueIndex = 0;
   let speedIndex = 0;
   let outside = 0;
+  const inside = (others: number, speed: number, sign: 1 | -1, current: number): boolean =>
+    current <= most && voltageRoom(o, others, speed, sign * current, 0) >= 0;
   for (let i = 0; i < n; i++) {
-    const o = { ...base, otherPower: otherPower[i] };
+    const others = otherPower[i];
     const speed = drive.transmission.ratio * Math.abs(velocity[i]);
     const need = Math.abs(motorTorque[i]);
     const sign = motorTorque[i] * velocity[i] < 0 ? -1 : 1;
-    const inside = (current: number, at: number): boolean =>
-      current <= most && voltageRoom(o, at, sign * current, 0) >= 0;
     const current = currentFor(motor, need);
-    if (!inside(current, speed)) outside += (i === 0 || i === n - 1 ? 0.5 : 1) / (n - 1);
-    if (need > 0 && !inside(currentFor(motor, torqueMargin * need), speed)) {
-      const largest = lastInside((q) => voltageRoom(o, speed, q, 0), 0, sign * most);
+    if (!inside(others, speed, sign, current)) outside += (i === 0 || i === n - 1 ? 0.5 : 1) / (n - 1);
+    if (need > 0 && !inside(others, speed, sign, currentFor(motor, torqueMargin * need))) {
+      const largest = lastInside((q) => voltageRoom(o, others, speed, q, 0), 0, sign * most);
       // no current at all at this speed: nothing left of the torque
       const margin = Number.isNaN(largest) ? 0 : Math.abs(torqueOf(motor, largest)) / need;
       if (margin < torqueMargin) [torqueMargin, torqueIndex] = [margin, i];
     }
-    if (speed > 0 && !inside(current, speedMargin * speed)) {
-      const fastest = current <= most ? sagSpeed(o, sign * current) : Number.NaN;
+    if (speed > 0 && !inside(others, speedMargin * speed, sign, current)) {
+      const fastest = current <= most ? sagSpeed(o, others, sign * current) : Number.NaN;
       const margin = Number.isNaN(fastest) ? 0 : fastest / speed;
       if (margin < speedMargin) [speedMargin, speedIndex] = [margin, i];
     }

@@ -91,21 +91,21 @@ const check: JointDrive = {
 const sagging: Supply = { openCircuitVoltage: 36, resistance: 0.08 };
 
 test('DRV-P12: 60 A on 36 V behind 0.08 Ω: 111.4 rad/s at 32.52 V and 1415 W, where a stiff bus would allow 127.1', () => {
-  const speed = sagSpeed(operation(check, { supply: sagging }), 60);
+  const speed = sagSpeed(operation(check, { supply: sagging }), 0, 60);
   near(speed, 111.44);
   const power = 1.5 * 14 * 0.007 * 60 * speed + 1.5 * 0.08 * 60 ** 2;
   near(power, 1414.9);
   near((36 + Math.sqrt(36 ** 2 - 4 * 0.08 * power)) / 2, 32.5192);
-  near(sagSpeed(operation(check, stiff(36)), 60), 127.0564);
+  near(sagSpeed(operation(check, stiff(36)), 0, 60), 127.0564);
 });
 
 test('DRV-M6: braking current raises the limit on a stiff bus, and more on one that braking lifts', () => {
-  near(sagSpeed(operation(check, stiff(36)), -40), 204.507);
-  const lifted = sagSpeed(operation(check, { supply: sagging }), -40);
+  near(sagSpeed(operation(check, stiff(36)), 0, -40), 204.507);
+  const lifted = sagSpeed(operation(check, { supply: sagging }), 0, -40);
   expect(lifted).toBeGreaterThan(204.6);
   // cells that may take nothing do not let the bus rise, whatever its resistance
   const full = { supply: { ...sagging, chargeLimit: 0 } };
-  near(sagSpeed(operation(check, full), -40), 204.507);
+  near(sagSpeed(operation(check, full), 0, -40), 204.507);
 });
 
 /** Whether current and speed fit voltage and pack: all equations in the order a person would solve them, by small steps of bus voltage. */
@@ -124,21 +124,25 @@ test('one side of the envelope fits and the other does not, driving and braking,
     [52, 0.3],
   ] as const)
     for (const current of [-50, -20, 5, 30, 60]) {
-      const speed = sagSpeed(operation(check, { supply: { openCircuitVoltage: E, resistance: R } }), current);
+      const speed = sagSpeed(
+        operation(check, { supply: { openCircuitVoltage: E, resistance: R } }),
+        0,
+        current,
+      );
       expect(fits(speed * (1 - 1e-9), current, E, R)).toBe(true);
       expect(fits(speed * (1 + 1e-9), current, E, R)).toBe(false);
     }
 });
 
 test('a discharge limit binds where sag alone would not', () => {
-  const speed = sagSpeed(operation(check, { supply: { ...sagging, dischargeLimit: 20 } }), 60);
+  const speed = sagSpeed(operation(check, { supply: { ...sagging, dischargeLimit: 20 } }), 0, 60);
   // 20 A is 34.4 V and 688 W, of which 432 W are copper
   near(speed, (20 * 34.4 - 432) / (1.5 * 14 * 0.007 * 60), 1e-9);
 });
 
 test('what the rest of the leg draws lowers the bus for this joint', () => {
-  const alone = sagSpeed(operation(check, { supply: sagging }), 30);
-  const beside = sagSpeed(operation(check, { supply: sagging, otherPower: 500 }), 30);
+  const alone = sagSpeed(operation(check, { supply: sagging }), 0, 30);
+  const beside = sagSpeed(operation(check, { supply: sagging }), 500, 30);
   expect(beside).toBeLessThan(alone);
   const power = 1.5 * 14 * 0.007 * 30 * beside + 1.5 * 0.08 * 900 + 500;
   const volts = (36 + Math.sqrt(36 ** 2 - 4 * 0.08 * power)) / 2;
@@ -175,7 +179,7 @@ test('DRV-M7: with a weakened field 30 A go to 260 rad/s and beyond, as far as t
   const o = operation(check, stiff(36));
   const fastest = safeWeakening(check, 120);
   near(fastest * motorConstants(0.007, 14).keLinePeak, 120, 1e-12);
-  const speed = sagSpeed(o, 30, { fastest });
+  const speed = sagSpeed(o, 0, 30, { fastest });
   expect(speed).toBeGreaterThan(260);
   // there all of the current limit is used: √(60² − 30²) of d current, on the circle
   const d = -Math.sqrt(60 ** 2 - 30 ** 2);
@@ -186,6 +190,6 @@ test('DRV-M7: with a weakened field 30 A go to 260 rad/s and beyond, as far as t
     1e-6,
   );
   // 49.8 A in all suffice at 260 rad/s, so that with just that limit the limit is 260 rad/s
-  near(sagSpeed({ ...o, largestCurrent: 49.80912 }, 30, { fastest }), 260);
-  expect(sagSpeed(o, 30, { fastest: 200 })).toBe(200);
+  near(sagSpeed({ ...o, largestCurrent: 49.80912 }, 0, 30, { fastest }), 260);
+  expect(sagSpeed(o, 0, 30, { fastest: 200 })).toBe(200);
 });

@@ -42,7 +42,6 @@ export const operation = (drive: JointDrive, at: EnvelopeConditions): Operation 
   phaseShare: phaseVoltageLimit(1, drive),
   supply: at.supply,
   ...(at.bridge !== undefined && { bridge: at.bridge }),
-  otherPower: at.otherPower ?? 0,
 });
 
 /**
@@ -52,16 +51,21 @@ export const operation = (drive: JointDrive, at: EnvelopeConditions): Operation 
 export const safeWeakening = ({ motor }: JointDrive, overVoltage: number): number =>
   overVoltage / (Math.sqrt(3) * motor.polePairs * motor.fluxLinkage);
 
-/** Largest shaft speed at q current `current`, rad/s; NaN where not even standstill is possible. */
-export function sagSpeed(o: Operation, current: number, weakening?: { readonly fastest: number }): number {
-  const room = (speed: number): number => voltageRoom(o, speed, current, 0);
+/** Largest shaft speed at q current `current`, rad/s, while the rest of the leg draws `others`, W; NaN where not even standstill is possible. */
+export function sagSpeed(
+  o: Operation,
+  others: number,
+  current: number,
+  weakening?: { readonly fastest: number },
+): number {
+  const room = (speed: number): number => voltageRoom(o, others, speed, current, 0);
   // without sag the speed is closed form; charging lifts the bus, so that more may be possible
   let top = speedLimit(o.motor, o.phaseShare * o.supply.openCircuitVoltage, current);
   if (Number.isNaN(top)) return Number.NaN;
   while (room(top) >= 0 && o.supply.resistance > 0) top *= 2;
   const plain = lastInside(room, 0, top);
   if (weakening === undefined || !(plain < weakening.fastest)) return plain;
-  return lastInside((speed) => weakenedRoom(o, speed, current), plain, weakening.fastest);
+  return lastInside((speed) => weakenedRoom(o, others, speed, current), plain, weakening.fastest);
 }
 
 /**
@@ -76,6 +80,7 @@ export function sagSpeed(o: Operation, current: number, weakening?: { readonly f
 export function jointEnvelope(drive: JointDrive, conditions: EnvelopeConditions): JointEnvelope {
   const { transmission: t } = drive;
   const o = operation(drive, conditions);
+  const others = conditions.otherPower ?? 0;
   const N = t.ratio;
   const side = (sign: 1 | -1): EnvelopePoint[] => {
     const torque = (current: number, speed: number): number => {
@@ -85,11 +90,11 @@ export function jointEnvelope(drive: JointDrive, conditions: EnvelopeConditions)
         ? N * t.drivingEfficiency * shaft - friction
         : (N * shaft) / t.backDrivenEfficiency + friction;
     };
-    const most = Math.abs(lastInside((q) => voltageRoom(o, 0, q, 0), 0, sign * o.largestCurrent));
+    const most = Math.abs(lastInside((q) => voltageRoom(o, others, 0, q, 0), 0, sign * o.largestCurrent));
     const points: EnvelopePoint[] = [{ speed: 0, torque: torque(most, 0) }];
     for (let k = STEPS; k >= 0; k--) {
       const current = (most * k) / STEPS;
-      const speed = sagSpeed(o, sign * current, conditions.weakening) / N;
+      const speed = sagSpeed(o, others, sign * current, conditions.weakening) / N;
       if (Number.isNaN(speed)) continue;
       const at = torque(current, speed);
       if (at < 0) break;

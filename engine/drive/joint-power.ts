@@ -30,6 +30,8 @@ export interface JointPower {
   /** A, peak phase, at these temperatures. */
   readonly current: Float64Array;
   readonly mean: JointLosses;
+  /** While the joint takes power, τ·θ̇ < 0: what it takes, and what copper costs meanwhile, W over the whole stride. */
+  readonly braking: { readonly taken: number; readonly copper: number };
 }
 
 /**
@@ -68,6 +70,8 @@ export function jointPower(
   let mesh = 0;
   let outputFriction = 0;
   let conduction = 0;
+  let taken = 0;
+  let copperMeanwhile = 0;
   for (let i = 0; i < n; i++) {
     const weight = (i === 0 || i === n - 1 ? 0.5 : 1) / (n - 1);
     const velocity = joint.velocity[i];
@@ -100,6 +104,10 @@ export function jointPower(
         : -throughMesh * (1 - t.backDrivenEfficiency));
     outputFriction += weight * outputLoss;
     conduction += weight * switches;
+    if (out < 0) {
+      taken -= weight * out;
+      copperMeanwhile += weight * heat;
+    }
   }
   return {
     power,
@@ -116,5 +124,6 @@ export function jointPower(
       conduction,
       quiescent: bridge.quiescentPower,
     },
+    braking: { taken, copper: copperMeanwhile },
   };
 }

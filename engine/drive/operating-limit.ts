@@ -3,7 +3,7 @@ import { type Bridge, conductionLoss, deadTimeLoss, switchingPerVolt } from './i
 import type { Motor } from './leg-drive.ts';
 import { torqueOf } from './motor-torque.ts';
 
-/** One motor on a bus that sags under it and under everything else on it. */
+/** One motor on a bus that sags under it, and under `others`, W that the rest of the leg draws meanwhile. */
 export interface Operation {
   /** Winding and magnets as warm as they are: see `warmMotor`. */
   readonly motor: Motor;
@@ -14,8 +14,6 @@ export interface Operation {
   readonly supply: Supply;
   /** Left out: a bridge without loss. */
   readonly bridge?: Bridge;
-  /** W that the rest of the leg draws from the same bus meanwhile. */
-  readonly otherPower: number;
 }
 
 /**
@@ -28,13 +26,13 @@ export interface Operation {
  * pack cannot give P, or may not: beyond its discharge limit. Below zero the motor cannot be there. Steady; drag is the shaft's, not the
  * bus's.
  */
-export function voltageRoom(o: Operation, speed: number, q: number, d: number): number {
+export function voltageRoom(o: Operation, others: number, speed: number, q: number, d: number): number {
   const { motor, supply, bridge } = o;
   const { resistance: R, inductanceD: Ld, inductanceQ: Lq, polePairs: p } = motor;
   const w = p * speed;
   const square = d * d + q * q;
   const torque = torqueOf(motor, q) + 1.5 * p * (Ld - Lq) * d * q;
-  let power = torque * speed + 1.5 * R * square + o.otherPower;
+  let power = torque * speed + 1.5 * R * square + others;
   let perVolt = 0;
   if (bridge !== undefined) {
     const current = Math.sqrt(square);
@@ -85,10 +83,10 @@ export function lastInside(room: (x: number) => number, from: number, to: number
 }
 
 /** The same room with the d current that leaves most of it, as far as the current limit goes: weakens the magnets' field. */
-export function weakenedRoom(o: Operation, speed: number, q: number): number {
-  const free = voltageRoom(o, speed, q, 0);
+export function weakenedRoom(o: Operation, others: number, speed: number, q: number): number {
+  const free = voltageRoom(o, others, speed, q, 0);
   const left = o.largestCurrent ** 2 - q * q;
   if (free >= 0 || left <= 0) return free;
-  const of = (d: number): number => voltageRoom(o, speed, q, d);
+  const of = (d: number): number => voltageRoom(o, others, speed, q, d);
   return of(summit(of, 0, -Math.sqrt(left)));
 }
