@@ -54,6 +54,7 @@ export function energyVerdict(leg: LegEnergy | NoEnergy): string {
 export function energyText(leg: LegEnergy | NoEnergy, only: string | undefined): string {
   if ('openBecause' in leg) return CAUTION;
   const tasks = leg.tasks.filter(({ id }) => only === undefined || id === only);
+  const left = leg.leftOut.filter(({ id }) => only === undefined || id === only);
   const strides = tasks.filter(({ kind }) => kind === 'stride');
   const holds = tasks.filter(({ kind }) => kind === 'hold');
   return [
@@ -66,9 +67,9 @@ export function energyText(leg: LegEnergy | NoEnergy, only: string | undefined):
     tasks.length === 0
       ? ''
       : `Envelope with winding and magnets at the winding’s limit, on the bus as it sags\n${envelope(tasks)}`,
-    leg.leftOut.length === 0 || only !== undefined
+    left.length === 0
       ? ''
-      : `No energy:\n${list(leg.leftOut.map(({ title, openBecause }) => `${title}: ${openBecause}.`))}`,
+      : `No energy:\n${list(left.map(({ title, openBecause }) => `${title}: ${openBecause}.`))}`,
     only === undefined ? scheduleText(leg) : '',
     busText(leg),
     CAUTION,

@@ -48,7 +48,7 @@ export interface TaskReport {
 export interface LegEnergy {
   readonly tasks: readonly TaskReport[];
   /** Tasks of which there is no energy, and why. */
-  readonly leftOut: readonly { readonly title: string; readonly openBecause: string }[];
+  readonly leftOut: readonly { readonly id: string; readonly title: string; readonly openBecause: string }[];
   readonly bus: BusFacts;
   /** J one charge gives; absent where the leg file does not say. */
   readonly charge?: number;
@@ -79,7 +79,7 @@ export function legEnergy(input: StudyInput, design: DesignResult): LegEnergy | 
     const task = taskEnergy(input, design, id, 'cold');
     const counts = duty.strides !== undefined || duty.duration !== undefined;
     if ('openBecause' in task) {
-      leftOut.push({ title, openBecause: task.openBecause });
+      leftOut.push({ id, title, openBecause: task.openBecause });
       if (counts) unscheduled.push(title);
     } else tasks.push(reportOf(input, design, id, task, charge));
   }
