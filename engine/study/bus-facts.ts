@@ -1,13 +1,20 @@
 import { brakeDuty, largestBrakeResistance } from '../drive/brake-resistor.ts';
+import type { BrakingBurst } from '../drive/braking-burst.ts';
 import { chargedTo } from '../drive/capacitor.ts';
 import { characteristicCurrent } from '../drive/field-weakening.ts';
 import { operation, safeWeakening, sagSpeed } from '../drive/joint-envelope.ts';
 import { regenerationLimit } from '../drive/regeneration.ts';
 import { motorConstant, motorConstants } from '../drive/torque-constant.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
-import type { TaskReport } from './energy-report.ts';
 import type { LegSupply } from './leg-supply.ts';
 import type { Leg } from './study-input.ts';
+
+/** What one task returns: in one go, and on average where the pack takes nothing, W. */
+export interface Returned {
+  readonly title: string;
+  readonly burst: BrakingBurst;
+  readonly mean: number;
+}
 
 /** What limits charging, what an open pack does, and how fast each joint is on this bus. SI. */
 export interface BusFacts {
@@ -53,12 +60,13 @@ export interface BusFacts {
   };
 }
 
-export function busFacts(leg: Leg, known: LegSupply, tasks: readonly TaskReport[]): BusFacts {
+/** Facts of the bus of a leg whose tasks return so much. */
+export function busFacts(leg: Leg, known: LegSupply, tasks: readonly Returned[]): BusFacts {
   const { supply, brake } = known;
   const { openCircuitVoltage: E, resistance, chargeLimit, dischargeLimit } = supply;
   const chargingVoltage = E + resistance * chargeLimit;
   const peak = Math.max(0, ...tasks.map(({ burst }) => burst.peak));
-  const mean = Math.max(0, ...tasks.map(({ full, energy }) => full.energy / energy.time));
+  const mean = Math.max(0, ...tasks.map((task) => task.mean));
   const opened = openedPack(leg, tasks);
   return {
     openCircuitVoltage: E,
@@ -104,7 +112,7 @@ export function busFacts(leg: Leg, known: LegSupply, tasks: readonly TaskReport[
 }
 
 /** What the largest returned burst does to a bus that the pack has left: into the capacitor alone, and with the brake resistor beside. */
-function openedPack({ bus, busVoltage }: Leg, tasks: readonly TaskReport[]): BusFacts['opened'] {
+function openedPack({ bus, busVoltage }: Leg, tasks: readonly Returned[]): BusFacts['opened'] {
   const [worst] = tasks.toSorted((a, b) => b.burst.energy - a.burst.energy);
   if (bus?.capacitance === undefined || worst === undefined) return undefined;
   const { brakeResistor: brake, overVoltage } = bus;

@@ -1,4 +1,4 @@
-import { brakingBurst, burningCurrent } from '../drive/braking-burst.ts';
+import { type BrakingBurst, brakingBurst, burningCurrent } from '../drive/braking-burst.ts';
 import { packEnergy, stridesPerCharge } from '../drive/charge-range.ts';
 import type { EnvelopeMargin } from '../drive/envelope-margin.ts';
 import { largestCurrent } from '../drive/largest-current.ts';
@@ -37,7 +37,7 @@ export interface TaskReport {
   /** With a pack that takes nothing: J and largest W burnt in the windings; d and q current of the motor that burns ÷ the largest it may carry. */
   readonly full: { readonly energy: number; readonly power: number; readonly share: number };
   /** J returned in one go, and largest W returned. */
-  readonly burst: { readonly energy: number; readonly peak: number };
+  readonly burst: BrakingBurst;
   /** By driven joint: hot, on the sagging bus. */
   readonly margins: { readonly [joint in DrivenJoint]?: EnvelopeMargin | NoEnergy };
   /** A rms in each bridge's capacitor at the worst instant. */
@@ -87,7 +87,11 @@ export function legEnergy(input: StudyInput, design: DesignResult): LegEnergy | 
   return {
     tasks,
     leftOut,
-    bus: busFacts(input.leg, known, tasks),
+    bus: busFacts(
+      input.leg,
+      known,
+      tasks.map(({ title, burst, full, energy }) => ({ title, burst, mean: full.energy / energy.time })),
+    ),
     ...(charge !== undefined && { charge }),
     schedule: {
       energy: times.reduce((sum, { energy, duration }) => sum + (energy.cells / energy.time) * duration, 0),
