@@ -24,10 +24,12 @@ export function energyVerdict(leg: LegEnergy | NoEnergy): string {
   if (tasks.length === 0) return 'Not known: no task has a curve with moments at every driven joint.';
   const most = (of: (task: TaskReport) => number): TaskReport => tasks.toSorted((a, b) => of(b) - of(a))[0]!;
   const broken: string[] = [];
-  const drawn = most((task) => task.drawnCurrent.value);
-  if (bus.dischargeLimit !== undefined && drawn.drawnCurrent.value > bus.dischargeLimit)
+  const drawnBy = ({ hot, drawnCurrent }: TaskReport): number =>
+    Math.max(drawnCurrent.value, 'cells' in hot ? hot.drawnCurrent : 0);
+  const drawn = most(drawnBy);
+  if (bus.dischargeLimit !== undefined && drawnBy(drawn) > bus.dischargeLimit)
     broken.push(
-      `the pack gives ${significant(drawn.drawnCurrent.value)} A of ${significant(bus.dischargeLimit)} A (${drawn.id})`,
+      `${drawnBy(drawn) > drawn.drawnCurrent.value ? 'hot, ' : ''}the pack gives ${significant(drawnBy(drawn))} A of ${significant(bus.dischargeLimit)} A (${drawn.id})`,
     );
   const charged = most((task) => task.chargeCurrent.value);
   if (charged.chargeCurrent.value > bus.chargeLimit)
@@ -90,6 +92,7 @@ function strideTable(tasks: readonly TaskReport[]): string {
       { head: 'lowest bus', unit: 'V' },
       { head: 'at' },
       { head: 'out of pack', unit: 'A' },
+      { head: 'hot', unit: 'A' },
       { head: 'into pack', unit: 'A' },
       { head: 'strides', unit: 'a charge' },
       { head: 'range', unit: 'km' },
@@ -99,11 +102,12 @@ function strideTable(tasks: readonly TaskReport[]): string {
       joule(task.energy.drawn),
       joule(task.energy.returned),
       joule(task.energy.cells),
-      typeof task.hot === 'number' ? joule(task.hot) : GAP,
+      'cells' in task.hot ? joule(task.hot.cells) : GAP,
       joule(task.energy.given[0] + task.energy.given[1]),
       fixed(task.lowestVoltage.value, 1),
       at(task, task.lowestVoltage.index),
       fixed(task.drawnCurrent.value, 1),
+      'cells' in task.hot ? fixed(task.hot.drawnCurrent, 1) : GAP,
       fixed(task.chargeCurrent.value, 1),
       fixed(task.strides, 0),
       fixed(task.range === undefined ? undefined : task.range / 1000, 1),
@@ -184,7 +188,7 @@ const holdText = (tasks: readonly TaskReport[]): string =>
   tasks
     .map(
       ({ id, energy, hot }) =>
-        `${id}: ${significant(energy.cells / energy.time)} W from the cells${typeof hot === 'number' ? `, ${significant(hot / energy.time)} W hot` : ''}, for ${fixed(energy.time / 60, 0)} min ${significant(energy.cells / 3600)} W·h.`,
+        `${id}: ${significant(energy.cells / energy.time)} W from the cells${'cells' in hot ? `, ${significant(hot.cells / energy.time)} W hot` : ''}, for ${fixed(energy.time / 60, 0)} min ${significant(energy.cells / 3600)} W·h.`,
     )
     .join('\n');
 

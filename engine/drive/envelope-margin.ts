@@ -30,31 +30,44 @@ export function envelopeMargin(
   const o = operation(drive, conditions);
   const { motor, largestCurrent: most } = o;
   const n = velocity.length;
-  let torqueMargin = Number.POSITIVE_INFINITY;
-  let speedMargin = Number.POSITIVE_INFINITY;
+  let torque = Number.POSITIVE_INFINITY;
+  let speed = Number.POSITIVE_INFINITY;
   let torqueIndex = 0;
   let speedIndex = 0;
   let outside = 0;
-  const inside = (others: number, speed: number, sign: 1 | -1, current: number): boolean =>
-    current <= most && voltageRoom(o, others, speed, sign * current, 0) >= 0;
-  for (let i = 0; i < n; i++) {
-    const others = otherPower[i];
-    const speed = drive.transmission.ratio * Math.abs(velocity[i]);
+  const signOf = (i: number): 1 | -1 => (motorTorque[i] * velocity[i] < 0 ? -1 : 1);
+  const shaftSpeed = (i: number): number => drive.transmission.ratio * Math.abs(velocity[i]);
+  const inside = (i: number, at: number, current: number): boolean =>
+    current <= most && voltageRoom(o, otherPower[i], at, signOf(i) * current, 0) >= 0;
+  const judge = (i: number): void => {
     const need = Math.abs(motorTorque[i]);
-    const sign = motorTorque[i] * velocity[i] < 0 ? -1 : 1;
+    const at = shaftSpeed(i);
     const current = currentFor(motor, need);
-    if (!inside(others, speed, sign, current)) outside += (i === 0 || i === n - 1 ? 0.5 : 1) / (n - 1);
-    if (need > 0 && !inside(others, speed, sign, currentFor(motor, torqueMargin * need))) {
-      const largest = lastInside((q) => voltageRoom(o, others, speed, q, 0), 0, sign * most);
+    if (need > 0 && !inside(i, at, currentFor(motor, torque * need))) {
+      const largest = lastInside((q) => voltageRoom(o, otherPower[i], at, q, 0), 0, signOf(i) * most);
       // no current at all at this speed: nothing left of the torque
       const margin = Number.isNaN(largest) ? 0 : Math.abs(torqueOf(motor, largest)) / need;
-      if (margin < torqueMargin) [torqueMargin, torqueIndex] = [margin, i];
+      if (margin < torque) [torque, torqueIndex] = [margin, i];
     }
-    if (speed > 0 && !inside(others, speedMargin * speed, sign, current)) {
-      const fastest = current <= most ? sagSpeed(o, others, sign * current) : Number.NaN;
-      const margin = Number.isNaN(fastest) ? 0 : fastest / speed;
-      if (margin < speedMargin) [speedMargin, speedIndex] = [margin, i];
+    if (at > 0 && !inside(i, speed * at, current)) {
+      const fastest = current <= most ? sagSpeed(o, otherPower[i], signOf(i) * current) : Number.NaN;
+      const margin = Number.isNaN(fastest) ? 0 : fastest / at;
+      if (margin < speed) [speed, speedIndex] = [margin, i];
     }
+  };
+  // most likely the worst, so that hardly any other instant has to be searched
+  judge(largestIndex(motorTorque));
+  judge(largestIndex(velocity));
+  for (let i = 0; i < n; i++) {
+    judge(i);
+    if (!inside(i, shaftSpeed(i), currentFor(motor, Math.abs(motorTorque[i]))))
+      outside += (i === 0 || i === n - 1 ? 0.5 : 1) / (n - 1);
   }
-  return { torque: torqueMargin, torqueIndex, speed: speedMargin, speedIndex, outside };
+  return { torque, torqueIndex, speed, speedIndex, outside };
+}
+
+function largestIndex(curve: Float64Array): number {
+  let index = 0;
+  for (let i = 1; i < curve.length; i++) if (Math.abs(curve[i]) > Math.abs(curve[index])) index = i;
+  return index;
 }

@@ -141,9 +141,14 @@ export const energyMetrics: Readonly<Record<string, Metric>> = {
     cautions: [POWER, CELLS],
     value: ofEnergy(
       'larger',
-      ({ energy }, demand) => {
+      ({ energy }, demand, input, design) => {
         const { value, index } = peak(energy.flow.current);
-        return { value, at: place(demand, index) };
+        const hot = taskEnergy(input, design, demand.task.id, 'hot');
+        const warm =
+          'openBecause' in hot
+            ? ''
+            : `; ${peak(hot.energy.flow.current).value.toPrecision(3)} A with hot windings`;
+        return { value, at: `${place(demand, index)}${warm}` };
       },
       'holds too',
     ),
@@ -198,7 +203,6 @@ export const energyMetrics: Readonly<Record<string, Metric>> = {
       'motor.inductanceQ',
       'modulation',
       'voltageMargin',
-      'leg.bus.dischargeLimit',
     ],
     cautions: [STRENGTH],
     value: (input, design, joint, only) =>

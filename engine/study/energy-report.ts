@@ -25,8 +25,8 @@ export interface TaskReport {
   /** s in the schedule; 0 where the task has no duty. */
   readonly duration: number;
   readonly energy: StrideEnergy;
-  /** Net J with winding and magnets at the winding's limit, or why not. */
-  readonly hot: number | NoEnergy;
+  /** Net J, and largest A out of the pack, with winding and magnets at the winding's limit; or why not. */
+  readonly hot: { readonly cells: number; readonly drawnCurrent: number } | NoEnergy;
   /** Strides and metres on one charge; absent for a hold, or where the leg file or the task does not say enough. */
   readonly strides?: number;
   readonly range?: number;
@@ -127,7 +127,10 @@ function reportOf(
     kind: demand.kind === 'stride' ? 'stride' : 'hold',
     duration: dutyTime(demand) ?? 0,
     energy,
-    hot: 'openBecause' in hot ? hot : hot.energy.cells,
+    hot:
+      'openBecause' in hot
+        ? hot
+        : { cells: hot.energy.cells, drawnCurrent: Math.max(...hot.energy.flow.current) },
     ...(strides !== undefined && { strides }),
     ...(range !== undefined && { range }),
     lowestVoltage: extreme(energy.flow.voltage, -1),

@@ -121,7 +121,10 @@ function energyOf(
 export const flowOn = ({ known, energy }: TaskEnergy, supply: Supply): BusFlow =>
   busFlow(supply, known.brake, energy.asked, energy.perVolt);
 
-/** Margins of one joint on the sagging bus, winding and magnets at the winding's limit, while the other joint draws what it does. */
+/**
+ * Margins of one joint on the sagging bus, winding and magnets at the winding's limit, while the other joint draws what it does. The
+ * discharge limit of the cells is left out: it is both joints', and neither's margin. Ask the current out of the pack for it.
+ */
 export function taskMargin(
   input: StudyInput,
   design: DesignResult,
@@ -141,9 +144,10 @@ export function taskMargin(
     if (k !== index) for (let i = 0; i < other.length; i++) other[i] += power[i];
   });
   const temperatures = temperaturesOf(drive, joint, 'hot') as MotorTemperatures;
+  const { dischargeLimit: _, ...supply } = known.supply;
   return envelopeMargin(
     drive,
-    { supply: known.supply, bridge, temperatures },
+    { supply, bridge, temperatures },
     trajectory.velocity,
     load.motorTorque,
     other,
