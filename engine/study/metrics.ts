@@ -1,4 +1,5 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
+import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
 import { torqueMetrics } from './torque-metrics.ts';
@@ -8,6 +9,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
   ...heatMetrics,
+  ...energyMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
     kind: 'rotational stiffness',
