@@ -1,8 +1,9 @@
 import { Fault, type FaultData } from '@striderule/engine';
 import { Component, type ReactNode } from 'react';
-import { Page } from './page.tsx';
+
 import { Faults } from './sections/faults.tsx';
 import { Head } from './sections/head.tsx';
+import { Study } from './study.tsx';
 import { useStudy } from './study-link.ts';
 
 export function App() {
@@ -33,7 +34,7 @@ export function App() {
       )}
       {state.kind === 'study' && (
         <Computed fingerprint={state.fingerprint} again={again}>
-          <Page input={state.input} />
+          <Study input={state.input} />
         </Computed>
       )}
     </>

@@ -2,7 +2,7 @@ import type { StudyInput } from '@striderule/engine';
 import { fixed } from '../show/number.ts';
 import { useTheme } from '../theme.ts';
 
-/** Mark, study, leg, wearer, the demo mark, and the theme. A rail of stages will stand under it when there is a second stage. */
+/** Mark, study, leg, wearer, the demo mark, and the theme. */
 export function Head({ input }: { readonly input: StudyInput | undefined }) {
   const [theme, turn] = useTheme();
   return (
