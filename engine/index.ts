@@ -47,6 +47,7 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
+export { kneePendulum } from './drive/free-swing.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
 export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
@@ -54,9 +55,11 @@ export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
+export { motorEnvelope } from './drive/motor-envelope.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
+export { type SwingCourse, swingCourse } from './drive/swing-course.ts';
 export {
   constantSignature,
   fluxLinkageFrom,

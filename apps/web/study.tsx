@@ -4,6 +4,7 @@ import { useRatios } from './design/use-ratios.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { Demand } from './pages/demand.tsx';
+import { Drive } from './pages/drive.tsx';
 import { Evidence } from './pages/evidence.tsx';
 import { usePlace } from './use-place.ts';
 
@@ -11,7 +12,8 @@ import { usePlace } from './use-place.ts';
 export function Study({ input }: { readonly input: StudyInput }) {
   const reading = usePlace();
   const demands = useMemo(() => studyDemands(input), [input]);
-  const { draft, changes } = useRatios(input);
+  const ratios = useRatios(input);
+  const { draft, changes } = ratios;
   const result = useMemo(() => evaluateStudy(draft, demands), [draft, demands]);
   const { page } = reading;
   useEffect(() => {
@@ -21,6 +23,16 @@ export function Study({ input }: { readonly input: StudyInput }) {
     <>
       <Rail page={page} result={result} unsaved={changes.length > 0} toPage={reading.toPage} />
       {page === 'demand' && <Demand input={draft} result={result} reading={reading} />}
+      {page === 'drive' && (
+        <Drive
+          saved={input}
+          input={draft}
+          result={result}
+          demands={demands}
+          reading={reading}
+          onRatio={ratios.set}
+        />
+      )}
       {page === 'evidence' && <Evidence input={draft} result={result} />}
     </>
   );

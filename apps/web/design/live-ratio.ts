@@ -17,6 +17,8 @@ export interface Moving {
 /** One joint's ratio as it slides: computed anew at most once a frame, without rendering anything anew. */
 export interface LiveRatio {
   readonly at: () => Moving;
+  /** Where it goes: the ratio that the next frame will have computed. */
+  readonly wanted: () => number;
   readonly moveTo: (ratio: number) => void;
   /** Called once at once, then after each move. Returns how to stop. */
   readonly follow: (follower: (moving: Moving) => void) => () => void;
@@ -46,6 +48,7 @@ export function makeLive(
   const followers = new Set<(moving: Moving) => void>();
   return {
     at: () => now,
+    wanted: () => wanted,
     moveTo(ratio) {
       if (ratio === wanted || Number.isNaN(ratio)) return;
       wanted = ratio;

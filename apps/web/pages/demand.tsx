@@ -8,6 +8,7 @@ import { AtHairline } from '../sections/at-hairline.tsx';
 import { Choices } from '../sections/choices.tsx';
 import { How } from '../sections/how.tsx';
 import { MassBudget } from '../sections/mass-budget.tsx';
+import { NoCurve } from '../sections/no-curve.tsx';
 import { drivenOf } from '../sections/number-rows.ts';
 import { Numbers } from '../sections/numbers.tsx';
 import { Section } from '../sections/section.tsx';
@@ -42,17 +43,6 @@ export function Demand({ input, result, reading }: DemandProps) {
         <Read input={input} result={result} reading={reading} demands={demands} />
       )}
     </main>
-  );
-}
-
-/** What to do where no task has a curve. */
-export function NoCurve() {
-  return (
-    <p className="empty">
-      No task of this study has a curve, so there is no rule to read. Add one to <code>tasks/</code>, or
-      import strides of your own:{' '}
-      <code>striderule demand import strides.csv --recipe recipe.yaml --id own-walk</code>.
-    </p>
   );
 }
 

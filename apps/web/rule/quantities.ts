@@ -30,7 +30,7 @@ const short = (joint: JointName): string => SHOWN_MOMENT_SIGN[joint].replace('po
 const MOMENT_SIGN = { hip: short('hip'), knee: short('knee'), ankle: short('ankle') };
 const GENERATION = { hip: 'generation +', knee: 'generation +', ankle: 'generation +' } as const;
 
-const noMoment = (joint: JointName): string => `no ${joint} moment published for this task`;
+export const noMoment = (joint: JointName): string => `no ${joint} moment published for this task`;
 const noMotor = (joint: JointName): string =>
   joint === 'hip' ? 'the hip is the wearer’s own: no motor' : noMoment(joint);
 
