@@ -29,7 +29,7 @@ export function heatWords(heat: JointHeat): string {
   const hours = (s: number) => `${fixed(s / 3600, 2)} h`;
   if (order.length === 0) return 'No task of the schedule has a curve with moments.';
   if (course.melts)
-    return `The winding runs away after ${hours(course.time[i] ?? 0)}, in ${title}: no current it may carry does this day.`;
+    return `The winding runs away after ${hours(course.time[i] ?? 0)}, in ${title}: at this ratio the day cannot be done.`;
   const value = course.winding[i] ?? Number.NaN;
   if (Number.isNaN(value)) return `Not known: in ${title} a torque lies beyond saturation.`;
   return `Winding at most ${fixed(celsius(value), 0)} °C after ${hours(course.time[i] ?? 0)}, in ${title}; limit ${fixed(celsius(windingLimit), 0)} °C.`;
@@ -152,16 +152,7 @@ export function drawHeat(
     node,
     text: toElement(mark('text', { class: `label ${node === 'winding' ? 'strong ' : ''}in-${joint} halo` })),
   }));
-  const words = toElement(
-    mark('text', { class: 'reading halo', x: narrow ? x0 : x0 + 4, y: narrow ? TOP - 1 : 14 }),
-  );
-  svg.replaceChildren(
-    ...ground,
-    window,
-    ...names,
-    ...ends.map(({ text }) => text),
-    ...(narrow ? [] : [words]),
-  );
+  svg.replaceChildren(...ground, window, ...names, ...ends.map(({ text }) => text));
 
   /** One point a pixel: the course has many more. */
   const line = ({ course }: JointHeat, values: Float64Array): string => {
@@ -199,20 +190,24 @@ export function drawHeat(
       start = end;
     });
     curves.blocks.setAttribute('d', ticks);
-    const last = course.time.length - 1;
-    const wanted = ends.map(({ node }) => Math.max(TOP + 6, y(course[node][last] ?? Number.NaN)));
-    if (wanted.length === 2 && Math.abs(wanted[0]! - wanted[1]!) < 13) wanted[1] = wanted[0]! + 13;
+    // named where the curve ends, or where it leaves the scale
+    const spots = ends.map(({ node }) => {
+      const out = course[node].findIndex((value) => !(y(value) >= TOP + 6));
+      const i = out < 0 ? course.time.length - 1 : Math.max(0, out - 1);
+      return { x: x(course.time[i] ?? 0), y: y(course[node][i] ?? Number.NaN) };
+    });
+    const [winding, housing] = spots;
+    if (winding !== undefined && housing !== undefined && Math.abs(winding.y - housing.y) < 14)
+      housing.y = winding.y + 14;
     ends.forEach(({ node, text }, k) => {
-      const at = wanted[k]!;
-      const px = x(course.time[last] ?? 0);
-      text.setAttribute('visibility', Number.isNaN(at) ? 'hidden' : 'visible');
-      if (Number.isNaN(at)) return;
-      const inside = narrow || px < x0 + axis - 2;
-      text.setAttribute('x', round(narrow ? px - 5 : inside ? px + 6 : x0 + axis + 8).toString());
-      text.setAttribute('text-anchor', narrow ? 'end' : 'start');
-      text.setAttribute('y', round(Math.min(base - 4, at + 4)).toString());
+      const spot = spots[k]!;
+      text.setAttribute('visibility', Number.isNaN(spot.y) ? 'hidden' : 'visible');
+      if (Number.isNaN(spot.y)) return;
+      const right = !narrow && spot.x > x0 + axis - 2;
+      text.setAttribute('x', round(right ? x0 + axis + 8 : spot.x - 6).toString());
+      text.setAttribute('text-anchor', right ? 'start' : 'end');
+      text.setAttribute('y', round(Math.min(base - 4, spot.y + 4)).toString());
       writeText(text, node);
     });
-    writeText(words, heatWords(heat));
   };
 }

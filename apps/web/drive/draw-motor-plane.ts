@@ -64,7 +64,7 @@ export function drawMotorPlane(
   const unloaded = (driving.at(-1)?.speed ?? 1) * RPM;
   const most = 1.16 * unloaded;
   const braked = 0.8 * unloaded;
-  const top = 1.22 * (driving[0]?.torque ?? 1);
+  const top = 1.5 * (driving[0]?.torque ?? 1);
   const right = width - 8;
   const base = height - FOOT;
   const x = (speed: number) => LEFT + ((speed + braked) / (most + braked)) * (right - LEFT);
@@ -93,7 +93,7 @@ export function drawMotorPlane(
       mark(
         'text',
         { class: 'numeral', 'text-anchor': 'end', x: LEFT - 9, y: round(y(value) + 4) },
-        fixed(value, 0),
+        fixed(value, Number.isInteger(value) ? 0 : 1),
       ),
       mark('path', { class: 'tick2 crisp', d: `M${LEFT - 5} ${Math.round(y(value)) + 0.5}h5` }),
     ]),

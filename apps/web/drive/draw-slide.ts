@@ -2,7 +2,7 @@ import { LARGEST_RATIO, LEAST_RATIO } from '../design/live-ratio.ts';
 import { type Mark, mark, round, toElement } from '../draw/mark.ts';
 import { fixed, significant } from '../show/number.ts';
 import { type LogScale, logAt, logNumerals, logTicks } from './log-scale.ts';
-import { FIXED_HEIGHT, type PairFrame, type SlideFrame, STRIP_HEIGHT } from './slide-frame.ts';
+import { type PairFrame, type SlideFrame, STRIP_HEIGHT } from './slide-frame.ts';
 import type { Against, Pair } from './slide-model.ts';
 
 /** px of a numeral and of a label, near enough to keep texts apart. */
@@ -52,12 +52,8 @@ export function drawSlideGround(frame: SlideFrame, pairs: readonly Pair[]): Mark
       );
     if (narrow)
       return [
-        name(
-          x0,
-          at.above - 14,
-          pair.fixed.name,
-          `${pair.fixed.unit}, on ${pair.sliding.name}, ${pair.sliding.unit}`,
-        ),
+        name(x0, at.above - 15, pair.fixed.name, pair.fixed.unit),
+        name(x0, at.below + 15, pair.sliding.name, pair.sliding.unit),
       ];
     return [
       name(0, at.seam - 9, pair.fixed.name, pair.fixed.unit),
@@ -88,7 +84,7 @@ function edges(frame: SlideFrame): Mark[] {
   return frame.pairs.map(({ seam }) =>
     mark('path', {
       class: 'seam crisp',
-      d: `M${x0} ${seam + 0.5}H${x0 + axis + 1}M${x0 + 0.5} ${seam - FIXED_HEIGHT + 8}V${seam + STRIP_HEIGHT}H${x0 + axis + 0.5}V${seam - FIXED_HEIGHT + 8}`,
+      d: `M${x0} ${seam + 0.5}H${x0 + axis + 1}M${x0 + 0.5} ${seam - 12}V${seam + STRIP_HEIGHT}H${x0 + axis + 0.5}V${seam - 12}`,
     }),
   );
 }
@@ -125,6 +121,11 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
     const scale = stripScale(pair, at);
     const moving = part('g');
     moving.element.append(...engraved(scale, 0, at.seam, false).map(toElement));
+    const numerals = [...moving.element.querySelectorAll<SVGTextElement>('.numeral')].map((text) => ({
+      text,
+      x: Number(text.getAttribute('x')),
+      half: numeralWidth(text.textContent ?? '') / 2 + 1,
+    }));
     const window = part('svg', {
       class: 'clip',
       x: x0,
@@ -134,7 +135,7 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
       viewBox: `0 ${at.seam} ${axis + 1} ${STRIP_HEIGHT}`,
     });
     window.element.append(moving.element);
-    return { at, scale, moving, window };
+    return { at, scale, moving, window, numerals };
   });
   const againsts = first.map((_, k) => {
     const at = frame.pairs[k]!;
@@ -152,7 +153,7 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
     part('text', {
       class: 'reading',
       ...(narrow
-        ? { x: x0 + axis, y: frame.pairs[k]!.above - 14, 'text-anchor': 'end' }
+        ? { x: x0 + axis, y: frame.pairs[k]!.above - 15, 'text-anchor': 'end' }
         : { x: x0 + axis + 96, y: frame.pairs[k]!.seam - 6, 'text-anchor': 'end' }),
     }),
   );
@@ -189,7 +190,7 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
 
   const inside = (x: number): boolean => x >= 0 && x <= axis;
   const placeText = (text: Part, x: number, words: string, left: boolean): void => {
-    const end = left || x > axis - Math.min(axis - 20, labelWidth(words) - (narrow ? 0 : 90));
+    const end = left || x + labelWidth(words) + 5 > axis + (narrow ? 0 : 90);
     text.attributes({
       x: round(x0 + Math.max(0, Math.min(axis, x)) + (end ? -5 : 5)),
       'text-anchor': end ? 'end' : 'start',
@@ -216,9 +217,16 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
       });
       savedText.element.textContent = `saved ${fixed(saved.ratio, 1)}`;
       pairs.forEach((pair, k) => {
-        const { at, scale, moving } = strips[k]!;
+        const { at, scale, moving, numerals } = strips[k]!;
         // where the sliding scale's own low end stands on the fixed scale
-        moving.attributes({ transform: `translate(${round(logAt(at.scale, scale.low / pair.against))} 0)` });
+        const shift = round(logAt(at.scale, scale.low / pair.against));
+        moving.attributes({ transform: `translate(${shift} 0)` });
+        // half a numeral reads as another number: it is whole or not there
+        for (const { text, x: own, half } of numerals) {
+          const whole = own + shift >= half && own + shift <= axis - half;
+          if ((text.getAttribute('visibility') !== 'hidden') !== whole)
+            text.setAttribute('visibility', whole ? 'visible' : 'hidden');
+        }
         const rows = [pair.first, pair.second];
         againsts[k]!.forEach((drawn, row) => {
           const against: Against | undefined = rows[row];
@@ -228,7 +236,9 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
           if (!visible) return;
           const a = logAt(at.scale, against.fixed);
           const s = logAt(at.scale, against.sliding);
-          const [from, to] = [Math.max(0, Math.min(a, s)), Math.min(axis, Math.max(a, s))];
+          const [from, to] = [Math.min(a, s), Math.max(a, s)].map((place) =>
+            Math.max(0, Math.min(axis, place)),
+          ) as [number, number];
           drawn.bar.attributes({
             class: against.factor >= 1 ? 'room crisp' : 'lack crisp',
             x: Math.round(x0 + from) + 0.5,
@@ -245,13 +255,9 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
           });
           const beyond = (place: number) => (inside(place) ? '' : ', beyond scale');
           // the day's marks lie left of the peaks': their words go left, the peaks' right
-          placeText(
-            drawn.askedText,
-            a,
-            `${against.fixedName} ${significant(against.fixed)}${beyond(a)}`,
-            row === 1,
-          );
-          placeText(drawn.limitText, s, `${against.slidingName}${beyond(s)}`, row === 1);
+          const [fixedName, slidingName] = narrow ? against.short : [against.fixedName, against.slidingName];
+          placeText(drawn.askedText, a, `${fixedName} ${significant(against.fixed)}${beyond(a)}`, row === 1);
+          placeText(drawn.limitText, s, `${slidingName}${beyond(s)}`, row === 1);
         });
         if (pair.mark !== undefined) {
           const s = logAt(at.scale, pair.mark.sliding);

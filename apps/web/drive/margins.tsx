@@ -1,10 +1,4 @@
-import {
-  type Demands,
-  type DrivenJoint,
-  evaluateStudy,
-  type LedgerRow,
-  shownUnit,
-} from '@striderule/engine';
+import { type Demands, type DrivenJoint, evaluateStudy, type LedgerRow, shownUnit } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import type { LiveRatio } from '../design/live-ratio.ts';
 import { MarginBar } from '../ledger/margin-bar.tsx';
@@ -71,7 +65,7 @@ export function Margins({ demands, joint, live, rows, saved }: MarginsProps) {
           <th scope="col">asked</th>
           <th scope="col">now</th>
           <th scope="col" className="barred">
-            <span>limit</span>
+            limit
           </th>
           <th scope="col" className="word">
             state
@@ -108,7 +102,7 @@ function Line({
   return (
     <tr data-margin={id}>
       <th scope="row">
-        {row.title} <span className="quiet">{parts.join(', ')}</span>
+        {row.title} <span className="quiet">{parts.join(', ').replace(' peak phase', '')}</span>
       </th>
       <td>{boundText(row)}</td>
       <td className="strong">

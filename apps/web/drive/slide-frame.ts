@@ -32,8 +32,8 @@ export function slideFrame(available: number, lows: readonly number[]): SlideFra
   const decade = axis / DECADES;
   const scale = (low: number): LogScale => ({ low, decade, length: axis });
   const ratioBase = 28;
-  const first = ratioBase + 42;
-  const pitch = narrow ? 112 : 92;
+  const first = ratioBase + 40;
+  const pitch = narrow ? 130 : 100;
   const pairs = lows.map((low, k): PairFrame => {
     const top = first + k * pitch + (narrow ? 18 : 0);
     const seam = top + 14 + FIXED_HEIGHT;
@@ -42,7 +42,7 @@ export function slideFrame(available: number, lows: readonly number[]): SlideFra
   return {
     narrow,
     width,
-    height: (pairs.at(-1)?.below ?? 0) + 8,
+    height: (pairs.at(-1)?.below ?? 0) + (narrow ? 22 : 8),
     x0,
     axis,
     ratio: scale(1),

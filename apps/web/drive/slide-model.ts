@@ -10,6 +10,8 @@ export interface Against {
   readonly factor: number;
   readonly fixedName: string;
   readonly slidingName: string;
+  /** The same where there is little room. */
+  readonly short: readonly [fixed: string, sliding: string];
 }
 
 /** One pair of scales: what is asked at the joint, and what the motor brings against it. */
@@ -62,6 +64,7 @@ function torquePair(moving: Moving, joint: DrivenJoint): Pair {
             factor: peak.value,
             fixedName: taskName(moving, peak.task),
             slidingName: `current limit ${limit.toFixed(2)}`,
+            short: ['peak', `limit ${limit.toFixed(2)}`],
           }
         : undefined,
     ...('openBecause' in peak && { gap: peak.openBecause }),
@@ -74,6 +77,7 @@ function torquePair(moving: Moving, joint: DrivenJoint): Pair {
             factor: held / rms,
             fixedName: 'rms of the day',
             slidingName: `for ever ${held.toFixed(2)}`,
+            short: ['day', `for ever ${held.toFixed(1)}`],
             of: 'day rms',
           },
   };
@@ -104,6 +108,7 @@ function speedPair(moving: Moving, joint: DrivenJoint): Pair {
             factor: worst.value,
             fixedName: taskName(moving, worst.task),
             slidingName: 'bus limit at that current',
+            short: ['fastest', 'bus limit'],
           }
         : undefined,
     ...('openBecause' in worst && { gap: worst.openBecause }),
@@ -132,6 +137,7 @@ function inertiaPair(moving: Moving, joint: DrivenJoint, asked: Requirement | un
             factor: asked.bound.value / felt,
             fixedName: 'asked: at most',
             slidingName: `this motor ${(shaft * GCM).toFixed(2)}`,
+            short: ['at most', 'this motor'],
           },
     mark:
       asked === undefined

@@ -93,17 +93,23 @@ export function Slide({ joint, live, saved, onSet }: SlideProps) {
     drag.current = undefined;
     onSet(live.wanted());
   };
+  const endBurst = () => {
+    if (timer.current === undefined) return;
+    clearTimeout(timer.current);
+    timer.current = undefined;
+    onSet(live.wanted());
+  };
   const onKeyDown = (event: KeyboardEvent) => {
-    if (event.altKey || event.ctrlKey || event.metaKey) return;
+    if (event.altKey || event.ctrlKey || event.metaKey) {
+      endBurst();
+      return;
+    }
     const target = ratioKey(event.key, event.shiftKey, live.wanted());
     if (target === undefined) return;
     event.preventDefault();
     live.moveTo(onSlide(target));
     clearTimeout(timer.current);
-    timer.current = setTimeout(() => {
-      timer.current = undefined;
-      onSet(live.wanted());
-    }, BURST);
+    timer.current = setTimeout(endBurst, BURST);
   };
 
   const title = () => `${joint} ratio ${fixed(live.at().ratio, 1)} : 1`;

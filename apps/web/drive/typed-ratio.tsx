@@ -45,7 +45,9 @@ export function TypedRatio({ joint, live, saved, onSet }: TypedRatioProps) {
     onSet(ratio);
   };
   const said =
-    fault === '' ? `in the leg file: ${written(saved)} : 1. Drag any scale, use the arrow keys, or type.` : fault;
+    fault === ''
+      ? `in the leg file: ${written(saved)} : 1. Drag any scale, use the arrow keys, or type.`
+      : fault;
   return (
     <p className="typed">
       <label htmlFor={name}>Ratio of the {joint}</label>

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { boundText, valueText } from '../ledger/row-text.ts';
 import { fixed } from '../show/number.ts';
 import { axe, CHROME, type Look, launch, openPage, type WatchedPage, WITHOUT } from './browser.ts';
-import { hairlineFrames } from './hairline-frames.ts';
+import { dragFrames } from './drag-frames.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
 const WIDE: Look = { width: 1440, theme: 'day' };
@@ -278,7 +278,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
 
   test('dragging the hairline: frame times, printed', async () => {
     const { page } = await opened(WIDE, 'task=walk-natural&joint=all&at=50&under=walk-fast,walk-slow');
-    const { frames, median, p95 } = await hairlineFrames(page, '.rule-face');
+    const { frames, median, p95 } = await dragFrames(page, '.rule-face');
     console.log(`hairline: ${frames} frames, median ${median.toFixed(1)} ms, p95 ${p95.toFixed(1)} ms`);
     expect(frames).toBeGreaterThan(10);
   });

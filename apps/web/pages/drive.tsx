@@ -15,6 +15,7 @@ import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Heat } from '../drive/heat.tsx';
 import { Margins } from '../drive/margins.tsx';
 import { MotorPlane } from '../drive/motor-plane.tsx';
+import { RatioFacts } from '../drive/ratio-facts.tsx';
 import { Slide } from '../drive/slide.tsx';
 import { LegView } from '../leg/leg-view.tsx';
 import { Rule } from '../rule/rule.tsx';
@@ -124,7 +125,10 @@ function Read({ saved, input, result, demands, reading, onRatio, joint, strides,
   return (
     <>
       <div className="cols">
-        <Slide joint={joint} live={live} saved={before} onSet={onSet} />
+        <div>
+          <Slide joint={joint} live={live} saved={before} onSet={onSet} />
+          <RatioFacts input={input} result={result} joint={joint} />
+        </div>
         <Margins
           key={joint}
           demands={demands}
