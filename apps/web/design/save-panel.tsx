@@ -9,8 +9,8 @@ interface SavePanelProps {
   readonly onClose: (said: string) => void;
 }
 
-const LOST =
-  'The server does not answer, so nothing was written. The ratio stays on this page, and in this tab when it is loaded anew: start the server again with `npm start`, open the address it prints in this tab, and save then.';
+const lost = (): string =>
+  `The server does not answer, so nothing was written. The ratio stays on this page, and in this tab when it is loaded anew: start the server again on the same port with \`npm start -- --port ${location.port}\`, open the address it prints in this tab, and save then.`;
 
 /** Shows which lines of which file saving would change, and writes them when told to. */
 export function SavePanel({ changes, onClose }: SavePanelProps) {
@@ -95,7 +95,7 @@ function Lines({ preview: { changes } }: { readonly preview: RatioPreview }) {
 
 function Trouble({ got }: { readonly got: Posted<unknown> | undefined }) {
   if (got === undefined || got.kind === 'done') return null;
-  if (got.kind === 'lost') return <p className="strong">{LOST}</p>;
+  if (got.kind === 'lost') return <p className="strong">{lost()}</p>;
   return (
     <>
       {got.faults.map((fault) => (

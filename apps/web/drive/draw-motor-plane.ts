@@ -11,6 +11,8 @@ const TOP = 66;
 const FOOT = 40;
 const RPM = 60 / (2 * Math.PI);
 
+const tenth = (px: number): number => Math.round(10 * px) / 10;
+
 /** The tightest point of all tasks, of torque or of speed. */
 export interface Tightest {
   readonly kind: 'torque' | 'speed';
@@ -171,12 +173,14 @@ export function drawMotorPlane(
     const drives = torque * speed >= 0 ? 1 : -1;
     return [x(drives * Math.abs(speed) * RPM), y(Math.abs(torque))];
   };
+  /** Thin loops take every second sample: there are many, and they are drawn anew each frame. */
   const loopOf = (moving: Moving, id: string): string => {
     const n = moving.design.loads[id]?.[joint]?.motorTorque.length ?? 0;
+    const step = id === chosen.task.id ? 1 : 2;
     let d = '';
-    for (let i = 0; i < n; i++) {
+    for (let i = 0; i < n; i += step) {
       const point = pointOf(moving, id, i);
-      if (point !== undefined) d += `${d === '' ? 'M' : 'L'}${point[0].toFixed(1)} ${point[1].toFixed(1)}`;
+      if (point !== undefined) d += `${d === '' ? 'M' : 'L'}${tenth(point[0])} ${tenth(point[1])}`;
     }
     return d;
   };

@@ -105,6 +105,8 @@ const part = (tag: string, attributes: Readonly<Record<string, string | number>>
 };
 
 export interface SlideDrawing {
+  /** Marks what is read at the hairline on the first scales, in the fixed scales' units; NaN leaves the mark out. */
+  readonly read: (values: readonly number[]) => void;
   /** Moves to a ratio; `saved` is where the leg file stands. */
   readonly move: (
     ratio: number,
@@ -166,6 +168,9 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
       visibility: narrow ? 'hidden' : 'visible',
     }),
   );
+  const readings = frame.pairs.map(({ seam }) =>
+    part('path', { class: 'accent crisp', d: `M0.5 ${seam - 12}V${seam + 12}`, visibility: 'hidden' }),
+  );
   const ghosts = first.map(() => part('path', { class: 'ghost' }));
   const handle = part('g');
   handle.element.append(
@@ -185,7 +190,9 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
       .flatMap(({ bar, fixed: a, sliding, askedText, limitText }) =>
         [bar, a, sliding, askedText, limitText].map(({ element }) => element),
       ),
-    ...[...ghosts, ...factors, ...seconds, savedMark, savedText, handle].map(({ element }) => element),
+    ...[...readings, ...ghosts, ...factors, ...seconds, savedMark, savedText, handle].map(
+      ({ element }) => element,
+    ),
   );
 
   const inside = (x: number): boolean => x >= 0 && x <= axis;
@@ -199,6 +206,16 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
   };
 
   return {
+    read(values) {
+      readings.forEach((reading, k) => {
+        const place = logAt(frame.pairs[k]!.scale, values[k] ?? Number.NaN);
+        const seen = place >= 0 && place <= axis;
+        reading.attributes({
+          visibility: seen ? 'visible' : 'hidden',
+          ...(seen && { transform: `translate(${Math.round(x0 + place)} 0)` }),
+        });
+      });
+    },
     move(now, pairs, saved) {
       const x = Math.round(x0 + logAt(ratio, now));
       handle.attributes({ transform: `translate(${x} ${ratioBase})` });

@@ -1,11 +1,12 @@
 import type { DrivenJoint } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import type { LiveRatio, Moving } from '../design/live-ratio.ts';
+import { followLiveWhileSeen, type LiveRatio, type Moving } from '../design/live-ratio.ts';
 import { fromElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
 import { writeText } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { csvText } from '../show/csv.ts';
+import { fixed } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
 import { celsius, drawHeat, HEAT_HEIGHT, heatOf, heatWords } from './draw-heat.ts';
 
@@ -19,10 +20,10 @@ interface HeatProps {
 export function Heat(props: HeatProps) {
   const savedHeat = heatOf(props.saved, props.joint);
   if ('openBecause' in savedHeat) return <p className="empty">Heat is open: {savedHeat.openBecause}.</p>;
-  return <HeatPlot {...props} />;
+  return <HeatPlot {...props} ambient={savedHeat.ambient} />;
 }
 
-function HeatPlot({ joint, live, saved }: HeatProps) {
+function HeatPlot({ joint, live, saved, ambient }: HeatProps & { readonly ambient: number }) {
   const host = useRef<HTMLDivElement>(null);
   const drawing = useRef<SVGSVGElement>(null);
   const said = useRef<HTMLParagraphElement>(null);
@@ -32,7 +33,7 @@ function HeatPlot({ joint, live, saved }: HeatProps) {
     const savedHeat = heatOf(saved, joint);
     if (svg === null || 'openBecause' in savedHeat) return;
     const move = drawHeat(svg, width, saved, joint, savedHeat);
-    return live.follow((moving) => {
+    return followLiveWhileSeen(svg, live, (moving) => {
       move(moving);
       const heat = heatOf(moving, joint);
       const words = 'openBecause' in heat ? heat.openBecause : heatWords(heat);
@@ -79,6 +80,10 @@ function HeatPlot({ joint, live, saved }: HeatProps) {
       <div ref={host}>
         <svg ref={drawing} width={width} height={HEAT_HEIGHT} role="img" aria-label={title} />
       </div>
+      <p className="note heat-note">
+        Full: hottest winding; dashed: housing; thin: the winding as saved. From cold,{' '}
+        {fixed(celsius(ambient), 0)} °C around it, each task without rest after the one before.
+      </p>
       <figcaption className="acts">
         <button type="button" className="act" onClick={saveSvg}>
           Save the day as SVG

@@ -4,6 +4,7 @@ import type { LiveRatio } from '../design/live-ratio.ts';
 import { MarginBar } from '../ledger/margin-bar.tsx';
 import { boundText, valueText } from '../ledger/row-text.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
+import { nominalRow } from './nominal-row.ts';
 
 interface MarginsProps {
   readonly demands: Demands;
@@ -35,21 +36,21 @@ export function Margins({ demands, joint, live, rows, saved }: MarginsProps) {
     const start = live.at().ratio;
     const requirements = own.map(({ requirement }) => requirement);
     let timer: ReturnType<typeof setTimeout> | undefined;
-    const stop = live.follow(({ ratio, input }) => {
+    const stop = live.follow(({ ratio, input, design }) => {
       clearTimeout(timer);
       if (ratio === start) {
         show({ rows: own, resting: true });
         return;
       }
+      show({ rows: own.map((row) => nominalRow(row, input, design, joint)), resting: false });
       const asked = { ...input, requirements };
-      show({ rows: evaluateStudy({ ...asked, spreads: [] }, demands).ledger, resting: false });
       timer = setTimeout(() => show({ rows: evaluateStudy(asked, demands).ledger, resting: true }), REST);
     });
     return () => {
       clearTimeout(timer);
       stop();
     };
-  }, [own, live, demands]);
+  }, [own, live, demands, joint]);
   if (own.length === 0)
     return (
       <p className="empty">

@@ -1,6 +1,6 @@
 import type { DrivenJoint, StrideDemand } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import type { LiveRatio, Moving } from '../design/live-ratio.ts';
+import { followLiveWhileSeen, type LiveRatio, type Moving } from '../design/live-ratio.ts';
 import { fromElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
 import type { Hairline } from '../hairline.ts';
@@ -42,7 +42,7 @@ export function MotorPlane({ joint, live, saved, demand, hairline }: MotorPlaneP
     if (svg === null) return;
     const plane = drawMotorPlane(svg, { width, height: HEIGHT }, saved, joint, demand);
     const stops = [
-      live.follow((moving) => {
+      followLiveWhileSeen(svg, live, (moving) => {
         plane.move(moving);
         svg.setAttribute('aria-label', speak.current(moving));
       }),
@@ -94,6 +94,10 @@ export function MotorPlane({ joint, live, saved, demand, hairline }: MotorPlaneP
       <div ref={host}>
         <svg ref={drawing} width={width} height={HEIGHT} role="img" aria-label={title} />
       </div>
+      <p className="note">
+        Bold: {demand.task.title}; dashed: the same as saved. Thin: the other tasks with a curve. Square and
+        lozenge: where torque and speed are tightest. Tasks with peaks only have no loop.
+      </p>
       <figcaption className="acts">
         <button type="button" className="act" onClick={saveSvg}>
           Save the plane as SVG

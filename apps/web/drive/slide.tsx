@@ -1,13 +1,16 @@
-import type { DrivenJoint } from '@striderule/engine';
+import type { DrivenJoint, StrideDemand } from '@striderule/engine';
 import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef } from 'react';
 import { LARGEST_RATIO, LEAST_RATIO, type LiveRatio, type Moving, onSlide } from '../design/live-ratio.ts';
 import { fromElement, toElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
+import { type Hairline, sampleAt } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { csvText } from '../show/csv.ts';
 import { fixed, significant } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
+import { degrees } from '../show/unit.ts';
 import { drawSlide, drawSlideGround } from './draw-slide.ts';
+import { logAt } from './log-scale.ts';
 import { ratioKey } from './ratio-key.ts';
 import { slideFrame } from './slide-frame.ts';
 import { lowEnds, type Pair, slidePairs } from './slide-model.ts';
@@ -18,6 +21,9 @@ interface SlideProps {
   readonly live: LiveRatio;
   /** The design of the leg file. */
   readonly saved: Moving;
+  /** The task and the instant that are read: marked on the scales. */
+  readonly demand: StrideDemand;
+  readonly hairline: Hairline;
   /** A gesture has ended: this ratio is a step that can be undone. */
   readonly onSet: (ratio: number) => void;
 }
@@ -34,7 +40,7 @@ const said = (pairs: readonly Pair[]): string =>
     .join('. ');
 
 /** The ratio as a slide: its scales move against what the strides ask, and everything on the page with them. */
-export function Slide({ joint, live, saved, onSet }: SlideProps) {
+export function Slide({ joint, live, saved, demand, hairline, onSet }: SlideProps) {
   const host = useRef<HTMLDivElement>(null);
   const ground = useRef<SVGSVGElement>(null);
   const moving = useRef<SVGSVGElement>(null);
@@ -50,14 +56,28 @@ export function Slide({ joint, live, saved, onSet }: SlideProps) {
     const savedPairs = slidePairs(saved, joint);
     ground.current?.replaceChildren(...drawSlideGround(frame, savedPairs).map(toElement));
     const drawing = drawSlide(svg, frame, savedPairs);
-    return live.follow((now) => {
+    const readAt = (percent: number) => {
+      const { design, ratio } = live.at();
+      const load = design.loads[demand.task.id]?.[joint];
+      const i = sampleAt(percent);
+      // as the fixed scales read it: at the joint, losses and rotor included
+      const torque = ratio * Math.abs(load?.motorTorque[i] ?? Number.NaN);
+      drawing.read([torque, degrees(Math.abs(demand.joints[joint]?.velocity[i] ?? Number.NaN))]);
+    };
+    const stop = hairline.follow(readAt);
+    const leave = live.follow((now) => {
       const pairs = slidePairs(now, joint);
       drawing.move(now.ratio, pairs, { ratio: saved.ratio, pairs: savedPairs });
       slider.current?.setAttribute('aria-valuenow', String(now.ratio));
       slider.current?.setAttribute('aria-valuetext', `${fixed(now.ratio, 1)} to 1. ${said(pairs)}`);
-      slider.current?.style.setProperty('--at', `${frame.x0 + frame.ratio.decade * Math.log10(now.ratio)}px`);
+      slider.current?.style.setProperty('--at', `${frame.x0 + logAt(frame.ratio, now.ratio)}px`);
+      readAt(hairline.at());
     });
-  }, [frame, live, saved, joint]);
+    return () => {
+      stop();
+      leave();
+    };
+  }, [frame, live, saved, joint, demand, hairline]);
 
   // a burst of keys that the page leaves behind is a step all the same
   const set = useRef(onSet);

@@ -8,7 +8,7 @@ import {
   swingCourse,
 } from '@striderule/engine';
 import { useEffect, useRef, useState } from 'react';
-import type { LiveRatio } from '../design/live-ratio.ts';
+import { followLiveWhileSeen, type LiveRatio } from '../design/live-ratio.ts';
 import { mark, round, toElement } from '../draw/mark.ts';
 import { writeText } from '../hairline.ts';
 import { fixed } from '../show/number.ts';
@@ -63,7 +63,6 @@ export function Swing({ live, saved }: SwingProps) {
       limb,
       toElement(mark('circle', { class: 'pin', cx: AXIS.x, cy: AXIS.y, r: 9 })),
     );
-    // not moved while it is off the screen: nobody sees it
     const pose = (angle: number) => {
       const foot = angle + Math.PI / 2;
       const [x, y] = [AXIS.x + LENGTH * Math.sin(angle), AXIS.y + LENGTH * Math.cos(angle)];
@@ -72,6 +71,7 @@ export function Swing({ live, saved }: SwingProps) {
         `M${AXIS.x} ${AXIS.y}L${tip(angle, LENGTH)}M${round(x - 12 * Math.sin(foot))} ${round(y - 12 * Math.cos(foot))}L${round(x + 44 * Math.sin(foot))} ${round(y + 44 * Math.cos(foot))}`,
       );
     };
+    let seen = false;
     let course: ReturnType<typeof swingCourse> | undefined;
     let frame = 0;
     const stop = () => {
@@ -99,7 +99,7 @@ export function Swing({ live, saved }: SwingProps) {
     };
     player.current = { play, stop };
     let timer: ReturnType<typeof setTimeout> | undefined;
-    const leave = live.follow(({ input, design }) => {
+    const leave = followLiveWhileSeen(svg, live, ({ input, design }) => {
       const drive = input.leg.joints.knee;
       const swing = design.figures.knee?.swing;
       if (drive === undefined || swing === undefined) return;
@@ -125,9 +125,18 @@ export function Swing({ live, saved }: SwingProps) {
           said.current,
           `Let go at ${fixed(degrees(START), 0)}°: ${ends}. Dead angle ${known ? `±${fixed(degrees(dead), 1)}°` : 'everywhere: gravity never moves it'}; half period ${Number.isNaN(half) ? 'none: it creeps back' : `${fixed(half, 2)} s`}.`,
         );
-      timer = setTimeout(play, 300);
+      if (seen) timer = setTimeout(play, 300);
     });
+    // let go when it comes into sight: nobody sees it swing below the page's end
+    const sight = new IntersectionObserver((entries) => {
+      const comes = entries.at(-1)?.isIntersecting ?? false;
+      if (comes && !seen) timer = setTimeout(play, 300);
+      if (!comes) stop();
+      seen = comes;
+    });
+    sight.observe(svg);
     return () => {
+      sight.disconnect();
       clearTimeout(timer);
       leave();
       cancelAnimationFrame(frame);

@@ -23,6 +23,7 @@ import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
 import { How } from '../sections/how.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
+import { Numbers } from '../sections/numbers.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import type { Reading } from '../use-place.ts';
@@ -109,6 +110,7 @@ function Read({ saved, input, result, demands, reading, onRatio, joint, strides,
   // values alone, for the ghosts: intervals are drawn of the design as it stands
   const savedRows = useMemo(() => evaluateStudy({ ...saved, spreads: [] }, demands).ledger, [saved, demands]);
   const scales = useMemo(() => driveScales(before, joint, demand), [before, joint, demand]);
+  const joints = useMemo(() => [joint], [joint]);
   const now = live.at().ratio;
   const model = useMemo(
     () => driveRuleModel(scales, input, result, now !== before.ratio),
@@ -126,7 +128,7 @@ function Read({ saved, input, result, demands, reading, onRatio, joint, strides,
     <>
       <div className="cols">
         <div>
-          <Slide joint={joint} live={live} saved={before} onSet={onSet} />
+          <Slide joint={joint} live={live} saved={before} demand={demand} hairline={hairline} onSet={onSet} />
           <RatioFacts input={input} result={result} joint={joint} />
         </div>
         <Margins
@@ -151,6 +153,7 @@ function Read({ saved, input, result, demands, reading, onRatio, joint, strides,
         <LegView input={input} demand={demand} hairline={hairline} />
       </div>
       <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+      <Numbers result={result} joints={joints} chosen={demand.task.id} />
       <Section title="How it was computed, at the hairline">
         <p className="note">
           In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
