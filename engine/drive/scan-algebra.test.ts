@@ -1,8 +1,11 @@
 // The algebra against direct summation over every sample, and against points that were left out on purpose.
 import { describe, expect, test } from 'vitest';
+import { curveMean } from '../numeric/trapezoid.ts';
+import { driveLoad } from './drive-load.ts';
+import { strideHeat } from './heat-load.ts';
 import { linearScan, linearScanRoom } from './linear-scan.ts';
 import { type ScanCandidates, scanCandidates, setCandidate } from './scan-candidates.ts';
-import { gramOf, gramScan } from './scan-gram.ts';
+import { frictionHeat, gramOf, gramScan } from './scan-gram.ts';
 import { peakPoints, peakTorqueScan, peakVoltageScan } from './scan-peaks.ts';
 import { scanSamples } from './scan-samples.ts';
 import { draws, randomDrive, randomMotor, randomStride } from './test-scan.ts';
@@ -49,6 +52,23 @@ describe('against direct summation, 1,200 candidates', () => {
         const flow = direct.drawn[k] + direct.returned[k];
         expect(apart(out.netPower[k], direct.drawn[k] - direct.returned[k], flow)).toBeLessThan(1e-12);
       }
+    }
+  });
+
+  test('heat of friction is that of strideHeat, with and without saturation', () => {
+    for (let joint = 0; joint < 40; joint++) {
+      const drive = randomDrive(uniform);
+      const strides = Array.from({ length: TASKS }, () => randomStride(uniform));
+      const one = scanCandidates(1);
+      setCandidate(one, 0, drive.motor, drive.transmission, { ...drive, busVoltage: 44, busResistance: 0 });
+      const gram = gramOf(scanSamples(drive, strides));
+      strides.forEach((stride, task) => {
+        const { friction } = strideHeat(drive, stride, driveLoad(drive, stride, 44));
+        const got = frictionHeat(gram, task, one, 0, drive.transmission);
+        // a small difference of powers as large as |τ·θ̇|
+        const scale = curveMean(stride.moment.map((m, i) => Math.abs(m * stride.velocity[i])));
+        expect(Math.abs(got - friction)).toBeLessThan(1e-12 * scale);
+      });
     }
   });
 

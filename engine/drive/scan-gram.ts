@@ -1,3 +1,4 @@
+import type { Transmission } from './leg-drive.ts';
 import type { ScanCandidates } from './scan-candidates.ts';
 import type { ScanSamples } from './scan-samples.ts';
 
@@ -87,4 +88,28 @@ export function gramScan(
       netPower[at] = N * speed + heat * square;
     }
   }
+}
+
+/**
+ * Mean heat of all friction in one task, W, for candidate n: what the shaft puts in less what is stored and delivered, as `strideHeat`.
+ *
+ *     P_h = N·aᵀ·⟨x·θ̇⟩ − N²·(J_m + J_in)·⟨θ̇·θ̈⟩ − ⟨τ_g·θ̇⟩ + τ_c,out·⟨|θ̇|⟩ + b_out·⟨θ̇²⟩
+ *
+ * Only torque is in it, so that saturation does not change it.
+ */
+export function frictionHeat(
+  gram: Float64Array,
+  task: number,
+  c: ScanCandidates,
+  n: number,
+  { outputCoulomb, outputViscous }: Pick<Transmission, 'outputCoulomb' | 'outputViscous'>,
+): number {
+  const g = task * TERMS;
+  const mesh = gram[g + 2] + gram[g + 6];
+  const shaft =
+    c.driving[n] * gram[g + 2] +
+    c.driven[n] * gram[g + 6] +
+    c.viscous[n] * gram[g + 11] +
+    c.coulomb[n] * gram[g + 12];
+  return c.ratio[n] * shaft - mesh + outputCoulomb * gram[g + 12] + outputViscous * gram[g + 11];
 }
