@@ -1,12 +1,14 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
+import { ratioMetrics } from './ratio-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
 /** Every metric a requirement may name, by topic in the order of the drive chapter. */
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
+  ...ratioMetrics,
   ...heatMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
