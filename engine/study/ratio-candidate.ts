@@ -12,7 +12,7 @@ import { frictionHeat } from '../drive/scan-gram.ts';
 import { steadyHeat } from '../drive/steady-heat.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
-import type { RatioTasks } from './ratio-tasks.ts';
+import type { RatioTasks, ScanTask } from './ratio-tasks.ts';
 import type { StudyInput } from './study-input.ts';
 
 /** What a ratio may fail by. Torque is the motor's at the current allowed, so that current is no limit of its own. */
@@ -36,7 +36,8 @@ export interface TaskMargins {
 export interface Tightest {
   readonly limit: RatioLimit;
   readonly margin: number;
-  /** Title of the task, or id of the requirement. */
+  /** Id and title of the task; of a back-drive requirement the id twice. */
+  readonly id: string;
   readonly at: string;
 }
 
@@ -69,7 +70,7 @@ export interface RatioCandidate {
   /** Every task within torque, speed and gears, and every back-drive requirement met. Heat apart. */
   readonly carries: boolean;
   /** The hottest of the schedule's tasks were each done for ever; undefined where nothing is known of heat. */
-  readonly winding?: { readonly margin: number; readonly at: string };
+  readonly winding?: { readonly margin: number; readonly id: string; readonly at: string };
   readonly costs: RatioCosts;
 }
 
@@ -140,15 +141,15 @@ export function ratioCandidates(c: RatioCase, ratios: readonly number[]): RatioC
     let drawn = 0;
     let returned = 0;
     let busVoltage = Number.POSITIVE_INFINITY;
-    let hottest: { margin: number; at: string } | undefined;
-    const add = (task: { title: string; duration: number | undefined }, m: TaskMargins): void => {
+    let hottest: { margin: number; id: string; at: string } | undefined;
+    const add = (task: ScanTask, m: TaskMargins): void => {
       margins.push(m);
       if (
         m.winding !== undefined &&
         task.duration !== undefined &&
         !(m.winding >= (hottest?.margin ?? Infinity))
       )
-        hottest = { margin: m.winding, at: task.title };
+        hottest = { margin: m.winding, id: m.id, at: m.title };
     };
     tasks.strides.forEach((task, k) => {
       const at = n * size + k;
@@ -234,17 +235,17 @@ function tightestOf(
   { breakaway, backDrive }: { readonly breakaway: number; readonly backDrive: number },
 ): Tightest | undefined {
   let least: Tightest | undefined;
-  const take = (limit: RatioLimit, margin: number | undefined, at: string): void => {
+  const take = (limit: RatioLimit, margin: number | undefined, id: string, at: string): void => {
     if (margin !== undefined && !(margin >= (least?.margin ?? Number.POSITIVE_INFINITY)))
-      least = { limit, margin, at };
+      least = { limit, margin, id, at };
   };
-  for (const { title, torque, speed, gears } of tasks) {
-    take('torque', torque, title);
-    take('speed', speed, title);
-    take('gears', gears, title);
+  for (const { id, title, torque, speed, gears } of tasks) {
+    take('torque', torque, id, title);
+    take('speed', speed, id, title);
+    take('gears', gears, id, title);
   }
   if (least === undefined) return undefined;
   for (const { id, metric, bound } of requirements)
-    take('back-drive', bound.value / (metric === 'breakawayTorque' ? breakaway : backDrive), id);
+    take('back-drive', bound.value / (metric === 'breakawayTorque' ? breakaway : backDrive), id, id);
   return least;
 }
