@@ -4,7 +4,7 @@ import path from 'node:path';
 import type { FullScan } from '../engine/drive/full-scan.ts';
 import type { LinearScan } from '../engine/drive/linear-scan.ts';
 import type { ScanCandidates } from '../engine/drive/scan-candidates.ts';
-import type { ScanSamples } from '../engine/drive/scan-samples.ts';
+import { ROW, type ScanSamples } from '../engine/drive/scan-samples.ts';
 
 const HERE = import.meta.dirname;
 
@@ -41,14 +41,9 @@ export const FULL = [
 /** Writes the input of both. */
 export function writeScanInput(file: string, s: ScanSamples, c: ScanCandidates): void {
   const numbers = [
-    [s.start.length - 1, s.velocity.length, c.count],
+    [s.start.length - 1, s.rows.length / ROW, c.count],
     s.start,
-    s.driving,
-    s.driven,
-    s.acceleration,
-    s.velocity,
-    s.direction,
-    s.weight,
+    s.rows,
     ...CANDIDATE.map((name) => c[name].subarray(0, c.count)),
   ];
   writeFileSync(file, Float64Array.from(numbers.flatMap((list) => Array.from(list))));

@@ -1,26 +1,26 @@
 /* The loops of engine/drive/linear-scan.ts and engine/drive/full-scan.ts once more, line by line, to be measured and compared with.
  *
  *   cc -O3 -ffp-contract=off -o scan scan.c -lm
- *   ./scan input output repeats      prints seconds of the linear and of the full model, the least of `repeats` runs each
+ *   ./scan input output repeats      prints processor seconds of the linear and of the full model, the least of `repeats` runs each
  *
- * Input, all float64: tasks, samples, candidates; start[tasks + 1]; the six sample columns; the fifteen candidate columns, each in
- * the order of scan-peers.ts. Output, all float64: six columns of the linear model, eight of the full one. */
+ * Input, all float64: tasks, samples, candidates; start[tasks + 1]; the samples in rows of six; the fifteen candidate columns,
+ * in the order of scan-peers.ts. Output, all float64: six columns of the linear model, eight of the full one. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 
 enum { RATIO, DRIVING, DRIVEN, INERTIA, VISCOUS, COULOMB, CONSTANT, SATURATION, RESISTANCE, FLUX, INDUCTANCE, PAIRS, SHARE, VOLTAGE, BUS, FIELDS };
+enum { ROW = 6 };
 
 static int tasks, count;
 static int *start;
-static const double *driving, *driven, *acceleration, *velocity, *direction, *weight;
+static const double *rows;
 static const double *c[FIELDS];
 static double *out[14];
 
 static void linear(void) {
-  const double *restrict X0 = driving, *restrict X1 = driven, *restrict X2 = acceleration;
-  const double *restrict X3 = velocity, *restrict X4 = direction, *restrict WEIGHT = weight;
+  const double *restrict x = rows;
   for (int p = 0; p < count; p += 2) {
     const int q = p + 1 < count ? p + 1 : p;
     const double pScale = c[DRIVING][p], qScale = c[DRIVING][q];
@@ -32,11 +32,11 @@ static void linear(void) {
     const double pBack = c[PAIRS][p] * c[FLUX][p] * c[RATIO][p] / pOhm, qBack = c[PAIRS][q] * c[FLUX][q] * c[RATIO][q] / qOhm;
     const double pWatt = 1.5 / c[CONSTANT][p] * pScale * pOhm, qWatt = 1.5 / c[CONSTANT][q] * qScale * qOhm;
     for (int task = 0; task < tasks; task++) {
-      const int end = start[task + 1];
+      const int end = start[task + 1] * ROW;
       double pPeak = 0, pVolt = 0, pSquare = 0, pPower = 0, pFlow = 0;
       double qPeak = 0, qVolt = 0, qSquare = 0, qPower = 0, qFlow = 0;
-      for (int k = start[task]; k < end; k++) {
-        const double x0 = X0[k], x1 = X1[k], x2 = X2[k], x3 = X3[k], x4 = X4[k], w = WEIGHT[k];
+      for (int k = start[task] * ROW; k < end; k += ROW) {
+        const double x0 = x[k], x1 = x[k + 1], x2 = x[k + 2], x3 = x[k + 3], x4 = x[k + 4], w = x[k + 5];
 
         const double pT = x0 + pDriven * x1 + pInertia * x2 + pViscous * x3 + pCoulomb * x4;
         const double pV = pT + pBack * x3, pA = fabs(pT), pU = fabs(pV), pW = w * pT, pP = pW * pV;
@@ -78,11 +78,11 @@ static void full(void) {
     const double R = c[RESISTANCE][n], flux = c[FLUX][n], L = c[INDUCTANCE][n], pairs = c[PAIRS][n];
     const double share = c[SHARE][n], E = c[VOLTAGE][n], square = E * E, four = 4 * c[BUS][n];
     for (int task = 0; task < tasks; task++) {
-      const int end = start[task + 1];
+      const int end = start[task + 1] * ROW;
       double peak = 0, margin = INFINITY, leastBus = square, torqueSum = 0, currentSum = 0, power = 0, flow = 0;
-      for (int k = start[task]; k < end; k++) {
-        const double v = velocity[k], w = weight[k];
-        const double torque = a0 * driving[k] + a1 * driven[k] + a2 * acceleration[k] + a3 * v + a4 * direction[k];
+      for (int k = start[task] * ROW; k < end; k += ROW) {
+        const double v = rows[k + 3], w = rows[k + 5];
+        const double torque = a0 * rows[k] + a1 * rows[k + 1] + a2 * rows[k + 2] + a3 * v + a4 * rows[k + 4];
         const double size = fabs(torque);
         if (size > peak) peak = size;
         torqueSum += w * torque * torque;
@@ -131,9 +131,9 @@ static double least(void (*work)(void), int repeats) {
   double best = INFINITY;
   for (int k = 0; k < repeats; k++) {
     struct timespec a, b;
-    clock_gettime(CLOCK_MONOTONIC, &a);
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &a);
     work();
-    clock_gettime(CLOCK_MONOTONIC, &b);
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &b);
     const double seconds = (double)(b.tv_sec - a.tv_sec) + 1e-9 * (double)(b.tv_nsec - a.tv_nsec);
     if (seconds < best) best = seconds;
   }
@@ -157,12 +157,7 @@ int main(int argc, char **argv) {
   const double *from = column(in, (size_t)tasks + 1);
   start = malloc(((size_t)tasks + 1) * sizeof *start);
   for (int k = 0; k <= tasks; k++) start[k] = (int)from[k];
-  driving = column(in, samples);
-  driven = column(in, samples);
-  acceleration = column(in, samples);
-  velocity = column(in, samples);
-  direction = column(in, samples);
-  weight = column(in, samples);
+  rows = column(in, samples * ROW);
   for (int k = 0; k < FIELDS; k++) c[k] = column(in, (size_t)count);
   fclose(in);
   const size_t size = (size_t)tasks * (size_t)count;

@@ -1,6 +1,6 @@
 """The linear model of engine/drive/linear-scan.ts in NumPy, all candidates of a block at once, to be measured and compared with.
 
-    python3 scan.py input output repeats     prints seconds, the least of `repeats` runs with the best block of several
+    python3 scan.py input output repeats     prints processor seconds, the least of `repeats` runs with the best block of several
 
 Input as for scan.c; output the six columns of the linear model. Buffers are made once; sums over tasks are matrix products. One
 thread: set OPENBLAS_NUM_THREADS=1.
@@ -16,10 +16,10 @@ tasks, samples, count = (int(x) for x in data[:3])
 at = 3
 start = data[at : at + tasks + 1].astype(int)
 at += tasks + 1
-x = data[at : at + 5 * samples].reshape(5, samples)
-at += 5 * samples
-weight = data[at : at + samples]
-at += samples
+rows = data[at : at + 6 * samples].reshape(samples, 6)
+at += 6 * samples
+x = np.ascontiguousarray(rows[:, :5].T)
+weight = rows[:, 5]
 c = data[at : at + 15 * count].reshape(15, count)
 ratio, driving, driven, inertia, viscous, coulomb, constant, _, resistance, flux, _, pairs = c[:12]
 
@@ -65,9 +65,9 @@ def scan(block):
 
 
 def timed(block):
-    begun = time.perf_counter()
+    begun = time.process_time()
     scan(block)
-    return time.perf_counter() - begun
+    return time.process_time() - begun
 
 
 blocks = [8, 16, 32, 64, 128]

@@ -1,5 +1,5 @@
 import type { ScanCandidates } from './scan-candidates.ts';
-import type { ScanSamples } from './scan-samples.ts';
+import { ROW, type ScanSamples } from './scan-samples.ts';
 
 /** What the full model tells, candidate by candidate: entry candidate·tasks + task. */
 export interface FullScan {
@@ -49,7 +49,7 @@ export function fullScanRoom(candidates: number, tasks: number): FullScan {
  * one comparison, and a root only where it is. Nothing is allocated.
  */
 export function fullScan(samples: ScanSamples, c: ScanCandidates, out: FullScan): void {
-  const { start, driving, driven, acceleration, velocity, direction, weight } = samples;
+  const { start, rows } = samples;
   const tasks = start.length - 1;
   for (let n = 0; n < c.count; n++) {
     const a0 = c.driving[n];
@@ -69,7 +69,7 @@ export function fullScan(samples: ScanSamples, c: ScanCandidates, out: FullScan)
     const square = E * E;
     const four = 4 * c.busResistance[n];
     for (let task = 0; task < tasks; task++) {
-      const end = start[task + 1];
+      const end = start[task + 1] * ROW;
       let peak = 0;
       let margin = Number.POSITIVE_INFINITY;
       let leastBus = square;
@@ -77,10 +77,10 @@ export function fullScan(samples: ScanSamples, c: ScanCandidates, out: FullScan)
       let currentSum = 0;
       let power = 0;
       let flow = 0;
-      for (let k = start[task]; k < end; k++) {
-        const v = velocity[k];
-        const w = weight[k];
-        const torque = a0 * driving[k] + a1 * driven[k] + a2 * acceleration[k] + a3 * v + a4 * direction[k];
+      for (let k = start[task] * ROW; k < end; k += ROW) {
+        const v = rows[k + 3];
+        const w = rows[k + 5];
+        const torque = a0 * rows[k] + a1 * rows[k + 1] + a2 * rows[k + 2] + a3 * v + a4 * rows[k + 4];
         const size = Math.abs(torque);
         if (size > peak) peak = size;
         torqueSum += w * torque * torque;

@@ -1,5 +1,5 @@
 import type { ScanCandidates } from './scan-candidates.ts';
-import type { ScanSamples } from './scan-samples.ts';
+import { ROW, type ScanSamples } from './scan-samples.ts';
 
 /** What the linear model tells, candidate by candidate: entry candidate·tasks + task. NaN where a task has no moment. */
 export interface LinearScan {
@@ -38,7 +38,7 @@ export function linearScanRoom(candidates: number, tasks: number): LinearScan {
  * one is its own partner. Nothing is allocated.
  */
 export function linearScan(samples: ScanSamples, c: ScanCandidates, out: LinearScan): void {
-  const { start, driving, driven, acceleration, velocity, direction, weight } = samples;
+  const { start, rows } = samples;
   const { peakTorque, rmsTorque, peakVoltage, copper, drawn, returned } = out;
   const tasks = start.length - 1;
   for (let p = 0; p < c.count; p += 2) {
@@ -60,7 +60,7 @@ export function linearScan(samples: ScanSamples, c: ScanCandidates, out: LinearS
     const qBack = (c.polePairs[q] * c.fluxLinkage[q] * c.ratio[q]) / qOhm;
     const qWatt = (1.5 / c.torqueConstant[q]) * qScale * qOhm;
     for (let task = 0; task < tasks; task++) {
-      const end = start[task + 1];
+      const end = start[task + 1] * ROW;
       let pPeak = 0;
       let pVolt = 0;
       let pSquare = 0;
@@ -71,13 +71,13 @@ export function linearScan(samples: ScanSamples, c: ScanCandidates, out: LinearS
       let qSquare = 0;
       let qPower = 0;
       let qFlow = 0;
-      for (let k = start[task]; k < end; k++) {
-        const x0 = driving[k];
-        const x1 = driven[k];
-        const x2 = acceleration[k];
-        const x3 = velocity[k];
-        const x4 = direction[k];
-        const w = weight[k];
+      for (let k = start[task] * ROW; k < end; k += ROW) {
+        const x0 = rows[k];
+        const x1 = rows[k + 1];
+        const x2 = rows[k + 2];
+        const x3 = rows[k + 3];
+        const x4 = rows[k + 4];
+        const w = rows[k + 5];
 
         const pT = x0 + pDriven * x1 + pInertia * x2 + pViscous * x3 + pCoulomb * x4;
         const pV = pT + pBack * x3;

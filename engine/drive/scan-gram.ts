@@ -1,6 +1,6 @@
 import type { Transmission } from './leg-drive.ts';
 import type { ScanCandidates } from './scan-candidates.ts';
-import type { ScanSamples } from './scan-samples.ts';
+import { ROW, type ScanSamples } from './scan-samples.ts';
 
 /**
  * Numbers of one task in a Gram list: the 14 products of the five columns that are not always 0, in the order of `gramOf`. A sample
@@ -15,19 +15,18 @@ const TERMS = 14;
  *
  * Made once per set of strides; after that a candidate costs no pass over the samples.
  */
-export function gramOf(samples: ScanSamples): Float64Array {
-  const { start, driving, driven, acceleration, velocity, direction, weight } = samples;
+export function gramOf({ start, rows }: ScanSamples): Float64Array {
   const tasks = start.length - 1;
   const gram = new Float64Array(tasks * TERMS);
   for (let task = 0; task < tasks; task++) {
     const at = task * TERMS;
-    for (let k = start[task]; k < start[task + 1]; k++) {
-      const w = weight[k];
-      const x0 = driving[k];
-      const x1 = driven[k];
-      const x2 = acceleration[k];
-      const x3 = velocity[k];
-      const x4 = direction[k];
+    for (let k = start[task] * ROW; k < start[task + 1] * ROW; k += ROW) {
+      const w = rows[k + 5];
+      const x0 = rows[k];
+      const x1 = rows[k + 1];
+      const x2 = rows[k + 2];
+      const x3 = rows[k + 3];
+      const x4 = rows[k + 4];
       gram[at] += w * x0 * x0;
       gram[at + 1] += w * x0 * x2;
       gram[at + 2] += w * x0 * x3;

@@ -1,16 +1,10 @@
 import type { ScanCandidates } from './scan-candidates.ts';
-import type { ScanSamples } from './scan-samples.ts';
+import { ROW, type ScanSamples } from './scan-samples.ts';
 
-/** The few samples that can be a peak, with their sign turned so that the peak is the largest of them; columns as in `scanSamples`. */
-export interface PeakPoints {
-  readonly count: number;
-  readonly driving: Float64Array;
-  readonly driven: Float64Array;
-  readonly acceleration: Float64Array;
-  readonly velocity: Float64Array;
-  readonly direction: Float64Array;
-}
+/** The few samples that can be a peak, five numbers each as in `ScanSamples`, turned so that the peak is the largest of them. */
+export type PeakPoints = Float64Array;
 
+/** Numbers of a point: a row without its weight. */
 const COLUMNS = 5;
 
 /** Coefficients of the five columns for candidate n, into `a`: of the torque, or of the voltage without inductance per R/K_t. */
@@ -46,18 +40,12 @@ export function peakPoints(samples: ScanSamples, c: ScanCandidates, of: 'torque'
       if (scaled > high[j]) high[j] = scaled;
     }
   }
-  const columns = [
-    samples.driving,
-    samples.driven,
-    samples.acceleration,
-    samples.velocity,
-    samples.direction,
-  ] as const;
-  const size = samples.velocity.length;
+  const { rows } = samples;
+  const size = rows.length / ROW;
   // a point behind another is behind it at the middle of the box too: seen from the front, each meets those that hide it
   const middle = new Float64Array(size);
   for (let k = 0; k < size; k++)
-    for (let j = 0; j < COLUMNS; j++) middle[k] += ((low[j] + high[j]) / 2) * columns[j][k];
+    for (let j = 0; j < COLUMNS; j++) middle[k] += ((low[j] + high[j]) / 2) * rows[k * ROW + j];
   const order = Array.from({ length: size }, (_, k) => k)
     .filter((k) => !Number.isNaN(middle[k]))
     .sort((x, y) => Math.abs(middle[y]) - Math.abs(middle[x]));
@@ -66,7 +54,7 @@ export function peakPoints(samples: ScanSamples, c: ScanCandidates, of: 'torque'
     kept.some((front) => {
       let worst = 0;
       for (let j = 0; j < COLUMNS; j++) {
-        const d = front.sign * columns[j][front.at] - sign * columns[j][at];
+        const d = front.sign * rows[front.at * ROW + j] - sign * rows[at * ROW + j];
         worst += d < 0 ? high[j] * d : low[j] * d;
       }
       return worst >= 0;
@@ -80,21 +68,13 @@ export function peakPoints(samples: ScanSamples, c: ScanCandidates, of: 'torque'
     const sign = middle[k] < 0 ? 1 : -1;
     if (!behind(k, sign)) kept.push({ at: k, sign });
   }
-  const column = (values: Float64Array): Float64Array =>
-    Float64Array.from(kept, ({ at, sign }) => sign * values[at]);
-  return {
-    count: kept.length,
-    driving: column(samples.driving),
-    driven: column(samples.driven),
-    acceleration: column(samples.acceleration),
-    velocity: column(samples.velocity),
-    direction: column(samples.direction),
-  };
+  return Float64Array.from(
+    kept.flatMap(({ at, sign }) => Array.from({ length: COLUMNS }, (_, j) => sign * rows[at * ROW + j])),
+  );
 }
 
 /** Largest |τ_m| over all tasks, N·m, of each candidate that the points were made for. */
 export function peakTorqueScan(points: PeakPoints, c: ScanCandidates, out: Float64Array): void {
-  const { count, driving, driven, acceleration, velocity, direction } = points;
   for (let n = 0; n < c.count; n++) {
     const a0 = c.driving[n];
     const a1 = c.driven[n];
@@ -102,9 +82,9 @@ export function peakTorqueScan(points: PeakPoints, c: ScanCandidates, out: Float
     const a3 = c.viscous[n];
     const a4 = c.coulomb[n];
     let peak = 0;
-    for (let k = 0; k < count; k++) {
+    for (let k = 0; k < points.length; k += COLUMNS) {
       const torque =
-        a0 * driving[k] + a1 * driven[k] + a2 * acceleration[k] + a3 * velocity[k] + a4 * direction[k];
+        a0 * points[k] + a1 * points[k + 1] + a2 * points[k + 2] + a3 * points[k + 3] + a4 * points[k + 4];
       if (torque > peak) peak = torque;
     }
     out[n] = peak;
@@ -113,7 +93,6 @@ export function peakTorqueScan(points: PeakPoints, c: ScanCandidates, out: Float
 
 /** Largest |R·i + p·λ·ω| over all tasks, V peak phase, of each candidate that the points were made for. */
 export function peakVoltageScan(points: PeakPoints, c: ScanCandidates, out: Float64Array): void {
-  const { count, driving, driven, acceleration, velocity, direction } = points;
   for (let n = 0; n < c.count; n++) {
     const ohm = c.resistance[n] / c.torqueConstant[n];
     const a0 = ohm * c.driving[n];
@@ -122,9 +101,9 @@ export function peakVoltageScan(points: PeakPoints, c: ScanCandidates, out: Floa
     const a3 = ohm * c.viscous[n] + c.polePairs[n] * c.fluxLinkage[n] * c.ratio[n];
     const a4 = ohm * c.coulomb[n];
     let peak = 0;
-    for (let k = 0; k < count; k++) {
+    for (let k = 0; k < points.length; k += COLUMNS) {
       const volts =
-        a0 * driving[k] + a1 * driven[k] + a2 * acceleration[k] + a3 * velocity[k] + a4 * direction[k];
+        a0 * points[k] + a1 * points[k + 1] + a2 * points[k + 2] + a3 * points[k + 3] + a4 * points[k + 4];
       if (volts > peak) peak = volts;
     }
     out[n] = peak;

@@ -33,9 +33,9 @@ function randomCase() {
   return { samples, free, peaks };
 }
 
-test('at the ratio found the peak is the limit, and at no smaller one within it: 200 random joints, fine grids', () => {
+test('at the ratio found the peak is the limit, and at no smaller one within it: 60 random joints, fine grids', () => {
   let none = 0;
-  for (let k = 0; k < 200; k++) {
+  for (let k = 0; k < 60; k++) {
     const { samples, free, peaks } = randomCase();
     const most = 1 + 10 * uniform();
     const { ratio } = smallestTorqueRatio(samples, free, most, 1);
@@ -47,20 +47,14 @@ test('at the ratio found the peak is the limit, and at no smaller one within it:
       expect(Math.abs(peak / most - 1)).toBeLessThan(1e-9);
     } else none++;
   }
-  expect(none).toBeGreaterThan(5);
-  expect(none).toBeLessThan(195);
+  expect(none).toBeGreaterThan(2);
+  expect(none).toBeLessThan(58);
 });
 
 test('a load without motion: N = τ/(η_f·τ_max) by hand', () => {
-  const column = (x: number): Float64Array => Float64Array.of(x, x);
   const samples = {
     start: Int32Array.of(0, 2),
-    driving: column(120),
-    driven: column(0),
-    acceleration: column(0),
-    velocity: column(0),
-    direction: column(0),
-    weight: column(0.5),
+    rows: Float64Array.of(120, 0, 0, 0, 0, 0.5, 120, 0, 0, 0, 0, 0.5),
   };
   const free = {
     inertia: 3e-4,

@@ -1,4 +1,4 @@
-import type { ScanSamples } from './scan-samples.ts';
+import { ROW, type ScanSamples } from './scan-samples.ts';
 
 /** Relative step past a root: far below any meaning of a ratio, above its roundings; our choice. */
 const STEP = 1e-12;
@@ -27,7 +27,7 @@ export interface RatioFree {
  * saturation too, since |τ_m| ≤ τ(i_max) is |i| ≤ i_max; the same gears at every ratio.
  */
 export function smallestTorqueRatio(
-  { start, driving, driven, acceleration, velocity, direction }: ScanSamples,
+  { start, rows }: ScanSamples,
   free: RatioFree,
   most: number,
   from: number,
@@ -38,10 +38,10 @@ export function smallestTorqueRatio(
   for (let moved = true; moved; ) {
     moved = false;
     for (let task = 0; task < start.length - 1; task++) {
-      for (let k = start[task]; k < start[task + 1]; k++) {
-        const mesh = driving[k] / drivingEfficiency + driven[k] * backDrivenEfficiency;
-        const slope = inertia * acceleration[k] + viscous * velocity[k];
-        const constant = coulomb * direction[k];
+      for (let k = start[task] * ROW; k < start[task + 1] * ROW; k += ROW) {
+        const mesh = rows[k] / drivingEfficiency + rows[k + 1] * backDrivenEfficiency;
+        const slope = inertia * rows[k + 2] + viscous * rows[k + 3];
+        const constant = coulomb * rows[k + 4];
         const torque = mesh / ratio + slope * ratio + constant;
         if (!(Math.abs(torque) > most)) continue;
         const side = torque < 0 ? -1 : 1;

@@ -1,6 +1,6 @@
 import type { JointTrajectory } from '../drive/drive-load.ts';
 import { gramOf } from '../drive/scan-gram.ts';
-import { type ScanSamples, scanSamples } from '../drive/scan-samples.ts';
+import { ROW, type ScanSamples, scanSamples } from '../drive/scan-samples.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { type DesignResult, dutyTime } from './design.ts';
 import type { StudyInput } from './study-input.ts';
@@ -87,12 +87,12 @@ function tasksOf(input: StudyInput, { demands }: DesignResult, joint: DrivenJoin
     drive,
     curves.map(({ trajectory }) => trajectory),
   );
-  const { start, driving, driven, velocity } = samples;
+  const { start, rows } = samples;
   const strides = curves.map(({ task, trajectory }, k) => {
     let gearTorque = 0;
-    for (let i = start[k]; i < start[k + 1]; i++) {
-      gearTorque = Math.max(gearTorque, Math.abs(driving[i] + driven[i]));
-      fastest = Math.max(fastest, Math.abs(velocity[i]));
+    for (let i = start[k] * ROW; i < start[k + 1] * ROW; i += ROW) {
+      gearTorque = Math.max(gearTorque, Math.abs(rows[i] + rows[i + 1]));
+      fastest = Math.max(fastest, Math.abs(rows[i + 3]));
     }
     return { ...task, known: !trajectory.moment.some(Number.isNaN), gearTorque };
   });
