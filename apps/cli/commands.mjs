@@ -162,6 +162,34 @@ export const COMMANDS = {
           'Both joints share one bus: their powers are summed before the pack sees them. Pack, bridge and capacity come ' +
           'from the leg file; what it does not say is asked for by name.',
       },
+      scan: {
+        summary: 'which ratios and motors carry every task, what each ratio costs, and what the others lack',
+        usage:
+          'drive scan [--joint knee|ankle] [--motors all|name] [--from ratio] [--to ratio] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          motors: {
+            type: 'string',
+            value: 'name',
+            help: 'a motor of motors/*.csv in the place of the leg’s, or all of them; left out: the leg’s own',
+          },
+          from: { type: 'string', value: 'ratio', help: 'the smallest ratio to look at, such as 9' },
+          to: { type: 'string', value: 'ratio', help: 'the largest ratio to look at, such as 50' },
+          csv: { type: 'boolean', help: 'one row each motor and ratio as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive scan', 'the leg’s motor behind the usual ratios'],
+          ['drive scan --joint ankle --from 15 --to 40', 'one joint, 25 ratios of one factor'],
+          ['drive scan --joint knee --motors all', 'every motor of the catalogue'],
+        ],
+        notes:
+          'A ratio carries a task where torque, speed on a sagging bus and gears are at least what it asks, and where ' +
+          'requirements on back-driving hold. The gears are the leg file’s at every ratio. Ctrl-C stops.',
+      },
       spring: {
         summary: 'the parallel spring that spares the motor most, and what it costs',
         usage: 'drive spring [--joint knee|ankle] [--csv | --json]',

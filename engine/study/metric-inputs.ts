@@ -56,7 +56,7 @@ const UNITS: readonly [RegExp, string][] = [
   [/[iI]nertia$/, 'kg·m²'],
   [/ratio$|Efficiency$|Margin$|polePairs$/, '1'],
   [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],
-  [/Drag$|outputCoulomb$|outputBreakaway$/, 'N·m'],
+  [/Drag$|outputCoulomb$|outputBreakaway$|torqueLimit$/, 'N·m'],
   [/mass$/, 'kg'],
   [/centre\.[xz]$|length$|height$/, 'm'],
   [/Spring\.stiffness$/, 'N·m/rad'],

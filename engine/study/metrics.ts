@@ -2,12 +2,14 @@ import { backDriveMetrics } from './back-drive-metrics.ts';
 import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
+import { ratioMetrics } from './ratio-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
 /** Every metric a requirement may name, by topic in the order of the drive chapter. */
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
+  ...ratioMetrics,
   ...heatMetrics,
   ...energyMetrics,
   renderedStiffness: {
