@@ -46,7 +46,9 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
+export { type CurrentLoop, crossoverFor } from './drive/current-loop.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
+export { gearNoiseDifference, speedNoiseDifference } from './drive/gear-noise.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
 export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
@@ -55,7 +57,14 @@ export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-te
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
+export {
+  type ImpedanceLoop,
+  type ImpedanceResponse,
+  impedanceLoop,
+  passiveStiffness,
+} from './drive/impedance-loop.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
+export type { PositionReach } from './drive/position-reach.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
 export {
   constantSignature,
@@ -67,6 +76,16 @@ export {
   type VoltageConstant,
 } from './drive/torque-constant.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
+
+export {
+  BACKGROUND_LIMIT,
+  backgroundCorrection,
+  distanceCorrection,
+  type SoundLevels,
+  soundLevels,
+  soundSensitivity,
+} from './drive/sound-level.ts';
+export type { TorqueReach } from './drive/torque-bandwidth.ts';
 
 // evidence: metric + spread -> verdict
 export type { Proportion } from './evidence/proportion.ts';
@@ -82,9 +101,13 @@ export {
   studyDemands,
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
+export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
+export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
 export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
+export { jointTones, type TaskTones } from './study/tones.ts';
+export { type LegTouchdown, legTouchdown, TOUCHDOWN_SPEED } from './study/touchdown.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export type * from './study/study-input.ts';
 export {

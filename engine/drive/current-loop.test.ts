@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { deg, radFromDeg } from '../quantity/angle.ts';
-import { crossoverFor, currentLoop, loopDelay } from './current-loop.ts';
+import { crossoverFor, crossoverOfBandwidth, currentLoop, loopDelay } from './current-loop.ts';
 import { motor, near } from './test-motor.ts';
 
 const delay = loopDelay(20e3);
@@ -55,4 +55,9 @@ test('no phase left: no bandwidth', () => {
   expect(loop.phaseMargin).toBeLessThan(0);
   expect(loop.bandwidth).toBeNaN();
   expect(loop.resonance).toBeNaN();
+});
+
+test('the crossover found back from the −3 dB frequency', () => {
+  for (const crossover of [50, 300, 1111, 1800])
+    near(crossoverOfBandwidth(currentLoop(motor, crossover, delay).bandwidth, delay), crossover, 1e-9);
 });

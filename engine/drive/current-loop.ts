@@ -24,6 +24,16 @@ export const loopDelay = (switchingFrequency: number): number => 1.5 / switching
 export const crossoverFor = (margin: Rad, delay: number): number =>
   (Math.PI / 2 - margin) / delay / (2 * Math.PI);
 
+/**
+ * Crossover, Hz, of a loop whose −3 dB frequency is `bandwidth` Hz: the same equation solved for ω_c.
+ *
+ *     x = sin(ω_b·T_d) + √(sin²(ω_b·T_d) + 1),   ω_c = ω_b/x
+ */
+export function crossoverOfBandwidth(bandwidth: number, delay: number): number {
+  const sine = Math.sin(2 * Math.PI * bandwidth * delay);
+  return bandwidth / (sine + Math.hypot(sine, 1));
+}
+
 /** Points of the search over x = ω/ω_c, all of it below 1 + √2: beyond, 1 + x² − 2x ≥ 2 whatever the delay. */
 const POINTS = 4096;
 const END = 1 + Math.SQRT2;

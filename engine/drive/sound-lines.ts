@@ -1,8 +1,4 @@
-/** Teeth of one planetary stage: driven at the sun, carrier out, ring held. */
-export interface PlanetaryTeeth {
-  readonly sun: number;
-  readonly ring: number;
-}
+import type { PlanetaryTeeth } from './leg-drive.ts';
 
 /** i = 1 + Z_r/Z_s: sun turns for one of the carrier. */
 export const planetaryRatio = (teeth: PlanetaryTeeth): number => 1 + teeth.ring / teeth.sun;

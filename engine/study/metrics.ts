@@ -1,4 +1,5 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
+import { bandwidthMetrics } from './bandwidth-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
 import { torqueMetrics } from './torque-metrics.ts';
@@ -7,6 +8,7 @@ import { torqueMetrics } from './torque-metrics.ts';
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
+  ...bandwidthMetrics,
   ...heatMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
