@@ -46,9 +46,9 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
-export { type CurrentLoop, crossoverFor } from './drive/current-loop.ts';
+export type { CurrentLoop } from './drive/current-loop.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
-export { gearNoiseDifference, speedNoiseDifference } from './drive/gear-noise.ts';
+export { type GearPair, gearNoiseDifference, speedNoiseDifference } from './drive/gear-noise.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
 export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
@@ -57,12 +57,7 @@ export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-te
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
-export {
-  type ImpedanceLoop,
-  type ImpedanceResponse,
-  impedanceLoop,
-  passiveStiffness,
-} from './drive/impedance-loop.ts';
+export type { ImpedanceResponse } from './drive/impedance-loop.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
 export type { PositionReach } from './drive/position-reach.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
@@ -103,6 +98,7 @@ export {
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
+export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
 export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';

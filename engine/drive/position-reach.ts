@@ -43,8 +43,15 @@ export interface PositionReach {
   readonly line: LineReach;
 }
 
-/** Instants of one period. */
-const INSTANTS = 128;
+/**
+ * Instants of half a period, from just after one end of the swing, where friction already stands against the start, to the other: the
+ * way back mirrors it.
+ */
+const INSTANTS = 64;
+const half = (of: (phase: number) => number): Float64Array =>
+  Float64Array.from({ length: INSTANTS + 1 }, (_, k) => of(Math.PI * (k / INSTANTS - 0.5)));
+const SIN = half(Math.sin);
+const COS = half(Math.cos);
 
 /**
  * Highest frequency of θ = A·sin ωt that a drive can give the link it carries: at every instant torque within the current limit, speed
@@ -68,17 +75,13 @@ export function positionReach(
     speedLimit(motor, voltage, 0) / t.ratio,
     amplitude,
   );
-  const made = (of: (phase: number) => number): Float64Array =>
-    Float64Array.from({ length: INSTANTS + 1 }, (_, k) => of((2 * Math.PI * k) / INSTANTS));
-  const sine = made(Math.sin);
-  const cosine = made(Math.cos);
   const beyond = (f: number): PositionReach['limitedBy'] | undefined => {
     const w = 2 * Math.PI * f;
     const swing: JointTrajectory = {
-      angle: sine.map((s) => amplitude * s),
-      velocity: cosine.map((c) => amplitude * w * c),
-      acceleration: sine.map((s) => -amplitude * w * w * s),
-      moment: sine.map((s) => -linkInertia * amplitude * w * w * s),
+      angle: SIN.map((s) => amplitude * s),
+      velocity: COS.map((c) => amplitude * w * c),
+      acceleration: SIN.map((s) => -amplitude * w * w * s),
+      moment: SIN.map((s) => -linkInertia * amplitude * w * w * s),
     };
     const load = driveLoad(alone, swing, busVoltage);
     if (!(load.torqueMargin >= 1)) return 'torque';
@@ -94,7 +97,7 @@ export function positionReach(
     hi *= 2;
     limitedBy = beyond(hi);
   }
-  for (let k = 0; k < 40; k++) {
+  for (let k = 0; k < 30; k++) {
     const mid = (lo + hi) / 2;
     const found = beyond(mid);
     if (found === undefined) lo = mid;

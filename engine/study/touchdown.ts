@@ -1,6 +1,7 @@
 import { contactPeak } from '../drive/heel-contact.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { touchdownMass } from '../drive/touchdown-mass.ts';
+import type { Demand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import type { DesignResult } from './design.ts';
 import type { StudyInput } from './study-input.ts';
@@ -47,45 +48,50 @@ export function legTouchdown(
   };
   const rotors = { knee: rotor('knee'), ankle: rotor('ankle') };
   const contact = { stiffness: heelStiffness, damping };
-  let heaviest: LegTouchdown | undefined;
+  let heaviest: Pose | undefined;
+  let mass = 0;
   const leftOut: string[] = [];
   for (const [task, demand] of Object.entries(design.demands)) {
-    const { title } = demand.task;
     if (only !== undefined && task !== only) continue;
-    const pose =
-      demand.kind === 'stride' && demand.joints.knee !== undefined && demand.joints.ankle !== undefined
-        ? {
-            thigh: demand.thigh[0],
-            knee: demand.joints.knee.angle[0],
-            ankle: demand.joints.ankle.angle[0],
-          }
-        : undefined;
-    if (pose === undefined || Number.isNaN(pose.thigh + pose.knee + pose.ankle)) {
-      leftOut.push(title);
-      continue;
-    }
-    const with_ = touchdownMass(leg.segments, pose, rotors);
-    if (with_.ahead > 0) {
-      leftOut.push(title);
-      continue;
-    }
-    if (heaviest !== undefined && with_.mass <= heaviest.mass) continue;
-    const massWithoutRotors = touchdownMass(leg.segments, pose, { knee: 0, ankle: 0 }).mass;
-    heaviest = {
-      task,
-      title,
-      mass: with_.mass,
-      ...contactPeak(contact, with_.mass, TOUCHDOWN_SPEED),
-      massWithoutRotors,
-      forceWithoutRotors: contactPeak(contact, massWithoutRotors, TOUCHDOWN_SPEED).force,
-      leftOut,
-    };
+    const pose = poseOf(task, demand);
+    const touch = pose && touchdownMass(leg.segments, pose, rotors);
+    if (touch === undefined || touch.ahead > 0) leftOut.push(demand.task.title);
+    else if (touch.mass > mass) [heaviest, mass] = [pose, touch.mass];
   }
-  if (heaviest !== undefined) return heaviest;
+  if (heaviest === undefined)
+    return {
+      openBecause: `${only === undefined ? 'no task tells' : `task ${only} does not tell`} thigh, knee and ankle angle at initial contact with the heel first`,
+    };
+  const massWithoutRotors = touchdownMass(leg.segments, heaviest, { knee: 0, ankle: 0 }).mass;
   return {
-    openBecause:
-      only === undefined
-        ? 'no task tells thigh, knee and ankle angle at initial contact with the heel first'
-        : `task ${only} does not tell thigh, knee and ankle angle at initial contact with the heel first`,
+    task: heaviest.task,
+    title: heaviest.title,
+    mass,
+    ...contactPeak(contact, mass, TOUCHDOWN_SPEED),
+    massWithoutRotors,
+    forceWithoutRotors: contactPeak(contact, massWithoutRotors, TOUCHDOWN_SPEED).force,
+    leftOut,
   };
+}
+
+interface Pose {
+  readonly task: string;
+  readonly title: string;
+  readonly thigh: number;
+  readonly knee: number;
+  readonly ankle: number;
+}
+
+/** The leg at initial contact; undefined where any of the three angles is not known. */
+function poseOf(task: string, demand: Demand): Pose | undefined {
+  if (demand.kind !== 'stride') return undefined;
+  const { knee, ankle } = demand.joints;
+  const pose = {
+    task,
+    title: demand.task.title,
+    thigh: demand.thigh[0],
+    knee: knee?.angle[0] ?? Number.NaN,
+    ankle: ankle?.angle[0] ?? Number.NaN,
+  };
+  return Number.isNaN(pose.thigh + pose.knee + pose.ankle) ? undefined : pose;
 }
