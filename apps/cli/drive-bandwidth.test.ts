@@ -77,8 +77,8 @@ describe('drive bandwidth', () => {
           'catalogue: SR-F92-14\n      cogging: { amplitude: 0.02 N*m, order: 84 }\n',
         )
         .replace('endStop: { stiffness: 3000 N*m/rad, damping: 2 N*m*s/rad }\n    motor', 'motor')
-        .replace('switchingFrequency: 20 kHz\n', '')
-        .replace('heelStiffness: 4e5 N/m^1.5\n', ''),
+        .replace('      switchingFrequency: 20 kHz\n', '')
+        .replace('  heelStiffness: 4e5 N/m^1.5\n', ''),
     );
     const { code, stdout } = await striderule(['drive', 'bandwidth', '--joint', 'knee', '--study', study]);
     expect(code).toBe(0);
