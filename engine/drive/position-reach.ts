@@ -90,7 +90,7 @@ export function positionReach(
   let lo = line.frequency / 1000;
   const slow = beyond(lo);
   if (slow !== undefined) return { amplitude, frequency: Number.NaN, limitedBy: slow, line };
-  let hi = lo * 2;
+  let hi = line.frequency / 2;
   let limitedBy = beyond(hi);
   while (limitedBy === undefined) {
     lo = hi;
