@@ -54,13 +54,22 @@ export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
+export type { ImpedanceResponse } from './drive/impedance-loop.ts';
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
-export type { ImpedanceResponse } from './drive/impedance-loop.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
 export type { PositionReach } from './drive/position-reach.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
+export {
+  BACKGROUND_LIMIT,
+  backgroundCorrection,
+  distanceCorrection,
+  type SoundLevels,
+  soundLevels,
+  soundSensitivity,
+} from './drive/sound-level.ts';
+export type { TorqueReach } from './drive/torque-bandwidth.ts';
 export {
   constantSignature,
   fluxLinkageFrom,
@@ -71,16 +80,6 @@ export {
   type VoltageConstant,
 } from './drive/torque-constant.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
-
-export {
-  BACKGROUND_LIMIT,
-  backgroundCorrection,
-  distanceCorrection,
-  type SoundLevels,
-  soundLevels,
-  soundSensitivity,
-} from './drive/sound-level.ts';
-export type { TorqueReach } from './drive/torque-bandwidth.ts';
 
 // evidence: metric + spread -> verdict
 export type { Proportion } from './evidence/proportion.ts';

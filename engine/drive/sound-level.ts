@@ -56,8 +56,8 @@ const BLOCK = 16384;
  *     L_Zeq = 10·log₁₀(S²·⟨x²⟩/p_0²)
  *     L_Aeq = L_Zeq + 10·log₁₀(Σ_f A(f)²·|X_f|²/Σ_f |X_f|²)      X: Hann blocks of 16384, half overlapping (Welch)
  *
- * Weighting the spectrum has none of the error that a filter made bilinear has above 8 kHz. Blocks weigh the first and last 0.17 s less,
- * so that L_Aeq takes a recording to be alike throughout; a recording shorter than one block is one block with zeros behind it.
+ * Weighting the spectrum has none of the error that a filter made bilinear has above 8 kHz. Blocks weigh the first and last 0.17 s less
+ * and a rest shorter than half a block not at all, so that L_Aeq takes a recording to be alike throughout; a recording shorter than one block is one block with zeros behind it.
  * Neither the Fast nor the Slow maximum. −∞ of silence.
  */
 export function soundLevels(samples: Float64Array, rate: number, sensitivity: number): SoundLevels {

@@ -89,7 +89,7 @@ export function torqueReach(drive: JointDrive, busVoltage: number, amplitude: nu
       const electrical = speed * cos;
       const q = motor.resistance * current + motor.inductanceQ * rise + motor.fluxLinkage * electrical;
       const d = electrical * motor.inductanceQ * current;
-      if (q * q + d * d > voltage * voltage) return 'voltage';
+      if (!(q * q + d * d <= voltage * voltage)) return 'voltage';
     }
     return undefined;
   };

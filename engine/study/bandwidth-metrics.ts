@@ -5,7 +5,7 @@ import { shownUnit } from '../quantity/shown-unit.ts';
 import { jointTorqueResponse, ledgerPositionReach, ledgerTorqueReach, taskCurrent } from './bandwidth.ts';
 import { jointEndStop } from './end-stop.ts';
 import type { Metric } from './metric.ts';
-import { STRENGTH } from './metric-cautions.ts';
+import { STIFF_BUS, STRENGTH } from './metric-cautions.ts';
 import { CURRENT_LIMIT, DEMAND, MOTOR, PENDULUM, SEGMENT_INERTIAS, TORQUE_CURVE } from './metric-inputs.ts';
 import { type MetricFunction, type MetricValue, worst } from './metric-value.ts';
 import type { StudyInput } from './study-input.ts';
@@ -15,7 +15,6 @@ const QUOTED =
   'A bandwidth belongs to its amplitude, bus and load, which stand beside it: without them two numbers cannot be compared.';
 const NO_CONTROL =
   'A bound of the hardware, not of a controller: what a controller reaches, and whether it is stable against a wearer, is found on a tethered bench first.';
-const STIFF_BUS = 'The bus is taken stiff: its sag under load lowers the number and is not in it.';
 
 const BUS = ['leg.busVoltage', 'voltageMargin', 'modulation', 'motor.inductanceQ', 'motor.resistance'];
 const ROTOR = [
