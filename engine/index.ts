@@ -46,12 +46,15 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
+export type { CurrentLoop } from './drive/current-loop.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
+export { type GearPair, gearNoiseDifference, speedNoiseDifference } from './drive/gear-noise.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
 export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
+export type { ImpedanceResponse } from './drive/impedance-loop.ts';
 export {
   type EnvelopeConditions,
   type EnvelopePoint,
@@ -62,7 +65,17 @@ export type * from './drive/leg-drive.ts';
 export type { EnvelopeMargin } from './drive/envelope-margin.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
+export type { PositionReach } from './drive/position-reach.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
+export {
+  BACKGROUND_LIMIT,
+  backgroundCorrection,
+  distanceCorrection,
+  type SoundLevels,
+  soundLevels,
+  soundSensitivity,
+} from './drive/sound-level.ts';
+export type { TorqueReach } from './drive/torque-bandwidth.ts';
 export {
   constantSignature,
   fluxLinkageFrom,
@@ -100,6 +113,11 @@ export { metricCatalogue } from './study/metrics.ts';
 export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
+export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
+export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
+export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
+export { jointTones, type TaskTones } from './study/tones.ts';
+export { type LegTouchdown, legTouchdown, TOUCHDOWN_SPEED } from './study/touchdown.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';

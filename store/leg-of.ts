@@ -16,6 +16,7 @@ import type { JointFile, MotorFile } from './joint-schema.ts';
 import { legFaults } from './leg-checks.ts';
 import type { LegFile } from './leg-schema.ts';
 import { lacking, motorOf } from './motor-of.ts';
+import { planetaryOf } from './planetary-of.ts';
 import { taker } from './take-quantity.ts';
 import { thermalOf } from './thermal-of.ts';
 import type { YamlFile } from './yaml-file.ts';
@@ -149,6 +150,7 @@ export function legOf(
     const t = j.transmission;
     const tp = `joints.${joint}.transmission`;
     const spring = j.parallelSpring;
+    const planetary = planetaryOf(t.stages);
     return {
       motor,
       transmission: {
@@ -163,6 +165,7 @@ export function legOf(
         backlash: take(t.backlash, `${tp}.backlash`) as Rad,
         torsionalStiffness: take(t.torsionalStiffness, `${tp}.torsionalStiffness`),
         ...(t.torqueLimit && { torqueLimit: take(t.torqueLimit, `${tp}.torqueLimit`) }),
+        ...(planetary && { planetary }),
       },
       ...(spring && {
         parallelSpring: {

@@ -162,6 +162,73 @@ export const COMMANDS = {
           'Both joints share one bus: their powers are summed before the pack sees them. Pack, bridge and capacity come ' +
           'from the leg file; what it does not say is asked for by name.',
       },
+      bandwidth: {
+        summary: 'how fast current, torque and position go to and fro; touchdown, end stop and tones',
+        usage: 'drive bandwidth [--joint knee|ankle] [--stiffness K --damping D --period T] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          stiffness: {
+            type: 'string',
+            value: 'quantity',
+            help: 'a spring that a controller renders, such as 200N*m/rad; with --damping and --period',
+          },
+          damping: { type: 'string', value: 'quantity', help: 'its damper, such as 9N*m*s/rad' },
+          period: { type: 'string', value: 'time', help: 'of the controller, such as 1ms' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive bandwidth', 'both joints, touchdown against ratio'],
+          [
+            'drive bandwidth --joint knee --stiffness 200N*m/rad --damping 9N*m*s/rad --period 1ms',
+            'and how a rendered spring would follow',
+          ],
+        ],
+        notes:
+          'Every bandwidth stands with its amplitude, bus and load. Touchdown keeps the thigh unmoved: an upper bound, ' +
+          'for comparing one ratio with another.',
+      },
+      sound: {
+        summary: 'level of a recording against a calibrator, or difference of two recordings',
+        usage:
+          'drive sound <recording.wav> --calibrator <cal.wav> --level dB [--background w] [--distance d [--at d]] [--json]',
+        positionals: [1, 1],
+        wants: 'the WAV file',
+        options: {
+          calibrator: {
+            type: 'string',
+            value: 'file',
+            help: 'WAV of a sound calibrator on the same microphone at the same gain; without it there is no level',
+          },
+          level: { type: 'string', value: 'dB', help: 'what the calibrator makes, such as 94' },
+          against: {
+            type: 'string',
+            value: 'file',
+            help: 'another recording at the same gain: the difference, with or without a calibrator',
+          },
+          background: {
+            type: 'string',
+            value: 'file',
+            help: 'the same place without the joint; taken off where it is 3 dB or more below',
+          },
+          distance: { type: 'string', value: 'length', help: 'of the microphone, such as 0.5m' },
+          at: { type: 'string', value: 'length', help: 'the level at this distance instead, in the open' },
+          channel: { type: 'string', value: 'number', help: 'of a recording that has several, from 1' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive sound swing.wav --calibrator cal.wav --level 94 --distance 0.5m', 'mean A-weighted level'],
+          [
+            'drive sound swing.wav --against other-leg.wav',
+            'without a calibrator: which is louder, by how much',
+          ],
+        ],
+        notes:
+          'Uncompressed WAV, automatic gain off. A clipped recording is refused. A mean over the whole recording in one ' +
+          'room: no measurement by a standard.',
+      },
       scan: {
         summary: 'which ratios and motors carry every task, what each ratio costs, and what the others lack',
         usage:

@@ -33,6 +33,10 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-check.ts')).driveCheck(values);
     case 'drive heat':
       return (await import('./drive-heat.ts')).driveHeat(values);
+    case 'drive bandwidth':
+      return (await import('./drive-bandwidth.ts')).driveBandwidth(values);
+    case 'drive sound':
+      return (await import('./drive-sound.ts')).driveSound(positionals[0]!, values);
     case 'drive scan':
       return (await import('./drive-scan.ts')).driveScan(values);
     case 'drive energy':

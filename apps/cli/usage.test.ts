@@ -27,6 +27,8 @@ describe('help', () => {
     ['demand', 'show'],
     ['demand', 'import'],
     ['drive', 'check'],
+    ['drive', 'bandwidth'],
+    ['drive', 'sound'],
     ['evidence', 'ledger'],
     ['study', 'new'],
     ['study', 'check'],

@@ -39,6 +39,12 @@ export interface Motor {
   readonly mass: number;
 }
 
+/** Teeth of one planetary stage: driven at the sun, carrier out, ring held. */
+export interface PlanetaryTeeth {
+  readonly sun: number;
+  readonly ring: number;
+}
+
 /** One reduction between motor and joint. */
 export interface Transmission {
   /** N: motor speed ÷ joint speed, > 0. */
@@ -60,6 +66,8 @@ export interface Transmission {
   readonly torsionalStiffness: number;
   /** N·m at the joint the gears may carry; left out: not known. */
   readonly torqueLimit?: number;
+  /** Its stages, the motor's first, where all are planetary with known teeth; left out: not known. */
+  readonly planetary?: readonly PlanetaryTeeth[];
 }
 
 /** A spring across the joint: τ = −k·(θ − θ0) while θ is within `engaged`. */

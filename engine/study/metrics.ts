@@ -1,4 +1,5 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
+import { bandwidthMetrics } from './bandwidth-metrics.ts';
 import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
@@ -10,6 +11,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
   ...ratioMetrics,
+  ...bandwidthMetrics,
   ...heatMetrics,
   ...energyMetrics,
   renderedStiffness: {
