@@ -107,11 +107,8 @@ export const periodStretch = (amplitude: Rad): number =>
 export const deadAngle = (breakaway: number, gravity: number): number =>
   breakaway < gravity ? Math.asin(breakaway / gravity) : Number.NaN;
 
-/**
- * Shank and foot as one pendulum about the knee, ankle at neutral, without rotor: mass moment m·l (kg·m), inertia (kg·m²), and the knee
- * flexion (rad) at which they hang under a vertical thigh.
- */
-export function legAboutKnee(segments: LegSegments): { massMoment: number; inertia: number; hang: number } {
+/** Shank and foot as one pendulum about the knee, ankle at neutral, without rotor: mass moment m·l (kg·m) and inertia (kg·m²). */
+export function legAboutKnee(segments: LegSegments): { massMoment: number; inertia: number } {
   const { shank, foot } = segments;
   const x = shank.mass * shank.centre.x + foot.mass * foot.centre.x;
   const z = shank.mass * shank.centre.z + foot.mass * (foot.centre.z - shank.length);
@@ -120,7 +117,7 @@ export function legAboutKnee(segments: LegSegments): { massMoment: number; inert
     shank.mass * (shank.centre.x ** 2 + shank.centre.z ** 2) +
     foot.inertia +
     foot.mass * (foot.centre.x ** 2 + (foot.centre.z - shank.length) ** 2);
-  return { massMoment: Math.hypot(x, z), inertia, hang: Math.atan2(x, -z) };
+  return { massMoment: Math.hypot(x, z), inertia };
 }
 
 /** The unpowered knee as a pendulum: shank and foot with rotor and gears, friction reflected through the mesh, phases open. */

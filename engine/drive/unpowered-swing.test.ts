@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest';
+import type { FreeLimb } from '../gait/carried-limb.ts';
 import { rad } from '../quantity/angle.ts';
-import { coulombPeak, legAboutKnee, periodStretch } from './free-swing.ts';
+import { coulombPeak, periodStretch } from './free-swing.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { lossless, lossy } from './test-drive.ts';
 import { near } from './test-motor.ts';
-import { type FreeLimb, hangingLimb, unpoweredSwing } from './unpowered-swing.ts';
+import { unpoweredSwing } from './unpowered-swing.ts';
 
 const K = 12;
 const LIMB = 0.3;
@@ -120,25 +121,4 @@ test('within the dead angle it stays, a spring can pull it out of there, and the
   expect(at(dead * 0.999, sprung).left).toBeLessThan(dead * 0.9);
   const stopped: JointDrive = { ...lossy, range: { from: rad(0.2), to: rad(2) } };
   expect(at(1.1, stopped).left).toBe(0.2);
-});
-
-test('the hanging limb: its torque is that of two weights by hand, and it hangs with the knee bent', () => {
-  const cut = (mass: number, inertia: number, length: number, x: number, z: number) => ({
-    mass,
-    inertia,
-    length,
-    centre: { x, z },
-  });
-  const shank = cut(2.9, 0.043, 0.43, 0.012, -0.165);
-  const foot = cut(1.1, 0.0065, 0, 0.045, -0.045);
-  const segments = { thighLength: 0.42, thighPart: shank, shank, foot, sole: [] };
-  const limb = hangingLimb(segments);
-  for (const flexion of [0, 0.3, 1]) {
-    // a segment at φ = −flexion: forward place of a centre (x, z) is x·cos φ − z·sin φ; flexing turns the shank backward
-    const ahead = (x: number, z: number) => x * Math.cos(-flexion) - z * Math.sin(-flexion);
-    const torque = 9.80665 * (2.9 * ahead(0.012, -0.165) + 1.1 * ahead(0.045, -0.045 - 0.43));
-    near(limb(0, flexion, 0, { inertia: 0, torque: 0 }).torque, torque, 1e-9);
-  }
-  expect(legAboutKnee(segments).hang).toBeGreaterThan(0);
-  near(legAboutKnee(segments).massMoment, Math.hypot(0.0843, 1.001), 1e-9);
 });

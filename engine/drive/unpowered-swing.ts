@@ -1,37 +1,10 @@
-import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { LegSegments } from '../gait/stride.ts';
+import type { FreeLimb, LimbLoad } from '../gait/carried-limb.ts';
 import { rungeKutta4 } from '../numeric/runge-kutta.ts';
 import type { Rad } from '../quantity/angle.ts';
 import { breakawayTorque } from './back-drive.ts';
-import { legAboutKnee } from './free-swing.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { runningDrag } from './motor-torque.ts';
 import { type PhaseShort, shortTorque } from './shorted-phases.ts';
-
-/**
- * What hangs from the joint, rotor and gears left out: inertia·θ̈ = torque + what the joint adds, at time s, angle rad and velocity rad/s.
- * Fills and returns `into`.
- */
-export type FreeLimb = (time: number, angle: number, velocity: number, into: LimbLoad) => LimbLoad;
-
-/** kg·m², N·m, engine signs. */
-export interface LimbLoad {
-  inertia: number;
-  torque: number;
-}
-
-/**
- * Shank and foot under a thigh that stays vertical, ankle at neutral:  torque = −m·g·l·sin(θ − θ_h). The foot lies ahead of the shank,
- * so that they hang with the knee bent by θ_h, a few degrees.
- */
-export function hangingLimb(segments: LegSegments): FreeLimb {
-  const { massMoment, inertia, hang } = legAboutKnee(segments);
-  return (_, angle, __, into) => {
-    into.inertia = inertia;
-    into.torque = -massMoment * GRAVITY * Math.sin(angle - hang);
-    return into;
-  };
-}
 
 /** The unpowered joint's way from a state, evenly sampled over the time asked for, both ends included. */
 export interface UnpoweredSwing {
@@ -103,7 +76,7 @@ export function unpoweredSwing(
   const electric =
     short === 'open' ? 0 : (1.5 * (motor.polePairs * motor.fluxLinkage) ** 2) / (motor.resistance + short);
   const rate = (electric + motor.viscousDrag) / J;
-  const inner = Math.max(10, Math.ceil((2 * rate * start.time) / SAMPLES));
+  const inner = Math.max(4, Math.ceil((2 * rate * start.time) / SAMPLES));
   const h = start.time / SAMPLES / inner;
   const y = Float64Array.of(start.angle, start.velocity, 0);
   const angle = new Float64Array(SAMPLES + 1);
