@@ -24,12 +24,24 @@ export interface PackOpen {
   /** Largest power returned, W, and the mean over the stride of what is returned at all. */
   readonly peakReturn: number;
   readonly meanReturn: number;
-  /** J into the resistor until the bus is highest; 0 without one. */
+  /** J into the resistor from then on; 0 without one. */
   readonly resistorEnergy: number;
 }
 
 /** Steps between two samples: the bus changes within R·C/2, some ten milliseconds. Our choice. */
 const INNER = 16;
+
+/** A gap in the power is a gap in the whole. */
+const UNKNOWN: PackOpen = {
+  voltage: Number.NaN,
+  withoutResistor: Number.NaN,
+  energy: Number.NaN,
+  opensAt: -1,
+  highestAt: -1,
+  peakReturn: Number.NaN,
+  meanReturn: Number.NaN,
+  resistorEnergy: Number.NaN,
+};
 
 /**
  * The pack opens while the joints go on braking: what they return has nowhere to go but the capacitor and the brake resistor.
@@ -37,9 +49,10 @@ const INNER = 16;
  *     d(½·C·V²)/dt = −P(t) − V²/R·[V > V_t]          P: power the joints take from the bus, W; negative while they return it
  *
  * At V_t the resistor is switched so fast that the bus stays there while −P ≤ V_t²/R; beyond that it rises towards √(−P·R).
- * `power` is evenly sampled over one stride, both ends included, `step` s apart, and is taken to come round again. Openings after every
- * sample are tried, each run no longer than a stride; it ends where the bus is back at its first voltage, from where a later opening
- * is as bad.
+ * `power` is evenly sampled over one stride, both ends included, `step` s apart, and is taken to come round again. It opens where
+ * power turns from drawn to returned, which is worse than any later moment of the same return: more in the bus at first is never less
+ * afterwards. A run ends where the bus is back at its first voltage, and after one stride. Of equal peaks the one with more for the
+ * resistor is told.
  * Between two samples power is linear; with constant power each short step is exact.
  *
  * Without losses of the electronics, which would take some of it: the voltage is on the high side. The joints go on as if nothing
@@ -48,6 +61,7 @@ const INNER = 16;
 export function packOpen(power: Float64Array, step: number, bus: OpenBus): PackOpen {
   const n = power.length - 1;
   const start = 0.5 * bus.capacitance * bus.voltage ** 2;
+  if (power.some(Number.isNaN)) return UNKNOWN;
   const plain = highest(power, step, start, { ...bus, brakeResistor: undefined });
   const braked = bus.brakeResistor === undefined ? plain : highest(power, step, start, bus);
   let peakReturn = 0;
@@ -56,7 +70,6 @@ export function packOpen(power: Float64Array, step: number, bus: OpenBus): PackO
     peakReturn = Math.max(peakReturn, -power[i]);
     meanReturn += Math.max(0, -power[i]) / n;
   }
-  if (power.some(Number.isNaN)) peakReturn = meanReturn = Number.NaN;
   return {
     voltage: Math.sqrt((2 * braked.stored) / bus.capacitance),
     withoutResistor: capacitorVoltage(bus.voltage, bus.capacitance, plain.stored - start),
@@ -91,41 +104,42 @@ function highest(
   const settling = (resistance * C) / 2;
   const keep = Math.exp(-h / settling);
   const most = threshold / settling; // V_t²/R
-  const found: Highest = { stored: start, opensAt: 0, highestAt: 0, resistorEnergy: 0 };
+  let worst: Highest = { stored: start, opensAt: 0, highestAt: 0, resistorEnergy: 0 };
+  const returning = (i: number): boolean => power[i] < 0;
+  const always = power.every((p) => p < 0);
   for (let first = 0; first < n; first++) {
+    // turns within this interval, or never
+    if (always ? first > 0 : returning(first) || !returning(first + 1)) continue;
+    const run: Highest = { stored: start, opensAt: first, highestAt: first, resistorEnergy: 0 };
     let stored = start;
-    let burnt = 0;
     for (let k = 0; k < n && stored >= start; k++) {
       const from = (first + k) % n;
       for (let i = 0; i < INNER; i++) {
         const returned = -(power[from] + ((i + 0.5) / INNER) * (power[from + 1] - power[from]));
-        // a NaN of power is a NaN of the whole
-        if (Number.isNaN(returned)) return { ...found, stored: Number.NaN, resistorEnergy: Number.NaN };
+        // still drawing: it opens a little later
+        if (k === 0 && stored === start && returned < 0) continue;
         const before = stored;
         if (stored < threshold) {
           stored += returned * h;
-          if (stored > threshold) stored = returned <= most ? threshold : stored;
+          if (stored > threshold && returned <= most) stored = threshold;
         } else if (stored === threshold && returned <= most) {
           if (returned < 0) stored += returned * h;
         } else {
           const end = returned * settling;
-          stored = end + (stored - end) * keep;
-          if (stored < threshold) stored = threshold;
+          stored = Math.max(threshold, end + (stored - end) * keep);
         }
-        burnt += before + returned * h - stored;
-        if (k === 0 && stored < start) {
-          // still drawing: opened a little later is worse
-          stored = start;
-          burnt = 0;
-        }
-        if (stored > found.stored) {
-          found.stored = stored;
-          found.opensAt = first;
-          found.highestAt = (from + (i >= INNER / 2 ? 1 : 0)) % n;
-          found.resistorEnergy = burnt;
+        run.resistorEnergy += before + returned * h - stored;
+        if (stored > run.stored) {
+          run.stored = stored;
+          run.highestAt = (i >= INNER / 2 ? from + 1 : from) % n;
         }
       }
     }
+    if (
+      run.stored > worst.stored ||
+      (run.stored === worst.stored && run.resistorEnergy > worst.resistorEnergy)
+    )
+      worst = run;
   }
-  return found;
+  return worst;
 }

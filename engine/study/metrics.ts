@@ -1,6 +1,7 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
+import { powerLossMetrics } from './power-loss-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
 /** Every metric a requirement may name, by topic in the order of the drive chapter. */
@@ -8,6 +9,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
   ...heatMetrics,
+  ...powerLossMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
     kind: 'rotational stiffness',
