@@ -46,6 +46,7 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
+export type { BackDriveOverAngle, BackDriveWay } from './drive/back-drive-angle.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
 export type { HeatLoad } from './drive/heat-load.ts';
@@ -55,6 +56,7 @@ export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-te
 export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
+export type { PackOpen } from './drive/pack-open.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
 export {
@@ -66,6 +68,8 @@ export {
   type TorqueConstant,
   type VoltageConstant,
 } from './drive/torque-constant.ts';
+export type { PhaseShort } from './drive/shorted-phases.ts';
+export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // evidence: metric + spread -> verdict
@@ -84,8 +88,20 @@ export {
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
+export { type JointBackDrive, jointBackDrive } from './study/joint-back-drive.ts';
+export { type LegPackOpen, legPackOpen, type TaskPackOpen } from './study/leg-pack-open.ts';
 export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
+export { LANDS_BENT } from './study/power-lost.ts';
+export {
+  type JointPowerLoss,
+  jointPowerLoss,
+  type LossState,
+  type LossVerdict,
+  SLOW_YIELD,
+  shortTrade,
+  type TradeRow,
+} from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';

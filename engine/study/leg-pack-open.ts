@@ -29,6 +29,8 @@ export interface LegPackOpen {
   readonly tasks: readonly TaskPackOpen[];
   /** Tasks without moments of every driven joint. */
   readonly leftOut: readonly string[];
+  /** Tasks that ask for a torque no current gives: what they return is not known. */
+  readonly beyondReach: readonly string[];
 }
 
 /** W that one task's joints take from the bus: Σ τ_m·ω + 1.5·R·i². NaN where a joint has no moment; undefined without its curve. */
@@ -63,11 +65,17 @@ export function legPackOpen(
   const { capacitance, brakeResistor, overVoltage } = bus;
   const tasks: TaskPackOpen[] = [];
   const leftOut: string[] = [];
+  const beyondReach: string[] = [];
   for (const [id, demand] of Object.entries(design.demands)) {
     const { title } = demand.task;
     const power = demand.kind === 'stride' ? taskPower(input, design, id) : undefined;
-    if (demand.kind !== 'stride' || power === undefined || power.some(Number.isNaN)) {
+    const moments = DRIVEN.every((joint) => !Number.isNaN(design.loads[id]?.[joint]?.peakTorque));
+    if (demand.kind !== 'stride' || power === undefined || !moments) {
       leftOut.push(title);
+      continue;
+    }
+    if (power.some(Number.isNaN)) {
+      beyondReach.push(title);
       continue;
     }
     const open = packOpen(power, demand.strideTime / (power.length - 1), {
@@ -96,5 +104,6 @@ export function legPackOpen(
     ...(brakeResistor && most > 0 && { resistorFor: brakeResistorFor(brakeResistor.threshold, most) }),
     tasks,
     leftOut,
+    beyondReach,
   };
 }

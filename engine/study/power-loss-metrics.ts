@@ -98,6 +98,12 @@ const ofBus =
   (input, design, _, only) => {
     const open = legPackOpen(input, design);
     if ('openBecause' in open) return open;
+    const named = only === undefined ? undefined : design.demands[only]?.task.title;
+    const beyond = open.beyondReach.find((title) => named === undefined || title === named);
+    if (beyond !== undefined)
+      return {
+        openBecause: `${beyond}: no current gives the torque it asks, so what it returns is not known`,
+      };
     const tasks = open.tasks.filter(({ id }) => only === undefined || id === only);
     if (tasks.length === 0) return none(only, 'moments of every driven joint');
     const worst = tasks.reduce((a, b) => ((of(b) ?? 0) > (of(a) ?? 0) ? b : a));

@@ -1,5 +1,6 @@
-import { freeFoldSpeed, freeTipSpeed } from '../drive/free-fall.ts';
-import { type PhaseShort, shortPeak } from '../drive/shorted-phases.ts';
+import { freeFoldSpeed } from '../drive/free-fold.ts';
+import type { JointDrive } from '../drive/leg-drive.ts';
+import { type PhaseShort, shortCurrent, shortPeak } from '../drive/shorted-phases.ts';
 import { unpoweredBrake, yieldSpeed } from '../drive/unpowered-brake.ts';
 import type { StrideDemand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
@@ -9,10 +10,18 @@ import { LANDS_BENT, landing, largestStanceLoad, loadAt, phasesOf } from './powe
 import type { StudyInput } from './study-input.ts';
 
 /**
- * holds: breakaway carries the load. yields: it gives at a steady speed. gives way: faster than a body falls, or with no steady speed.
+ * holds: breakaway carries the load. yields: it gives at SLOW_YIELD at most. gives way: faster, or at no steady speed. straightens: the
+ * same at any speed of a knee whose load straightens it, which its stop then takes.
  * swings through, lands bent: an unpowered knee in swing, by its flexion at contact. unknown: no moment, or no thigh, was published.
  */
-export type LossVerdict = 'holds' | 'yields' | 'gives way' | 'swings through' | 'lands bent' | 'unknown';
+export type LossVerdict =
+  | 'holds'
+  | 'yields'
+  | 'gives way'
+  | 'straightens'
+  | 'swings through'
+  | 'lands bent'
+  | 'unknown';
 
 /** One joint at one instant of a stride, its power just lost. */
 export interface LossState {
@@ -44,10 +53,13 @@ export interface TradeRow {
 /** Loss of power of one joint over the tasks. */
 export interface JointPowerLoss {
   readonly short: PhaseShort;
-  /** Speed beyond which nothing can be said to be braked, rad/s: see `freeFoldSpeed`, `freeTipSpeed`. */
-  readonly freeFall: number;
+  /** rad/s at which a knee folds that nothing holds, a yardstick: see `freeFoldSpeed`. Absent for the ankle. */
+  readonly freeFold?: number;
   /** Where the short brakes most: joint rad/s, N·m at the joint with the mesh. Absent with open phases. */
   readonly peak?: { readonly speed: number; readonly torque: number };
+  /** A peak phase that the short drives at the fastest of these strides, settled; and A that hurt the magnets, where known. */
+  readonly current?: number;
+  readonly demagnetisationCurrent?: number;
   readonly tasks: readonly {
     readonly id: string;
     readonly title: string;
@@ -58,7 +70,10 @@ export interface JointPowerLoss {
   readonly leftOut: readonly string[];
 }
 
-/** Flexion by which a folding knee is past saving: the yardstick's. Our choice. */
+/** rad/s at which a joint may give in stance: half a second, in which the other foot comes down, is then less than 30°. Our choice. */
+export const SLOW_YIELD = 1;
+
+/** Flexion at which the yardstick of a knee that nothing holds is taken. Our choice; it hardly matters. */
 const FOLDED = rad(Math.PI / 3);
 /** Samples between two instants that are looked at: 5 % of the stride. */
 const EVERY = 10;
@@ -72,13 +87,9 @@ export function jointPowerLoss(
   const phases = phasesOf(input, joint);
   if ('openBecause' in phases) return phases;
   const { drive, short } = phases;
-  const { thighLength, shank } = input.leg.segments;
-  const freeFall =
-    joint === 'knee'
-      ? freeFoldSpeed(thighLength, shank.length, FOLDED)
-      : freeTipSpeed(thighLength + shank.length, drive.range.to);
   const tasks: JointPowerLoss['tasks'][number][] = [];
   const leftOut: string[] = [];
+  let fastest = 0;
   for (const [id, demand] of Object.entries(design.demands)) {
     const asked = demand.kind === 'stride' ? demand.joints[joint] : undefined;
     if (demand.kind !== 'stride' || asked === undefined) {
@@ -86,6 +97,7 @@ export function jointPowerLoss(
       continue;
     }
     const states: LossState[] = [];
+    for (const velocity of asked.velocity) fastest = Math.max(fastest, Math.abs(velocity));
     for (let i = 0; i < asked.angle.length - 1; i += EVERY) {
       const load = loadAt(drive, demand, joint, i);
       const speed = yieldSpeed(drive, short, load);
@@ -101,34 +113,45 @@ export function jointPowerLoss(
         brake: unpoweredBrake(drive, short, Math.abs(asked.velocity[i])),
         yieldSpeed: speed,
         ...(left !== undefined && { flexionLeft: left }),
-        verdict: joint === 'knee' && phase === 'swing' ? landingVerdict(left) : loadVerdict(speed, freeFall),
+        verdict:
+          joint === 'knee' && phase === 'swing' ? landingVerdict(left) : loadVerdict(joint, load, speed),
       });
     }
     tasks.push({ id, title: demand.task.title, stance: demand.stance, states });
   }
-  const peak = short === 'open' ? undefined : shortPeak(drive.motor, short).speed / drive.transmission.ratio;
+  const { motor, transmission } = drive;
+  const { thighLength, shank } = input.leg.segments;
+  const limit = motor.demagnetisationCurrent;
   return {
     short,
-    freeFall,
-    ...(peak !== undefined && { peak: { speed: peak, torque: unpoweredBrake(drive, short, peak) } }),
+    ...(joint === 'knee' && { freeFold: freeFoldSpeed(thighLength, shank.length, FOLDED) }),
+    ...(short !== 'open' && {
+      peak: peakOf(drive, short),
+      current: shortCurrent(motor, transmission.ratio * fastest, short),
+    }),
+    ...(limit !== undefined && { demagnetisationCurrent: limit }),
     tasks,
     leftOut,
   };
 }
 
+function peakOf(drive: JointDrive, short: number): { speed: number; torque: number } {
+  const speed = shortPeak(drive.motor, short).speed / drive.transmission.ratio;
+  return { speed, torque: unpoweredBrake(drive, short, speed) };
+}
+
 const landingVerdict = (left: Rad | undefined): LossVerdict =>
   left === undefined || Number.isNaN(left) ? 'unknown' : left <= LANDS_BENT ? 'swings through' : 'lands bent';
 
-function loadVerdict(speed: number, freeFall: number): LossVerdict {
+function loadVerdict(joint: DrivenJoint, load: number, speed: number): LossVerdict {
   if (Number.isNaN(speed)) return 'unknown';
   if (speed === 0) return 'holds';
-  return speed <= freeFall ? 'yields' : 'gives way';
+  if (joint === 'knee' && load < 0) return 'straightens';
+  return speed <= SLOW_YIELD ? 'yields' : 'gives way';
 }
 
 /** Ω per phase at which the trade is looked at, with open phases and the leg's own beside them. */
 const TRIED: readonly number[] = [0, 0.1, 0.25, 0.5, 0.75, 1, 1.5, 2, 2.5, 3];
-/** rad/s that serve stance: half a second, in which the other foot comes down, is then less than 30°. Our choice. */
-export const SLOW_YIELD = 1;
 
 /**
  * One task's knee over resistances in the short: how fast it yields under the largest stance load, and how bent it lands when power is

@@ -14,10 +14,3 @@ export function freeFoldSpeed(thigh: number, shank: number, flexion: Rad): numbe
   const d = Math.sqrt(thigh * thigh + shank * shank + 2 * thigh * shank * Math.cos(flexion));
   return (d * Math.sqrt(2 * GRAVITY * (thigh + shank - d))) / (thigh * shank * Math.sin(flexion));
 }
-
-/**
- * How fast an ankle gives, rad/s, when nothing at all holds it: the leg has tipped over the foot from upright to `angle`, its weight at
- * the hip.  φ̇ = √(2·g·(1 − cos φ)/l). A yardstick, as above.
- */
-export const freeTipSpeed = (length: number, angle: Rad): number =>
-  Math.sqrt((2 * GRAVITY * (1 - Math.cos(angle))) / length);

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { rad } from '../quantity/angle.ts';
-import { freeFoldSpeed, freeTipSpeed } from './free-fall.ts';
+import { freeFoldSpeed } from './free-fold.ts';
 import { near } from './test-motor.ts';
 
 test('the knee of a leg whose hip is dropped: fall in time, angle from the law of cosines, speed by difference', () => {
@@ -20,14 +20,4 @@ test('equal halves: √(2g/l)·(…) begins at √(2g/l) and grows little to 60�
   // d = √3·l there: θ̇ = √3·√(2g(2 − √3)·l)/(l·√3/2) = 2·√(2g(2 − √3)/l)
   near(sixty, 2 * Math.sqrt((2 * 9.80665 * (2 - Math.sqrt(3))) / l), 1e-9);
   expect(sixty.toFixed(1)).toBe('7.0');
-});
-
-test('the leg that tips: the pendulum upside down, integrated from nearly upright', () => {
-  let [angle, speed] = [1e-4, 1e-4 * Math.sqrt(9.80665 / 0.85)];
-  const h = 1e-5;
-  while (angle < 0.4) {
-    speed += (h * 9.80665 * Math.sin(angle)) / 0.85;
-    angle += h * speed;
-  }
-  near(freeTipSpeed(0.85, rad(angle)), speed, 1e-4);
 });
