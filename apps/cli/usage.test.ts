@@ -27,6 +27,8 @@ describe('help', () => {
     ['demand', 'show'],
     ['demand', 'import'],
     ['drive', 'check'],
+    ['drive', 'powerloss'],
+    ['drive', 'backdrive'],
     ['evidence', 'ledger'],
     ['study', 'new'],
     ['study', 'check'],

@@ -57,6 +57,29 @@ test('8 J of braking into 4.7 mF at 36 V is 69 V', () => {
   near(open.meanReturn, (watts * 17) / 200, 1e-12);
 });
 
+test('a swinging shank braked from 8 J: closed form without copper, shank and bus simulated together with it', () => {
+  const [inertia, torque, h] = [0.5, 40, 5e-4];
+  const first = Math.sqrt((2 * 8) / inertia);
+  for (const constant of [0, 1 / 9 ** 2]) {
+    // N·K_m = 9 N·m/√W: copper takes (τ/9)² W while it brakes
+    const copper = torque ** 2 * constant;
+    const power = Float64Array.from({ length: 1001 }, (_, i) => {
+      const speed = first - (torque * (i - 200) * h) / inertia;
+      return i < 200 || speed < 0 ? 0 : copper - torque * speed;
+    });
+    const open = packOpen(power, h, { voltage: 36, capacitance: 4.7e-3 });
+    let [speed, V, top] = [first, 36, 36];
+    for (const dt = 1e-6; speed > 0; ) {
+      V += ((torque * speed - copper) / V / 4.7e-3) * dt;
+      speed -= (torque / inertia) * dt;
+      top = Math.max(top, V);
+    }
+    near(open.voltage, top, 5e-3);
+    if (constant === 0) expect(Math.round(open.voltage)).toBe(69);
+    else expect(open.voltage).toBeLessThan(68);
+  }
+});
+
 describe('with a brake resistor', () => {
   const bus = (resistance: number) => ({
     voltage: 44.4,

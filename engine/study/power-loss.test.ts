@@ -3,6 +3,7 @@ import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import type { StrideDemand } from '../gait/demand-result.ts';
 import { evaluateDesign } from './design.ts';
+import { evaluateStudy } from './evaluate.ts';
 import { metricCatalogue } from './metrics.ts';
 import { jointPowerLoss, SLOW_YIELD, shortTrade } from './power-loss.ts';
 import { LANDS_BENT } from './power-lost.ts';
@@ -153,4 +154,31 @@ test('a spring that carries part of the load is not asked of the brake', () => {
   const { moment, angle } = walk.joints.knee!;
   const loads = [...moment].map((m, i) => -(m + 30 * angle[i])).filter((_, i) => i / 200 <= walk.stance);
   expect(brakeByHand(sprung, 0.7)).toBeCloseTo(Math.max(...loads), 6);
+});
+
+test('a spread that leads beyond the brake’s peak leaves the requirement open, and says that it is without bound there', () => {
+  const load = brakeByHand(number('unpoweredYieldSpeed', 'walk-natural'), 0.7);
+  // peak of the short with its mesh 0.1 % above the load: N·0.75·p·λ²/L/η_b, drag at the speed of the peak and seals beside it
+  const { motor } = input.leg.joints.knee!;
+  const inductance = (electric: number) => (22 * 0.75 * 20 * 4.949e-3 ** 2) / 0.935 / electric;
+  const speed = (0.7 + 65.79e-3) / inductance(load) / 20 / 22;
+  const L = inductance(load * 1.001 - 0.1 - (22 * (0.05 + 1.2e-4 * 22 * speed)) / 0.935);
+  const near = withKnee({ motor: { ...motor, inductanceD: L, inductanceQ: L } });
+  const row = evaluateStudy({
+    ...near,
+    requirements: [
+      {
+        id: 'r',
+        metric: 'unpoweredYieldSpeed',
+        joint: 'knee',
+        task: 'walk-natural',
+        bound: { kind: 'at most', value: 1e3 },
+        because: 'test',
+      },
+    ],
+  }).ledger[0]!;
+  expect(row.state).toBe('open');
+  expect(row.openBecause).toMatch(
+    /^inside the bound, but within the spread of joints\.knee\.[a-zA-Z.]+ it cannot be predicted: there it is without bound$/,
+  );
 });
