@@ -40,6 +40,9 @@ const MARKS: { readonly [verdict in LossVerdict]: string } = {
 const BAD: readonly LossVerdict[] = ['gives way', 'lands bent'];
 
 const speed = (radPerSecond: number): string => fixed(degPerSecond(radPerSecond), 0);
+/** A yield speed; beyond the yardstick of a knee that nothing holds it has no meaning, only that bound. */
+const gives = (radPerSecond: number, freeFold: number | undefined): string =>
+  freeFold !== undefined && radPerSecond > freeFold ? `> ${speed(freeFold)}` : speed(radPerSecond);
 const degrees = (angle: number | undefined): string =>
   angle === undefined ? GAP : fixed(degFromRad(angle as Rad), 0);
 const shortText = (short: PhaseShort): string =>
@@ -86,14 +89,16 @@ function busVerdict(open: LossReport['packOpen']): { bad: boolean; known: boolea
 /** Each joint over the strides, one task closely, the trade, the pack; cautions once. */
 export function powerLossText(report: LossReport): string {
   if (report.joints.length === 0) return 'A passive joint is compared in the demand: striderule demand show.';
-  const knee = report.joints.some(([joint]) => joint === 'knee');
+  const knee = report.joints.find(([joint]) => joint === 'knee')?.[1];
   return [
     ...report.joints.map(([joint, loss]) =>
       'openBecause' in loss
         ? paragraph(`${joint}: not predicted, ${loss.openBecause}.`)
         : jointText(joint, loss, report.closer),
     ),
-    knee ? tradeText(report.trade, report.closer) : '',
+    knee === undefined
+      ? ''
+      : tradeText(report.trade, report.closer, 'tasks' in knee ? knee.freeFold : undefined),
     packText(report.packOpen),
     paragraph(
       'At unchanged thigh, hip and ankle motion, cold winding, steady currents. A knee that is easily back-driven collapses when power is cut in stance, and one that brakes well is locked in swing: cut the power at every part of the stride on a tethered bench, then in an overhead harness, before it happens by itself.',
@@ -138,7 +143,7 @@ function jointText(joint: DrivenJoint, loss: JointPowerLoss, closer: string | un
     paragraph(`${joint}: phases ${shortText(loss.short)}; ${peak}.${yardstick}${current}`),
     `Power lost at each 5 % of the stride\n${strips.join('\n')}\n${paragraph(LEGEND[joint])}`,
     loss.leftOut.length === 0 ? '' : paragraph(`Left out, no ${joint} curve: ${loss.leftOut.join('; ')}.`),
-    near === undefined ? '' : `${near.title}, ${joint}\n${stateTable(joint, near.states)}`,
+    near === undefined ? '' : `${near.title}, ${joint}\n${stateTable(joint, near.states, loss.freeFold)}`,
   ]
     .filter((part) => part !== '')
     .join('\n\n');
@@ -149,7 +154,7 @@ const WAY: { readonly [joint in DrivenJoint]: readonly [string, string] } = {
   ankle: ['up', 'down'],
 };
 
-const stateTable = (joint: DrivenJoint, states: readonly LossState[]): string =>
+const stateTable = (joint: DrivenJoint, states: readonly LossState[], freeFold: number | undefined): string =>
   table(
     [
       { head: 'at', unit: '%' },
@@ -167,13 +172,17 @@ const stateTable = (joint: DrivenJoint, states: readonly LossState[]): string =>
       significant(Math.abs(s.load)),
       Number.isNaN(s.load) ? GAP : WAY[joint][s.load >= 0 ? 0 : 1],
       significant(s.brake),
-      speed(s.yieldSpeed),
+      gives(s.yieldSpeed, freeFold),
       ...(joint === 'knee' ? [degrees(s.flexionLeft)] : []),
       s.verdict,
     ]),
   );
 
-function tradeText(trade: LossReport['trade'], closer: string | undefined): string {
+function tradeText(
+  trade: LossReport['trade'],
+  closer: string | undefined,
+  freeFold: number | undefined,
+): string {
   if ('openBecause' in trade)
     return paragraph(`Trade in the knee’s short: not predicted, ${trade.openBecause}.`);
   const both = trade.filter(({ servesStance, servesSwing }) => servesStance && servesSwing);
@@ -195,7 +204,7 @@ function tradeText(trade: LossReport['trade'], closer: string | undefined): stri
       ],
       trade.map((row) => [
         row.short === 'open' ? 'open' : row.short === 0 ? '0' : significant(row.short),
-        speed(row.yieldSpeed),
+        gives(row.yieldSpeed, freeFold),
         yes(row.servesStance),
         degrees(row.flexionLeft),
         fixed(row.lostAt, 0),

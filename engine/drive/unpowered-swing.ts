@@ -18,7 +18,7 @@ export interface UnpoweredSwing {
 }
 
 /** Samples of a swing; our choice. */
-const SAMPLES = 100;
+const SAMPLES = 50;
 
 /**
  * Swing of a limb from an unpowered joint for `time` s, starting at `angle` with `velocity`, until it hangs, sticks or time is up:
@@ -76,7 +76,7 @@ export function unpoweredSwing(
   const electric =
     short === 'open' ? 0 : (1.5 * (motor.polePairs * motor.fluxLinkage) ** 2) / (motor.resistance + short);
   const rate = (electric + motor.viscousDrag) / J;
-  const inner = Math.max(4, Math.ceil((2 * rate * start.time) / SAMPLES));
+  const inner = Math.max(2, Math.ceil((2 * rate * start.time) / SAMPLES));
   const h = start.time / SAMPLES / inner;
   const y = Float64Array.of(start.angle, start.velocity, 0);
   const angle = new Float64Array(SAMPLES + 1);
@@ -107,7 +107,7 @@ export function unpoweredSwing(
     const [angleBefore, velocityBefore] = y;
     step(y, h);
     if (y[1] * direction < 0) {
-      // turned within the step; for what is left of it, less than a thousandth of the time, it rests
+      // turned within the step; for what is left of it, a hundredth of the time at most, it rests
       const share = velocityBefore / (velocityBefore - y[1]);
       y[0] = angleBefore + (share * h * velocityBefore) / 2;
       y[1] = 0;

@@ -17,6 +17,15 @@ export interface LimbLoad {
  */
 export type FreeLimb = (time: number, angle: number, velocity: number, into: LimbLoad) => LimbLoad;
 
+// Strides are values: what carries a limb is sampled once for each.
+const carriers = new WeakMap<Stride, ReturnType<typeof carrierOf>>();
+
+function carrierOf(stride: Stride) {
+  const ankle = stride.joints.ankle;
+  if (stride.thigh === undefined || stride.joints.knee === undefined || ankle === undefined) return undefined;
+  return { hip: hipPath(stride), thigh: sampleCurve(stride.thigh), ankle: sampleCurve(ankle.angle) };
+}
+
 /**
  * Shank and foot at the knee of a stride whose thigh, hip and ankle move as they do in it, from `percent` on, nothing touching the
  * ground. The chain's knee torque is linear in θ̈, so that two evaluations give both:
@@ -27,13 +36,11 @@ export type FreeLimb = (time: number, angle: number, velocity: number, into: Lim
  * linear. Undefined where the stride has no thigh, knee or ankle angle.
  */
 export function carriedLimb(stride: Stride, segments: LegSegments, percent: number): FreeLimb | undefined {
-  const ankleCurves = stride.joints.ankle;
-  if (stride.thigh === undefined || stride.joints.knee === undefined || ankleCurves === undefined)
-    return undefined;
+  const carrier = carriers.has(stride) ? carriers.get(stride) : carrierOf(stride);
+  carriers.set(stride, carrier);
+  if (carrier === undefined) return undefined;
+  const { hip, thigh, ankle } = carrier;
   const masses = deviceMasses(segments);
-  const hip = hipPath(stride);
-  const thigh = sampleCurve(stride.thigh);
-  const ankle = sampleCurve(ankleCurves.angle);
   const rate = 100 / stride.strideTime;
   const motion = () => ({ angle: 0, velocity: 0, acceleration: 0 });
   const at = { thigh: motion(), shank: motion(), foot: motion(), hip: { x: 0, z: 0 } };

@@ -72,7 +72,7 @@ const flexionLeft: MetricFunction = (input, design, _, only) => {
     const tried = demand.kind === 'stride' ? swingMoments(demand) : [];
     for (const index of tried) {
       const down = demand.kind === 'stride' ? landing(input, demand, drive, short, index) : undefined;
-      if (down === undefined) {
+      if (down === undefined || Number.isNaN(down.flexionLeft)) {
         left.push(title);
         break;
       }
