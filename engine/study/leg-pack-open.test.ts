@@ -1,7 +1,7 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import type { StrideDemand } from '../gait/demand-result.ts';
-import { type DesignResult, evaluateDesign } from './design.ts';
+import { evaluateDesign } from './design.ts';
 import { legPackOpen } from './leg-pack-open.ts';
 import { metricCatalogue } from './metrics.ts';
 import type { Leg, StudyInput } from './study-input.ts';
@@ -10,8 +10,8 @@ const { input } = await openStudy(new URL('../../examples/tern', import.meta.url
 const design = evaluateDesign(input);
 const open = legPackOpen(input, design);
 if ('openBecause' in open) throw new Error(open.openBecause);
-const value = (metric: string, study: StudyInput = input, of: DesignResult = design) =>
-  metricCatalogue[metric]!.value(study, of, 'knee', undefined);
+const value = (metric: string, study: StudyInput) =>
+  metricCatalogue[metric]!.value(study, evaluateDesign(study), 'knee', undefined);
 const withBus = (bus: Leg['bus']): StudyInput => {
   const { bus: _, ...leg } = input.leg;
   return { ...input, leg: bus === undefined ? leg : { ...leg, bus } };
@@ -89,7 +89,7 @@ describe('what is not known is told', () => {
         },
       },
     };
-    expect(value('packOpenBusVoltage', weak, evaluateDesign(weak))).toEqual({
+    expect(value('packOpenBusVoltage', weak)).toEqual({
       openBecause: expect.stringMatching(
         /: no current gives the torque it asks, so what it returns is not known$/,
       ),

@@ -48,6 +48,9 @@ function taskPower(input: StudyInput, design: DesignResult, id: string): Float64
   return power;
 }
 
+// By the design it was made from: pure, so remembering it changes nothing but time.
+const made = new WeakMap<DesignResult, LegPackOpen | { readonly openBecause: string }>();
+
 /**
  * What the bus does when the pack opens at the worst instant of each task. Both joints' powers are summed first: what one draws the
  * other need not burn. `design` must be what `evaluateDesign` made of this `input`.
@@ -56,6 +59,12 @@ export function legPackOpen(
   input: StudyInput,
   design: DesignResult,
 ): LegPackOpen | { readonly openBecause: string } {
+  const open = made.get(design) ?? packOpenOf(input, design);
+  made.set(design, open);
+  return open;
+}
+
+function packOpenOf(input: StudyInput, design: DesignResult): LegPackOpen | { readonly openBecause: string } {
   const { bus, busVoltage, joints } = input.leg;
   if (DRIVEN.every((joint) => joints[joint] === undefined)) return { openBecause: 'the leg drives no joint' };
   if (Number.isNaN(busVoltage))
