@@ -201,6 +201,7 @@ function tradeText(
         { head: 'left at contact', unit: '°, over its own' },
         { head: 'lost at', unit: '%' },
         { head: 'serves', unit: `≤ ${degrees(LANDS_BENT)}°` },
+        { head: 'extends in', unit: 's, from its deepest' },
       ],
       trade.map((row) => [
         row.short === 'open' ? 'open' : row.short === 0 ? '0' : significant(row.short),
@@ -209,6 +210,7 @@ function tradeText(
         degrees(row.flexionLeft),
         fixed(row.lostAt, 0),
         yes(row.servesSwing),
+        significant(row.extensionTime),
       ]),
     ),
     'Both thresholds are our own choice: half a second until the other foot is down, and a landing with 10° more flexion.',

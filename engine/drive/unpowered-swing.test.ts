@@ -31,6 +31,19 @@ describe('closed forms', () => {
     near(swing.left, -1.2, 1e-5);
   });
 
+  test('let go while it still moves away, it turns twice and is back after a period', () => {
+    const period = 2 * Math.PI * Math.sqrt((LIMB + ROTOR) / K);
+    for (const velocity of [1e-3, -4e-3]) {
+      const swing = unpoweredSwing(wide(lossless), 'open', pendulum, {
+        angle: 3e-4,
+        velocity,
+        time: period,
+        extended: -1,
+      });
+      expect(Math.abs(swing.left - 3e-4)).toBeLessThan(1e-4 * 3e-4);
+    }
+  });
+
   test('a short without inductance is a damper: small creeping swing as the sum of two exponentials', () => {
     const drive = wide({ ...lossless, motor: { ...lossless.motor, inductanceD: 1e-12, inductanceQ: 1e-12 } });
     const inertia = LIMB + ROTOR;

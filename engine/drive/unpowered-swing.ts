@@ -21,14 +21,14 @@ export interface UnpoweredSwing {
 const SAMPLES = 50;
 
 /**
- * Swing of a limb from an unpowered joint for `time` s, starting at `angle` with `velocity`, until it hangs, sticks or time is up:
+ * Swing of a limb from an unpowered joint for `time` s, starting at `angle` with `velocity`:
  *
  *     M·θ̈ = τ_limb − sgn θ̇·[N·T·(1/η_b or η_f) + J_out·|θ̇|˙ + τ_c,out + b_out·|θ̇|]
  *     T = (J_m + J_in)·N·|θ̇|˙ + τ_c + b·N·|θ̇| + τ_short(N·|θ̇|)      η_b while T ≥ 0 is driven by the limb, η_f while T drives it
  *
  * At rest it stays while |τ_limb| ≤ τ_bd. The ends of the joint's range stop it without bounce. A parallel spring acts within its
  * range. Runge–Kutta, the step short against what the short and drag do to the rotor; a turn of direction is found by linear
- * interpolation within its step. `extended` is the angle whose passing is timed.
+ * interpolation within its step, which then goes on from there. `extended` is the angle whose passing is timed.
  */
 export function unpoweredSwing(
   drive: JointDrive,
@@ -94,27 +94,32 @@ export function unpoweredSwing(
   }
   return { step: start.time / SAMPLES, angle, left: y[0] as Rad, reached };
 
+  /** One step of h; where the motion turns within it, a part up to there and another from there. */
   function advance(): void {
-    if (y[1] === 0) {
-      const torque = pull(y[2], y[0], 0);
-      const stopped = (y[0] <= drive.range.from && torque < 0) || (y[0] >= drive.range.to && torque > 0);
-      if (stopped || Math.abs(torque) <= held) {
-        y[2] += h;
-        return;
+    let rest = h;
+    while (rest > 0) {
+      if (y[1] === 0) {
+        const torque = pull(y[2], y[0], 0);
+        const stopped = (y[0] <= drive.range.from && torque < 0) || (y[0] >= drive.range.to && torque > 0);
+        if (stopped || Math.abs(torque) <= held) break;
+        direction = Math.sign(torque);
       }
-      direction = Math.sign(torque);
+      const [angleBefore, velocityBefore, clock] = y;
+      step(y, rest);
+      if (y[1] * direction < 0) {
+        const share = velocityBefore / (velocityBefore - y[1]);
+        y[0] = angleBefore + (share * rest * velocityBefore) / 2;
+        y[1] = 0;
+        y[2] = clock + share * rest;
+        // more friction moving than at rest: what starts there is stopped at once
+        if (share === 0) break;
+        rest *= 1 - share;
+      } else rest = 0;
+      if (y[0] < drive.range.from || y[0] > drive.range.to) {
+        y[0] = y[0] < drive.range.from ? drive.range.from : drive.range.to;
+        y[1] = 0;
+      }
     }
-    const [angleBefore, velocityBefore] = y;
-    step(y, h);
-    if (y[1] * direction < 0) {
-      // turned within the step; for what is left of it, a hundredth of the time at most, it rests
-      const share = velocityBefore / (velocityBefore - y[1]);
-      y[0] = angleBefore + (share * h * velocityBefore) / 2;
-      y[1] = 0;
-    }
-    if (y[0] < drive.range.from || y[0] > drive.range.to) {
-      y[0] = y[0] < drive.range.from ? drive.range.from : drive.range.to;
-      y[1] = 0;
-    }
+    y[2] += rest;
   }
 }

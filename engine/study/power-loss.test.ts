@@ -105,6 +105,15 @@ describe('the trade in the short', () => {
     expect([...ohms].sort((a, b) => a - b)).toEqual(ohms);
   });
 
+  test('the free knee extends before contact from its deepest bend, the knee shorted straight does not', () => {
+    const { angle } = walk.joints.knee!;
+    const deepest = angle.indexOf(Math.max(...angle));
+    const open = rows.at(-1)!.extensionTime;
+    expect(open).toBeGreaterThan(0);
+    expect(open).toBeLessThan(walk.strideTime * (1 - deepest / 200));
+    expect(rows[0]!.extensionTime).toBe(Number.POSITIVE_INFINITY);
+  });
+
   test('more resistance gives faster in stance and lands straighter, and no value does both', () => {
     for (let k = 1; k < rows.length; k++) {
       expect(rows[k]!.yieldSpeed).toBeGreaterThan(rows[k - 1]!.yieldSpeed);

@@ -6,7 +6,7 @@ import type { StrideDemand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { type Rad, rad } from '../quantity/angle.ts';
 import type { DesignResult } from './design.ts';
-import { LANDS_BENT, landing, largestStanceLoad, loadAt, phasesOf } from './power-lost.ts';
+import { LANDS_BENT, landing, largestStanceLoad, loadAt, phasesOf, swingMoments } from './power-lost.ts';
 import type { StudyInput } from './study-input.ts';
 
 /**
@@ -46,6 +46,8 @@ export interface TradeRow {
   /** rad: the most flexion left, over the instants of swing; and the per cent of the stride at which power was lost then. */
   readonly flexionLeft: Rad;
   readonly lostAt: number;
+  /** s from where the knee is bent most, power lost there, until it is within LANDS_BENT of landing; +∞ where not before contact. */
+  readonly extensionTime: number;
   readonly servesStance: boolean;
   readonly servesSwing: boolean;
 }
@@ -169,6 +171,7 @@ export function shortTrade(
   const own = 'short' in phases && phases.short !== 'open' ? [phases.short] : [];
   const tried = [...new Set([...TRIED, ...own])].sort((a, b) => a - b);
   const first = Math.ceil((200 * demand.stance) / EVERY) * EVERY;
+  const bent = swingMoments(demand).at(-1)!;
   const rows: TradeRow[] = [];
   for (const short of [...tried, 'open' as const]) {
     let worst = { left: Number.NEGATIVE_INFINITY, at: Number.NaN };
@@ -183,6 +186,7 @@ export function shortTrade(
       yieldSpeed: speed,
       flexionLeft: worst.left as Rad,
       lostAt: worst.at,
+      extensionTime: landing(input, demand, drive, short, bent)!.time,
       servesStance: speed <= SLOW_YIELD,
       servesSwing: worst.left <= LANDS_BENT,
     });

@@ -1,6 +1,6 @@
 import type { JointDrive } from '../drive/leg-drive.ts';
 import type { PhaseShort } from '../drive/shorted-phases.ts';
-import { type UnpoweredSwing, unpoweredSwing } from '../drive/unpowered-swing.ts';
+import { unpoweredSwing } from '../drive/unpowered-swing.ts';
 import { carriedLimb } from '../gait/carried-limb.ts';
 import { taskStride } from '../gait/demand.ts';
 import type { Demand, StrideDemand } from '../gait/demand-result.ts';
@@ -70,7 +70,6 @@ export interface Landing {
   readonly flexionLeft: Rad;
   /** s from the loss of power until the flexion is within LANDS_BENT of the stride's own at contact; +∞ where it is not before contact. */
   readonly time: number;
-  readonly swing: UnpoweredSwing;
 }
 
 /**
@@ -96,7 +95,7 @@ export function landing(
     time: demand.strideTime * (1 - demand.percent[index] / 100),
     extended: own + LANDS_BENT,
   });
-  return { flexionLeft: (swing.left - own) as Rad, time: swing.reached, swing };
+  return { flexionLeft: (swing.left - own) as Rad, time: swing.reached };
 }
 
 /** Samples of swing at which losing power is tried for a figure: toe-off, and where the knee is bent most. */
