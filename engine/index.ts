@@ -53,8 +53,14 @@ export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
-export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
+export {
+  type EnvelopeConditions,
+  type EnvelopePoint,
+  type JointEnvelope,
+  jointEnvelope,
+} from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
+export type { EnvelopeMargin } from './drive/envelope-margin.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
 export type { PackOpen } from './drive/pack-open.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
@@ -68,6 +74,7 @@ export {
   type TorqueConstant,
   type VoltageConstant,
 } from './drive/torque-constant.ts';
+export type { JointEnergy, StrideEnergy } from './drive/stride-energy.ts';
 export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
@@ -87,6 +94,10 @@ export {
   studyDemands,
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
+export type { BusFacts } from './study/bus-facts.ts';
+export type { NoEnergy } from './study/energy.ts';
+export { type LegEnergy, legEnergy, type TaskReport } from './study/energy-report.ts';
+export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
 export { type JointBackDrive, jointBackDrive } from './study/joint-back-drive.ts';
 export { type LegPackOpen, legPackOpen, type TaskPackOpen } from './study/leg-pack-open.ts';

@@ -142,6 +142,26 @@ export const COMMANDS = {
           'Air, winding limit and surface limit come from the leg file; a surface limit is your own, read from the ' +
           'standard that applies. Tasks of which only peaks are published make no heat here and are named.',
       },
+      energy: {
+        summary:
+          'energy per task and where it goes, the bus as it sags, what limits charging, range of one charge',
+        usage: 'drive energy [--task id] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: { type: 'string', value: 'id', help: 'one task, joint by joint' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive energy', 'every task with a curve'],
+          ['drive energy --task walk-natural', 'one stride, joint by joint'],
+          ['drive energy --leg tern-9 --json', 'another leg, with its curves, for a script'],
+        ],
+        notes:
+          'Both joints share one bus: their powers are summed before the pack sees them. Pack, bridge and capacity come ' +
+          'from the leg file; what it does not say is asked for by name.',
+      },
       spring: {
         summary: 'the parallel spring that spares the motor most, and what it costs',
         usage: 'drive spring [--joint knee|ankle] [--csv | --json]',

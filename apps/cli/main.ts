@@ -33,6 +33,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-check.ts')).driveCheck(values);
     case 'drive heat':
       return (await import('./drive-heat.ts')).driveHeat(values);
+    case 'drive energy':
+      return (await import('./drive-energy.ts')).driveEnergy(values);
     case 'drive spring':
       return (await import('./drive-spring.ts')).driveSpring(values);
     case 'drive assist':

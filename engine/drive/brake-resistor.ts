@@ -1,10 +1,7 @@
-/** Largest brake resistor, Ω, that takes `power` W at `voltage` V:  R = V²/P. */
-export const brakeResistorFor = (voltage: number, power: number): number => (voltage * voltage) / power;
+/** Largest resistance that takes `peak` watts at the voltage `threshold`, Ω:  R ≤ V²/P. A smaller one takes more, and chops more. */
+export const largestBrakeResistance = (threshold: number, peak: number): number =>
+  (threshold * threshold) / peak;
 
-/** Share of the time a brake resistor is on to take `mean` W at `voltage` V:  duty = P̄/(V²/R). Above 1 it cannot. */
-export const brakeDuty = (voltage: number, resistance: number, mean: number): number =>
-  (mean * resistance) / (voltage * voltage);
-
-/** Voltage of a capacitor after it has taken `energy` J:  V = √(V_0² + 2·E/C). NaN where it does not hold what is taken out of it. */
-export const capacitorVoltage = (voltage: number, capacitance: number, energy: number): number =>
-  Math.sqrt(voltage * voltage + (2 * energy) / capacitance);
+/** Share of the time a brake resistor is on while it takes `mean` watts:  P̄/(V²/R). Above 1 it cannot. */
+export const brakeDuty = (resistance: number, threshold: number, mean: number): number =>
+  (mean * resistance) / (threshold * threshold);

@@ -1,5 +1,6 @@
 import type { JointTrajectory } from './drive-load.ts';
 import { driveTerms } from './drive-terms.ts';
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive, Motor } from './leg-drive.ts';
 import { currentFor, fluxFactor } from './motor-torque.ts';
 
@@ -94,6 +95,6 @@ export function holdHeat(drive: JointDrive, moment: number): HeatLoad {
 
 /** Heat of the largest current that electronics and motor allow. The current is the limit, so hot magnets do not raise the loss. */
 export function peakHeat(drive: JointDrive, rotor: HeatLoad['rotor']): HeatLoad {
-  const current = Math.min(drive.currentLimit, drive.motor.peakCurrent);
+  const current = largestCurrent(drive);
   return { copper: copperLoss(drive.motor, current), fluxExponent: 0, friction: 0, rotor };
 }

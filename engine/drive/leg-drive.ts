@@ -93,6 +93,8 @@ export interface Inverter {
   readonly onResistance?: number;
   /** Rise and fall together, s. */
   readonly switchingTime?: number;
+  /** Between the two switches of a half bridge: s, and V of the diode that conducts meanwhile. */
+  readonly deadTime?: { readonly time: number; readonly diodeVoltage: number };
   /** W, with nothing asked of it. */
   readonly quiescentPower?: number;
 }
@@ -139,6 +141,8 @@ export interface Bus {
   readonly chargeLimit?: CurrentLimit;
   /** C */
   readonly capacity?: number;
+  /** Share of the capacity that is used between two charges. */
+  readonly usableShare?: number;
   /** F on the bus. */
   readonly capacitance?: number;
   /** Ω, and V at which it switches in. */

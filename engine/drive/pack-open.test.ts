@@ -1,19 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { brakeDuty, brakeResistorFor, capacitorVoltage } from './brake-resistor.ts';
+import { chargedTo } from './capacitor.ts';
 import { packOpen } from './pack-open.ts';
 import { near } from './test-motor.ts';
-
-test('DRV-P5 capacitors: 40 F, 24 to 27 V takes 3060 J; 4.7 mF takes 1.5 J from 36 V to 43.98 V', () => {
-  near(capacitorVoltage(24, 40, 3060), 27, 1e-12); // the printed energy of an open test bench's supercapacitor
-  near(capacitorVoltage(36, 4.7e-3, 1.0998), 42, 1e-9);
-  expect(Math.abs(capacitorVoltage(36, 4.7e-3, 1.5) - 43.9807)).toBeLessThan(5e-5);
-  expect(capacitorVoltage(36, 4.7e-3, -4)).toBeNaN();
-});
-
-test('DRV-P6 brake resistor: 300 W at 42 V is 5.88 Ω, and 150 W on average half of the time', () => {
-  near(brakeResistorFor(42, 300), 5.88, 1e-9);
-  near(brakeDuty(42, 5.88, 150), 0.5, 1e-9);
-});
 
 /** A stride of 201 samples in which `watts` come back from 0.2 s for 0.08 s, and 40 W are drawn the rest of the time. */
 const stride = (watts: number): Float64Array =>
@@ -44,12 +32,12 @@ function switched(
 }
 
 test('8 J of braking into 4.7 mF at 36 V is 69 V', () => {
-  expect(Math.round(capacitorVoltage(36, 4.7e-3, 8))).toBe(69);
+  expect(Math.round(chargedTo(4.7e-3, 36, 8))).toBe(69);
   const watts = 97.09;
   near(burst(watts), 8.114, 1e-3);
   const open = packOpen(stride(watts), STEP, { voltage: 36, capacitance: 4.7e-3 });
   near(open.energy, burst(watts), 2e-3);
-  near(open.voltage, capacitorVoltage(36, 4.7e-3, burst(watts)), 2e-3);
+  near(open.voltage, chargedTo(4.7e-3, 36, burst(watts)), 2e-3);
   expect(open.voltage).toBe(open.withoutResistor);
   expect(open.resistorEnergy).toBe(0);
   expect([39, 40]).toContain(open.opensAt);

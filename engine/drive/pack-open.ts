@@ -1,4 +1,4 @@
-import { capacitorVoltage } from './brake-resistor.ts';
+import { chargedTo } from './capacitor.ts';
 
 /** A bus that has lost its pack. */
 export interface OpenBus {
@@ -72,7 +72,7 @@ export function packOpen(power: Float64Array, step: number, bus: OpenBus): PackO
   }
   return {
     voltage: Math.sqrt((2 * braked.stored) / bus.capacitance),
-    withoutResistor: capacitorVoltage(bus.voltage, bus.capacitance, plain.stored - start),
+    withoutResistor: chargedTo(bus.capacitance, bus.voltage, plain.stored - start),
     energy: plain.stored - start,
     opensAt: braked.opensAt,
     highestAt: braked.highestAt,

@@ -6,7 +6,7 @@ import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
 import type { Spread } from '../quantity/spread.ts';
-import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
+import { type Demands, type DesignResult, DRIVEN, evaluateDesign, studyDemands } from './design.ts';
 import type { Metric } from './metric.ts';
 import { inputUnit } from './metric-inputs.ts';
 import type { MetricValue } from './metric-value.ts';
@@ -22,6 +22,10 @@ export interface StudyResult extends DesignResult {
 const fullPath = (read: string, joint: DrivenJoint): string =>
   read.startsWith('leg.') ? read.slice(4) : read.startsWith('wearer.') ? read : `joints.${joint}.${read}`;
 
+/** Whose drives a metric reads: every joint's where it is of the whole leg. */
+const jointsOf = (input: StudyInput, metric: Metric, joint: DrivenJoint): readonly DrivenJoint[] =>
+  metric.only === 'leg' ? DRIVEN.filter((each) => input.leg.joints[each] !== undefined) : [joint];
+
 const LINEAR =
   'No saturation current is known, so torque is taken as proportional to current: near the peak the motor gives less.';
 
@@ -31,8 +35,10 @@ function inputsOf(
   joint: DrivenJoint,
   task: string | undefined,
 ): LedgerInput[] {
-  const numbers = metric.reads.flatMap((read): LedgerInput[] => {
-    const path = fullPath(read, joint);
+  const paths = metric.reads.flatMap((read) =>
+    jointsOf(input, metric, joint).map((one) => fullPath(read, one)),
+  );
+  const numbers = [...new Set(paths)].flatMap((path): LedgerInput[] => {
     const value = path.startsWith('wearer.') ? valueAt(input, path) : valueAt(input.leg, path);
     if (value === undefined) return [];
     return [{ path, value, unit: inputUnit(path) }];
@@ -78,8 +84,10 @@ function row(
         : undefined;
   const linear =
     metric.reads.includes('motor.saturationCurrent') &&
-    input.leg.joints[joint] !== undefined &&
-    input.leg.joints[joint].motor.saturationCurrent === undefined;
+    jointsOf(input, metric, joint).some((each) => {
+      const drive = input.leg.joints[each];
+      return drive !== undefined && drive.motor.saturationCurrent === undefined;
+    });
   return {
     requirement,
     title: metric.title,

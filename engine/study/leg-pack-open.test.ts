@@ -2,6 +2,7 @@ import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import type { StrideDemand } from '../gait/demand-result.ts';
 import { evaluateDesign } from './design.ts';
+import { legEnergy } from './energy-report.ts';
 import { legPackOpen } from './leg-pack-open.ts';
 import { metricCatalogue } from './metrics.ts';
 import type { Leg, StudyInput } from './study-input.ts';
@@ -51,6 +52,15 @@ describe.each(open.tasks.map((task) => [task.id, task] as const))('%s', (id, tas
     // loaded less than it takes it holds the bus
     expect(task.bus.voltage).toBeLessThanOrEqual(task.resistorLoad! <= 1 ? 52 : 1e3);
   });
+});
+
+test('what one unbroken stretch of braking returns through a lossy, warm bridge is less than what is counted here', () => {
+  const energy = legEnergy(input, design);
+  if (!('tasks' in energy)) throw new Error('no energy');
+  for (const { id, bus } of open.tasks) {
+    const { burst } = energy.tasks.find((task) => task.id === id)!;
+    expect(burst.energy).toBeLessThan(bus.energy);
+  }
 });
 
 test('tasks without moments at every joint are named, the worst stands first', () => {

@@ -1,4 +1,4 @@
-import { brakeDuty, brakeResistorFor } from '../drive/brake-resistor.ts';
+import { brakeDuty, largestBrakeResistance } from '../drive/brake-resistor.ts';
 import { type PackOpen, packOpen } from '../drive/pack-open.ts';
 import type { StrideDemand } from '../gait/demand-result.ts';
 import { type DesignResult, DRIVEN } from './design.ts';
@@ -100,7 +100,7 @@ function packOpenOf(input: StudyInput, design: DesignResult): LegPackOpen | { re
       bus: open,
       ...(brakeResistor && {
         resistorLoad: (open.peakReturn * brakeResistor.resistance) / brakeResistor.threshold ** 2,
-        resistorDuty: brakeDuty(brakeResistor.threshold, brakeResistor.resistance, open.meanReturn),
+        resistorDuty: brakeDuty(brakeResistor.resistance, brakeResistor.threshold, open.meanReturn),
       }),
     });
   }
@@ -110,7 +110,7 @@ function packOpenOf(input: StudyInput, design: DesignResult): LegPackOpen | { re
     voltage: busVoltage,
     capacitance,
     ...(overVoltage !== undefined && { overVoltage }),
-    ...(brakeResistor && most > 0 && { resistorFor: brakeResistorFor(brakeResistor.threshold, most) }),
+    ...(brakeResistor && most > 0 && { resistorFor: largestBrakeResistance(brakeResistor.threshold, most) }),
     tasks,
     leftOut,
     beyondReach,

@@ -15,7 +15,22 @@ export const MOTOR = [
   'motor.viscousDrag',
 ];
 export const TORQUE_CURVE = ['motor.fluxLinkage', 'motor.polePairs', 'motor.saturationCurrent'];
-export const CURRENT_LIMIT = ['currentLimit', 'motor.peakCurrent'];
+export const CURRENT_LIMIT = ['currentLimit', 'motor.peakCurrent', 'motor.demagnetisationCurrent'];
+/** What turns motor torque into power at the bus. */
+export const BUS = [
+  'motor.resistance',
+  'inverter.switchingFrequency',
+  'inverter.onResistance',
+  'inverter.switchingTime',
+  'inverter.quiescentPower',
+  'inverter.deadTime.time',
+  'inverter.deadTime.diodeVoltage',
+  'leg.busVoltage',
+  'leg.bus.resistance',
+  'leg.bus.chargeLimit',
+  'leg.bus.brakeResistor.resistance',
+  'leg.bus.brakeResistor.threshold',
+];
 export const PENDULUM = [
   'leg.segments.shank.mass',
   'leg.segments.shank.centre.z',
@@ -47,10 +62,16 @@ const UNITS: readonly [RegExp, string][] = [
   [/Spring\.stiffness$/, 'N·m/rad'],
   [/equilibrium$/, 'rad'],
   [/[cC]urrent(Limit)?$/, 'A peak phase'],
+  [/chargeLimit$/, 'A'],
   [/fluxLinkage$/, 'V·s'],
   [/inductance[DQ]$/, 'H'],
-  [/resistance$/, 'Ω'],
-  [/busVoltage$|threshold$/, 'V'],
+  [/[rR]esistance$/, 'Ω'],
+  [/[vV]oltage$|threshold$/, 'V'],
+  [/Frequency$/, 'Hz'],
+  [/[tT]ime$/, 's'],
+  [/Power$/, 'W'],
+  [/capacity$/, 'C'],
+  [/usableShare$/, '1'],
   [/capacitance$/, 'F'],
   [/Temperature$|windingLimit$/, 'K'],
   [/ToHousing$|ToAmbient$/, 'K/W'],

@@ -1,4 +1,5 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
+import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
 import { powerLossMetrics } from './power-loss-metrics.ts';
@@ -9,6 +10,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
   ...heatMetrics,
+  ...energyMetrics,
   ...powerLossMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',

@@ -96,7 +96,9 @@ export const torqueMetrics: Readonly<Record<string, Metric>> = {
       ...MOTOR,
       ...DEMAND,
     ],
-    cautions: ['The bus is taken stiff: its sag under load lowers the limit and is not in this number.'],
+    cautions: [
+      'The bus is taken stiff: its sag under load lowers the limit and is not in this number; it is in `envelopeMargin`.',
+    ],
     value: overTasks({
       of: (l) => ({ value: l.speedMargin, index: l.speedMarginIndex }),
       ofPeaks: (p) => p.speedMargin,
