@@ -47,6 +47,7 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
 export type { CurrentLoop } from './drive/current-loop.ts';
+export type { BackDriveOverAngle, BackDriveWay } from './drive/back-drive-angle.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
 export { type GearPair, gearNoiseDifference, speedNoiseDifference } from './drive/gear-noise.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
@@ -64,6 +65,7 @@ export {
 export type * from './drive/leg-drive.ts';
 export type { EnvelopeMargin } from './drive/envelope-margin.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
+export type { PackOpen } from './drive/pack-open.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
 export type { PositionReach } from './drive/position-reach.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
@@ -86,6 +88,8 @@ export {
   type VoltageConstant,
 } from './drive/torque-constant.ts';
 export type { JointEnergy, StrideEnergy } from './drive/stride-energy.ts';
+export type { PhaseShort } from './drive/shorted-phases.ts';
+export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // evidence: metric + spread -> verdict
@@ -108,6 +112,8 @@ export type { NoEnergy } from './study/energy.ts';
 export { type LegEnergy, legEnergy, type TaskReport } from './study/energy-report.ts';
 export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
+export { type JointBackDrive, jointBackDrive } from './study/joint-back-drive.ts';
+export { type LegPackOpen, legPackOpen, type TaskPackOpen } from './study/leg-pack-open.ts';
 export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
 export type * from './study/ratio-candidate.ts';
@@ -118,6 +124,16 @@ export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
 export { jointTones, type TaskTones } from './study/tones.ts';
 export { type LegTouchdown, legTouchdown, TOUCHDOWN_SPEED } from './study/touchdown.ts';
+export { LANDS_BENT } from './study/power-lost.ts';
+export {
+  type JointPowerLoss,
+  jointPowerLoss,
+  type LossState,
+  type LossVerdict,
+  SLOW_YIELD,
+  shortTrade,
+  type TradeRow,
+} from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
 export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';

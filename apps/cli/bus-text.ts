@@ -18,7 +18,7 @@ const most = (tasks: readonly TaskReport[], of: (task: TaskReport) => number): T
   tasks.toSorted((a, b) => of(b) - of(a))[0];
 
 function charging({ bus, tasks }: LegEnergy): string[] {
-  const { chargeLimit, chargingVoltage, openCircuitVoltage, resistor, opened } = bus;
+  const { chargeLimit, chargingVoltage, resistor } = bus;
   const limit = `${significant(chargeLimit)} A`;
   const top = `${fixed(chargingVoltage, 1)} V`;
   const lines = [
@@ -50,19 +50,7 @@ function charging({ bus, tasks }: LegEnergy): string[] {
       `Full or cold, the pack takes nothing, and ${significant(full.full.energy)} J a stride (${full.id}) have to be burnt in the windings, up to ${fixed(full.full.power, 0)} W; d and q current together then reach ${fixed(100 * hardest.full.share, 0)} % of what a motor may carry (${hardest.id}). The knee’s damping must not change when the battery is full: brake with the same torque, burn the rest, and prove it on the bench with a full pack.`,
     );
   }
-  if (opened !== undefined) {
-    const limits =
-      opened.overVoltage === undefined
-        ? 'no over-voltage limit is in the leg file'
-        : `the electronics stand ${fixed(opened.overVoltage, 0)} V`;
-    const beside =
-      opened.withResistor === undefined
-        ? ''
-        : `, with the brake resistor beside it ${fixed(opened.withResistor, 1)} V at most`;
-    lines.push(
-      `If the pack opens while braking (${opened.task}), ${significant(opened.energy)} J lift the capacitor from ${fixed(openCircuitVoltage, 1)} to ${fixed(opened.alone, 0)} V${beside}; ${limits}.`,
-    );
-  }
+  lines.push('What the bus does when the pack opens while braking is told by striderule drive powerloss.');
   return lines;
 }
 

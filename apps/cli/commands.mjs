@@ -162,6 +162,47 @@ export const COMMANDS = {
           'Both joints share one bus: their powers are summed before the pack sees them. Pack, bridge and capacity come ' +
           'from the leg file; what it does not say is asked for by name.',
       },
+      powerloss: {
+        summary: 'what the unpowered joints do at every part of the stride, and the bus when the pack opens',
+        usage: 'drive powerloss [--joint knee|ankle] [--task id] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'the task to look at closely; left out: the one of most strides in the schedule',
+          },
+          ...EVERY,
+        },
+        examples: [
+          ['drive powerloss', 'both joints, every task, the trade in the short, the pack'],
+          ['drive powerloss --joint knee --task stair-down', 'the knee, stairs closely'],
+        ],
+        notes:
+          'What the phases do comes from lossOfPower in the leg file: open, shorted, or shorted through a resistance. ' +
+          'A knee that is easily back-driven collapses when power is cut in stance.',
+      },
+      backdrive: {
+        summary:
+          'what a hand must bring to move each joint, both ways and over its angle; how transparent it is',
+        usage: 'drive backdrive [--joint knee|ankle] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive backdrive', 'both joints: open, shorted, and powered with no current'],
+          ['drive backdrive --leg tern-50', 'the same with another leg of the study'],
+        ],
+        notes:
+          'The class of transparency is ours, by two ratios that a bench can measure; the gear ratio is a hint.',
+      },
       bandwidth: {
         summary: 'how fast current, torque and position go to and fro; touchdown, end stop and tones',
         usage: 'drive bandwidth [--joint knee|ankle] [--stiffness K --damping D --period T] [--json]',

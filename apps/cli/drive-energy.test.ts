@@ -18,7 +18,7 @@ describe('drive energy', () => {
       'One charge gives',
       'The brake resistor cannot hold that limit while the pack is connected',
       'damping must not change when the battery is full',
-      'If the pack opens while braking',
+      'when the pack opens while braking',
       'ethics board',
     ])
       expect(stdout.replaceAll(/\n\s*/g, ' ')).toContain(told);

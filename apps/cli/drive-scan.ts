@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import {
   type DrivenJoint,
   evaluateDesign,
@@ -9,8 +10,8 @@ import {
   scheduleRatio,
 } from '@striderule/engine';
 import { heading } from './heading.ts';
+import { longWork } from './long-work.ts';
 import { json, out, strong } from './print.ts';
-import { progress } from './progress.ts';
 import { type JointScan, scanCsv, scanText, scanVerdict } from './scan-table.ts';
 import { oneForm, oneOf, readStudy } from './study-read.ts';
 import type { Values } from './values.ts';
@@ -33,23 +34,15 @@ export async function driveScan(values: Values): Promise<number> {
     joints.map((joint) => [joint, { joint, scans: [], optimum: scheduleRatio(input, design, joint) }]),
   );
 
-  const stopped = new AbortController();
-  const stop = (): void => stopped.abort();
-  process.once('SIGINT', stop); // a second Ctrl-C ends at once
-  const shown = progress(process.stderr, 'Scanning');
-  try {
+  await longWork('Scanning', async (signal, shown) => {
     for (const [k, { joint, motor }] of work.entries()) {
       const own = input.leg.joints[joint]!.transmission.ratio;
       found.get(joint)!.scans.push(ratioScan(input, design, joint, { motor, ratios: [...ratios, own] }));
       if (work.length > joints.length) shown.to((k + 1) / work.length, `${joint}, ${motor}`);
-      await new Promise(setImmediate); // so that Ctrl-C is heard
-      stopped.signal.throwIfAborted();
+      await setImmediate(); // so that Ctrl-C is heard
+      signal.throwIfAborted();
     }
-  } finally {
-    shown.end();
-    process.removeListener('SIGINT', stop);
-  }
-
+  });
   const scans = [...found.values()];
   if (values.json) {
     out(

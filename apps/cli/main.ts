@@ -47,6 +47,10 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-assist.ts')).driveAssist(values);
     case 'drive tolerance':
       return (await import('./drive-tolerance.ts')).driveTolerance(values);
+    case 'drive powerloss':
+      return (await import('./drive-powerloss.ts')).drivePowerloss(values);
+    case 'drive backdrive':
+      return (await import('./drive-backdrive.ts')).driveBackdrive(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

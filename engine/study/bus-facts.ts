@@ -1,6 +1,5 @@
 import { brakeDuty, largestBrakeResistance } from '../drive/brake-resistor.ts';
 import type { BrakingBurst } from '../drive/braking-burst.ts';
-import { chargedTo } from '../drive/capacitor.ts';
 import { characteristicCurrent } from '../drive/field-weakening.ts';
 import { operation, safeWeakening, sagSpeed } from '../drive/joint-envelope.ts';
 import { regenerationLimit } from '../drive/regeneration.ts';
@@ -16,7 +15,7 @@ export interface Returned {
   readonly mean: number;
 }
 
-/** What limits charging, what an open pack does, and how fast each joint is on this bus. SI. */
+/** What limits charging, and how fast each joint is on this bus. SI. */
 export interface BusFacts {
   readonly openCircuitVoltage: number;
   readonly chargeLimit: number;
@@ -35,16 +34,6 @@ export interface BusFacts {
     /** Ω that takes the largest returned power at the threshold, +∞ where nothing returns; and its share of the time on, were all for it. */
     readonly largestResistance: number;
     readonly duty: number;
-  };
-  /** The pack opens while braking; absent without a capacitance in the leg file. */
-  readonly opened?: {
-    readonly task: string;
-    /** J returned in one go. */
-    readonly energy: number;
-    /** V with the capacitor alone, and with the resistor beside it. */
-    readonly alone: number;
-    readonly withResistor?: number;
-    readonly overVoltage?: number;
   };
   readonly joints: {
     readonly [joint in DrivenJoint]?: {
@@ -67,7 +56,6 @@ export function busFacts(leg: Leg, known: LegSupply, tasks: readonly Returned[])
   const chargingVoltage = E + resistance * chargeLimit;
   const peak = Math.max(0, ...tasks.map(({ burst }) => burst.peak));
   const mean = Math.max(0, ...tasks.map((task) => task.mean));
-  const opened = openedPack(leg, tasks);
   return {
     openCircuitVoltage: E,
     chargeLimit,
@@ -83,7 +71,6 @@ export function busFacts(leg: Leg, known: LegSupply, tasks: readonly Returned[])
         duty: brakeDuty(brake.resistance, brake.threshold, mean),
       },
     }),
-    ...(opened && { opened }),
     joints: Object.fromEntries(
       known.joints.map(({ joint, drive, bridge }) => {
         const { motor, transmission: t } = drive;
@@ -108,24 +95,5 @@ export function busFacts(leg: Leg, known: LegSupply, tasks: readonly Returned[])
         ];
       }),
     ),
-  };
-}
-
-/** What the largest returned burst does to a bus that the pack has left: into the capacitor alone, and with the brake resistor beside. */
-function openedPack({ bus, busVoltage }: Leg, tasks: readonly Returned[]): BusFacts['opened'] {
-  const [worst] = tasks.toSorted((a, b) => b.burst.energy - a.burst.energy);
-  if (bus?.capacitance === undefined || worst === undefined) return undefined;
-  const { brakeResistor: brake, overVoltage } = bus;
-  const alone = chargedTo(bus.capacitance, busVoltage, worst.burst.energy);
-  const peak = Math.max(0, ...tasks.map(({ burst }) => burst.peak));
-  return {
-    task: worst.title,
-    energy: worst.burst.energy,
-    alone,
-    // chopping holds the threshold until it is on all the time; then V²/R takes the peak
-    ...(brake && {
-      withResistor: Math.min(alone, Math.max(brake.threshold, Math.sqrt(peak * brake.resistance))),
-    }),
-    ...(overVoltage !== undefined && { overVoltage }),
   };
 }

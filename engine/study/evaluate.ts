@@ -68,7 +68,10 @@ function row(
             joint,
             requirement.task,
           );
-          if ('value' in there) return there.value;
+          if ('value' in there) {
+            if (!Number.isFinite(there.value)) whyUnknown = 'there it is without bound';
+            return there.value;
+          }
           whyUnknown = there.openBecause;
           return Number.NaN;
         });

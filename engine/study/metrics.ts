@@ -3,6 +3,7 @@ import { bandwidthMetrics } from './bandwidth-metrics.ts';
 import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
+import { powerLossMetrics } from './power-loss-metrics.ts';
 import { ratioMetrics } from './ratio-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
@@ -14,6 +15,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...bandwidthMetrics,
   ...heatMetrics,
   ...energyMetrics,
+  ...powerLossMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
     kind: 'rotational stiffness',
