@@ -46,20 +46,41 @@ export { type Surface, strideTimeAt } from './gait/temporal-spatial.ts';
 
 // drive: demand -> motor torque, current, back-driving
 export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
+export type { CurrentLoop } from './drive/current-loop.ts';
+export type { BackDriveOverAngle, BackDriveWay } from './drive/back-drive-angle.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
 export { kneePendulum } from './drive/free-swing.ts';
+export { type GearPair, gearNoiseDifference, speedNoiseDifference } from './drive/gear-noise.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
 export type { HeatLoad } from './drive/heat-load.ts';
 export type { SteadyHeat } from './drive/steady-heat.ts';
 export { type DriveLoad, driveLoad } from './drive/drive-load.ts';
 export { type DriveTerms, driveTerms, type JointInstant } from './drive/drive-terms.ts';
-export { type EnvelopePoint, jointEnvelope } from './drive/joint-envelope.ts';
+export type { ImpedanceResponse } from './drive/impedance-loop.ts';
+export {
+  type EnvelopeConditions,
+  type EnvelopePoint,
+  type JointEnvelope,
+  jointEnvelope,
+} from './drive/joint-envelope.ts';
 export type * from './drive/leg-drive.ts';
 export { motorEnvelope } from './drive/motor-envelope.ts';
+export type { EnvelopeMargin } from './drive/envelope-margin.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
+export type { PackOpen } from './drive/pack-open.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
+export type { PositionReach } from './drive/position-reach.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
 export { type SwingCourse, swingCourse } from './drive/swing-course.ts';
+export {
+  BACKGROUND_LIMIT,
+  backgroundCorrection,
+  distanceCorrection,
+  type SoundLevels,
+  soundLevels,
+  soundSensitivity,
+} from './drive/sound-level.ts';
+export type { TorqueReach } from './drive/torque-bandwidth.ts';
 export {
   constantSignature,
   fluxLinkageFrom,
@@ -69,13 +90,18 @@ export {
   type TorqueConstant,
   type VoltageConstant,
 } from './drive/torque-constant.ts';
+export type { JointEnergy, StrideEnergy } from './drive/stride-energy.ts';
+export type { PhaseShort } from './drive/shorted-phases.ts';
+export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // evidence: metric + spread -> verdict
+export type { Proportion } from './evidence/proportion.ts';
 export type * from './evidence/ledger-row.ts';
 export type * from './evidence/requirement.ts';
 
 // study: the stages in turn, one record in, one out
+export { assistance, type JointAssistance, type MomentFigures } from './study/assistance.ts';
 export {
   type Demands,
   type DesignResult,
@@ -84,11 +110,43 @@ export {
   studyDemands,
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
+export type { BusFacts } from './study/bus-facts.ts';
+export type { NoEnergy } from './study/energy.ts';
+export { type LegEnergy, legEnergy, type TaskReport } from './study/energy-report.ts';
+export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
+export { type JointBackDrive, jointBackDrive } from './study/joint-back-drive.ts';
+export { type LegPackOpen, legPackOpen, type TaskPackOpen } from './study/leg-pack-open.ts';
 export type { Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
+export type * from './study/ratio-candidate.ts';
+export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
+export type { SmallestRatio } from './study/smallest-ratio.ts';
+export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
+export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
+export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
+export { jointTones, type TaskTones } from './study/tones.ts';
+export { type LegTouchdown, legTouchdown, TOUCHDOWN_SPEED } from './study/touchdown.ts';
+export { LANDS_BENT } from './study/power-lost.ts';
+export {
+  type JointPowerLoss,
+  jointPowerLoss,
+  type LossState,
+  type LossVerdict,
+  SLOW_YIELD,
+  shortTrade,
+  type TradeRow,
+} from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
+export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';
+export {
+  openTolerance,
+  type RequirementTolerance,
+  type Tolerance,
+  type TestWorth,
+} from './study/tolerance.ts';
+export type { UncertainInput } from './study/uncertain-inputs.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
 // version: what made a stored result

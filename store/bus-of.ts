@@ -18,6 +18,7 @@ export function busOf(b: NonNullable<LegFile['bus']>, take: Take): Bus {
     ...(b.dischargeLimit && { dischargeLimit: limit(b.dischargeLimit, 'bus.dischargeLimit') }),
     ...(b.chargeLimit && { chargeLimit: limit(b.chargeLimit, 'bus.chargeLimit') }),
     ...(b.capacity && { capacity: take(b.capacity, 'bus.capacity') }),
+    ...(b.usableShare && { usableShare: take(b.usableShare, 'bus.usableShare') }),
     ...(b.capacitance && { capacitance: take(b.capacitance, 'bus.capacitance') }),
     ...(b.brakeResistor && {
       brakeResistor: {

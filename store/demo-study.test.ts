@@ -60,6 +60,8 @@ test('a leg without motors opens, and its drive requirements are open, each with
   const { ledger } = evaluateStudy(input);
   expect(ledger.length).toBe(input.requirements.length);
   for (const row of ledger) {
+    // a heel strikes with or without motors
+    if (row.requirement.metric === 'impactForce') continue;
     expect(row.state, row.requirement.id).toBe('open');
     expect(row.predicted).toBeNull();
     expect(row.openBecause, row.requirement.id).toBeTruthy();

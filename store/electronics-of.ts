@@ -14,6 +14,12 @@ export function electronicsOf(
     }),
     ...(e.onResistance && { onResistance: take(e.onResistance, `${at}.inverter.onResistance`) }),
     ...(e.switchingTime && { switchingTime: take(e.switchingTime, `${at}.inverter.switchingTime`) }),
+    ...(e.deadTime && {
+      deadTime: {
+        time: take(e.deadTime.time, `${at}.inverter.deadTime.time`),
+        diodeVoltage: take(e.deadTime.diodeVoltage, `${at}.inverter.deadTime.diodeVoltage`),
+      },
+    }),
     ...(e.quiescentPower && { quiescentPower: take(e.quiescentPower, `${at}.inverter.quiescentPower`) }),
   };
   const short = e.lossOfPower;

@@ -26,3 +26,4 @@ export {
 export { saveIfUnchanged } from './save-if-unchanged.ts';
 export { type Made, type Staleness, staleness, stalenessText } from './staleness.ts';
 export { type LockChoice, withStudyLock } from './study-lock.ts';
+export { readWav, type WavSound } from './wav-file.ts';

@@ -126,7 +126,14 @@ export const joint = z.strictObject({
     currentLimit: quantity('current', positive).describe('Peak phase'),
     switchingFrequency: quantity('frequency', positive).optional(),
     onResistance: quantity('resistance', positive).optional(),
-    switchingTime: quantity('time', positive).optional(),
+    switchingTime: quantity('time', positive).optional().describe('Rise and fall together'),
+    deadTime: z
+      .strictObject({
+        time: quantity('time', notNegative),
+        diodeVoltage: quantity('voltage', notNegative),
+      })
+      .optional()
+      .describe('Between the two switches of a half bridge, and what the diode takes meanwhile'),
     currentBandwidth: quantity('frequency', positive).optional(),
     quiescentPower: quantity('power', notNegative).optional(),
     lossOfPower: z

@@ -1,5 +1,6 @@
 import type { FaultData } from '@striderule/engine';
 import type { LegFile } from './leg-schema.ts';
+import { planetaryTeeth } from './planetary-of.ts';
 import type { Quantity } from './quantity-field.ts';
 import type { YamlFile } from './yaml-file.ts';
 
@@ -44,6 +45,18 @@ export function legFaults(leg: LegFile, file: YamlFile): FaultData[] {
   function stages(joint: 'knee' | 'ankle'): void {
     const t = leg.joints?.[joint]?.transmission;
     if (t?.stages === undefined) return;
+    for (const [k, stage] of t.stages.entries()) {
+      const teeth = planetaryTeeth(stage);
+      if (teeth === undefined) continue;
+      const made = 1 + teeth.ring / teeth.sun;
+      if (Math.abs(made / stage.ratio.si - 1) <= RATIO_TOLERANCE) continue;
+      fault(
+        'stage-teeth',
+        ['joints', joint, 'transmission', 'stages', k, 'teeth'],
+        `a sun of ${teeth.sun} and a ring of ${teeth.ring} teeth make ${made.toFixed(3)}, the stage’s ratio is ${stage.ratio.si}`,
+        'Correct the teeth or the ratio: 1 + ring ÷ sun, driven at the sun, ring held',
+      );
+    }
     const product = t.stages.reduce((x, stage) => x * stage.ratio.si, 1);
     if (Math.abs(product / t.ratio.si - 1) <= RATIO_TOLERANCE) return;
     fault(

@@ -2,7 +2,6 @@ import {
   constantSignature,
   type DrivenJoint,
   type FaultData,
-  fluxLinkageFrom,
   type JointDrive,
   type Leg,
   type LegSegments,
@@ -16,27 +15,11 @@ import { electronicsOf } from './electronics-of.ts';
 import type { JointFile, MotorFile } from './joint-schema.ts';
 import { legFaults } from './leg-checks.ts';
 import type { LegFile } from './leg-schema.ts';
+import { lacking, motorOf } from './motor-of.ts';
+import { planetaryOf } from './planetary-of.ts';
 import { taker } from './take-quantity.ts';
 import { thermalOf } from './thermal-of.ts';
 import type { YamlFile } from './yaml-file.ts';
-
-/** Copper, 1/K at 20 °C: IEC 60028 (FROM MEMORY); the motor's own value in the file goes before it. */
-const COPPER_COEFFICIENT = 0.00393;
-const ROOM = 293.15;
-
-/** What a motor must have for the drive stage. */
-const NEEDED = [
-  'polePairs',
-  'resistance',
-  'inductanceQ',
-  'rotorInertia',
-  'coulombDrag',
-  'viscousDrag',
-  'breakawayDrag',
-  'magnetCoefficient',
-  'peakCurrent',
-  'mass',
-] as const;
 
 /** Makes the engine's leg of a leg file: SI numbers, and the spreads by their path in it. */
 export function legOf(
@@ -127,7 +110,7 @@ export function legOf(
     const own = j.motor.fluxLinkage !== undefined || j.motor.torqueConstant !== undefined;
     const m: MotorFile = { ...(own ? others : entry), ...j.motor };
     const before = faults.length;
-    const missing = NEEDED.filter((key) => m[key] === undefined);
+    const missing = lacking(m);
     for (const key of missing)
       fault(
         'missing',
@@ -147,21 +130,12 @@ export function legOf(
       );
     }
     if (faults.length > before) return null;
-    const p = m.polePairs!;
-    const at = `joints.${joint}.motor`;
     const constant = m.torqueConstant;
-    const fluxLinkage =
-      constant === undefined
-        ? take(m.fluxLinkage!, `${at}.fluxLinkage`)
-        : take(
-            constant.value,
-            `${at}.fluxLinkage`,
-            fluxLinkageFrom({ convention: constant.convention, value: 1 }, p),
-          );
+    const motor = motorOf(m, named ?? 'own', `joints.${joint}.motor`, take);
     if (m.speedConstant !== undefined) {
       const stated =
         constant === undefined
-          ? ({ convention: 'phasePeak', value: p * fluxLinkage } as const)
+          ? ({ convention: 'phasePeak', value: motor.polePairs * motor.fluxLinkage } as const)
           : { convention: constant.convention, value: constant.value.si };
       const check = constantSignature(stated, { convention: 'linePeak', value: m.speedConstant.si });
       if (!check.agrees) {
@@ -173,60 +147,12 @@ export function legOf(
         );
       }
     }
-    const q = (
-      key:
-        | 'resistance'
-        | 'inductanceQ'
-        | 'rotorInertia'
-        | 'coulombDrag'
-        | 'viscousDrag'
-        | 'breakawayDrag'
-        | 'magnetCoefficient'
-        | 'peakCurrent'
-        | 'mass',
-    ): number => take(m[key]!, `${at}.${key}`);
     const t = j.transmission;
     const tp = `joints.${joint}.transmission`;
     const spring = j.parallelSpring;
+    const planetary = planetaryOf(t.stages);
     return {
-      motor: {
-        name: named ?? 'own',
-        polePairs: p,
-        fluxLinkage,
-        resistance: q('resistance'),
-        referenceTemperature:
-          m.referenceTemperature === undefined
-            ? ROOM
-            : take(m.referenceTemperature, `${at}.referenceTemperature`),
-        // non-salient unless the file says otherwise
-        inductanceD:
-          m.inductanceD === undefined ? m.inductanceQ!.si : take(m.inductanceD, `${at}.inductanceD`),
-        inductanceQ: q('inductanceQ'),
-        rotorInertia: q('rotorInertia'),
-        ...(m.saturationCurrent && {
-          saturationCurrent: take(m.saturationCurrent, `${at}.saturationCurrent`),
-        }),
-        copperCoefficient:
-          m.copperCoefficient === undefined
-            ? COPPER_COEFFICIENT
-            : take(m.copperCoefficient, `${at}.copperCoefficient`),
-        magnetCoefficient: q('magnetCoefficient'),
-        coulombDrag: q('coulombDrag'),
-        viscousDrag: q('viscousDrag'),
-        breakawayDrag: q('breakawayDrag'),
-        peakCurrent: q('peakCurrent'),
-        ...(m.continuousTorque && { continuousTorque: take(m.continuousTorque, `${at}.continuousTorque`) }),
-        ...(m.cogging && {
-          cogging: {
-            amplitude: take(m.cogging.amplitude, `${at}.cogging.amplitude`),
-            order: m.cogging.order,
-          },
-        }),
-        ...(m.demagnetisationCurrent && {
-          demagnetisationCurrent: take(m.demagnetisationCurrent, `${at}.demagnetisationCurrent`),
-        }),
-        mass: q('mass'),
-      },
+      motor,
       transmission: {
         ratio: take(t.ratio, `${tp}.ratio`),
         inputInertia: take(t.inputInertia, `${tp}.inputInertia`),
@@ -239,6 +165,7 @@ export function legOf(
         backlash: take(t.backlash, `${tp}.backlash`) as Rad,
         torsionalStiffness: take(t.torsionalStiffness, `${tp}.torsionalStiffness`),
         ...(t.torqueLimit && { torqueLimit: take(t.torqueLimit, `${tp}.torqueLimit`) }),
+        ...(planetary && { planetary }),
       },
       ...(spring && {
         parallelSpring: {

@@ -74,6 +74,9 @@ export const legSchema = z.strictObject({
       dischargeLimit: currentLimit.optional(),
       chargeLimit: currentLimit.optional(),
       capacity: quantity('charge', positive).optional(),
+      usableShare: quantity('pure number', share)
+        .optional()
+        .describe('Share of the capacity that is used between two charges'),
       capacitance: quantity('capacitance', positive).optional(),
       brakeResistor: z
         .strictObject({

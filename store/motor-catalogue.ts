@@ -1,10 +1,26 @@
 // motors/*.csv: one motor a row. First lines may be comments (#). The header names each column with its unit in brackets, such as
-// `flux_linkage [mV*s]`; `torque_constant [..]` needs a column `convention` beside it. An empty cell is unknown.
-import { type FaultData, type Kind, nearestName, parseQuantity } from '@striderule/engine';
+// `flux_linkage [mV*s]`; `torque_constant [..]` needs a column `convention` beside it. An empty cell is unknown. The last five are the
+// heat path of the motor in a housing of its own: a leg file gives the joint's, these serve where another motor is tried in its place.
+import {
+  type FaultData,
+  type JointThermal,
+  type Kind,
+  type MotorCatalogue,
+  nearestName,
+  parseQuantity,
+} from '@striderule/engine';
 import type { MotorFile } from './joint-schema.ts';
+import { lacking, motorOf } from './motor-of.ts';
 import type { Quantity } from './quantity-field.ts';
 
-const COLUMNS: Readonly<Record<string, { readonly key: keyof MotorFile; readonly kind: Kind }>> = {
+/** What a column may hold: above zero unless it says otherwise. */
+interface Column {
+  readonly key: keyof MotorFile | keyof JointThermal;
+  readonly kind: Kind;
+  readonly may?: 'zero' | 'minus';
+}
+
+const COLUMNS: Readonly<Record<string, Column>> = {
   flux_linkage: { key: 'fluxLinkage', kind: 'flux linkage' },
   resistance: { key: 'resistance', kind: 'resistance' },
   reference_temperature: { key: 'referenceTemperature', kind: 'temperature' },
@@ -15,13 +31,32 @@ const COLUMNS: Readonly<Record<string, { readonly key: keyof MotorFile; readonly
   peak_current: { key: 'peakCurrent', kind: 'current' },
   continuous_torque: { key: 'continuousTorque', kind: 'torque' },
   mass: { key: 'mass', kind: 'mass' },
+  coulomb_drag: { key: 'coulombDrag', kind: 'torque', may: 'zero' },
+  viscous_drag: { key: 'viscousDrag', kind: 'rotational damping', may: 'zero' },
+  breakaway_drag: { key: 'breakawayDrag', kind: 'torque', may: 'zero' },
+  magnet_coefficient: { key: 'magnetCoefficient', kind: 'temperature coefficient', may: 'minus' },
+  copper_coefficient: { key: 'copperCoefficient', kind: 'temperature coefficient' },
+  winding_to_housing: { key: 'windingToHousing', kind: 'thermal resistance' },
+  housing_to_ambient: { key: 'housingToAmbient', kind: 'thermal resistance' },
+  winding_capacity: { key: 'windingCapacity', kind: 'heat capacity' },
+  housing_capacity: { key: 'housingCapacity', kind: 'heat capacity' },
+  winding_limit: { key: 'windingLimit', kind: 'temperature' },
 };
+const THERMAL = [
+  'windingToHousing',
+  'housingToAmbient',
+  'windingCapacity',
+  'housingCapacity',
+  'windingLimit',
+] as const;
 const PLAIN = ['name', 'pole_pairs', 'torque_constant', 'convention'];
 const CONVENTIONS = ['perPhasePeak', 'perPhaseRms', 'dcEquivalent'];
 
-/** Motors by name, and which of them are invented. */
+/** Motors by name, what is known of the heat of each, and which of them are invented. */
 export interface Catalogue {
   readonly motors: ReadonlyMap<string, MotorFile>;
+  /** SI. */
+  readonly thermal: ReadonlyMap<string, Partial<JointThermal>>;
   readonly demo: ReadonlySet<string>;
 }
 
@@ -29,6 +64,7 @@ export interface Catalogue {
 export function readCatalogue(name: string, text: string): Catalogue & { faults: FaultData[] } {
   const faults: FaultData[] = [];
   const motors = new Map<string, MotorFile>();
+  const thermal = new Map<string, Partial<JointThermal>>();
   const demo = new Set<string>();
   const lines = text.split(/\r?\n/);
   const headAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
@@ -45,6 +81,7 @@ export function readCatalogue(name: string, text: string): Catalogue & { faults:
   if (headAt < 0)
     return {
       motors,
+      thermal,
       demo,
       faults: [
         {
@@ -89,7 +126,7 @@ export function readCatalogue(name: string, text: string): Catalogue & { faults:
       `Add a column \`convention\` with ${CONVENTIONS.join(', ')}`,
     );
   }
-  if (faults.length > 0) return { motors, demo, faults };
+  if (faults.length > 0) return { motors, thermal, demo, faults };
   lines.forEach((line, at) => {
     if (at <= headAt || line.trim() === '' || line.startsWith('#')) return;
     const cells = line.split(',').map((cell) => cell.trim());
@@ -104,6 +141,7 @@ export function readCatalogue(name: string, text: string): Catalogue & { faults:
     }
     const before = faults.length;
     const motor: Record<string, unknown> = {};
+    const heat: Record<string, number> = {};
     let constant: Quantity | undefined;
     let motorName = '';
     columns.forEach(({ column, unit }, i) => {
@@ -126,9 +164,16 @@ export function readCatalogue(name: string, text: string): Catalogue & { faults:
         const kind = column === 'torque_constant' ? 'torque constant' : COLUMNS[column]!.kind;
         const parsed = parseQuantity(`${cell} ${unit}`, kind);
         if (!('si' in parsed)) fault(at, i, parsed.what, parsed.mend);
-        else if (!(parsed.si > 0))
-          fault(at, i, `\`${cell}\` must be above zero`, 'Correct the value, or leave the cell empty');
+        else if (!allowed(parsed.si, COLUMNS[column]?.may))
+          fault(
+            at,
+            i,
+            `\`${cell}\` must be ${COLUMNS[column]?.may === 'zero' ? 'zero or more' : 'above zero'}`,
+            'Correct the value, or leave the cell empty',
+          );
         else if (column === 'torque_constant') constant = { si: parsed.si, basis: 'designed' };
+        else if ((THERMAL as readonly string[]).includes(COLUMNS[column]!.key))
+          heat[COLUMNS[column]!.key] = parsed.si;
         else motor[COLUMNS[column]!.key] = { si: parsed.si, basis: 'designed' } satisfies Quantity;
       }
     });
@@ -146,10 +191,43 @@ export function readCatalogue(name: string, text: string): Catalogue & { faults:
     }
     if (faults.length > before) return;
     if (invented) demo.add(motorName);
+    thermal.set(motorName, heat);
     motors.set(motorName, {
       ...rest,
       ...(constant && { torqueConstant: { value: constant, convention } }),
     } as MotorFile);
   });
-  return { motors, demo, faults };
+  return { motors, thermal, demo, faults };
+}
+
+const allowed = (value: number, may: Column['may']): boolean =>
+  may === 'minus' || value > 0 || (may === 'zero' && value === 0);
+
+/** Name of a motor's field as a catalogue heads its column. */
+const columnOf = (key: string): string =>
+  Object.keys(COLUMNS).find((column) => COLUMNS[column]!.key === key) ?? 'pole_pairs';
+
+/**
+ * The catalogue as the engine tries its motors: those whole enough to calculate with, and of the others which columns they lack. A heat
+ * path counts only whole; without one nothing is said of a motor's heat.
+ */
+export function engineCatalogue({ motors, thermal }: Catalogue): MotorCatalogue {
+  const whole: MotorCatalogue['motors'][number][] = [];
+  const leftOut: MotorCatalogue['leftOut'][number][] = [];
+  for (const [name, motor] of motors) {
+    const lacks = lacking(motor).map(columnOf);
+    if ((motor.fluxLinkage === undefined) === (motor.torqueConstant === undefined))
+      lacks.push('one of flux_linkage and torque_constant');
+    if (lacks.length > 0) {
+      leftOut.push({ name, lacks });
+      continue;
+    }
+    const heat = thermal.get(name);
+    whole.push({
+      motor: motorOf(motor, name, '', ({ si }, _, factor = 1) => si * factor),
+      ...(heat !== undefined &&
+        THERMAL.every((key) => heat[key] !== undefined) && { thermal: heat as JointThermal }),
+    });
+  }
+  return { motors: whole, leftOut };
 }

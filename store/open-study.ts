@@ -1,6 +1,7 @@
 import {
   Fault,
   type FaultData,
+  type JointThermal,
   type Requirement,
   type Stride,
   type StudyInput,
@@ -10,7 +11,7 @@ import type { z } from 'zod';
 import type { MotorFile } from './joint-schema.ts';
 import { legOf } from './leg-of.ts';
 import { type LegFile, legSchema } from './leg-schema.ts';
-import { type Catalogue, readCatalogue } from './motor-catalogue.ts';
+import { type Catalogue, engineCatalogue, readCatalogue } from './motor-catalogue.ts';
 import { requirementsOf } from './requirements-of.ts';
 import { headOf } from './study-head.ts';
 import { type Shaped, type StudyReader, studyReader } from './study-reader.ts';
@@ -115,6 +116,7 @@ async function readStudy(reader: StudyReader, choice: OpenChoice): Promise<Opene
     strides,
     tasks,
     requirements,
+    ...(catalogue.motors.size > 0 && { catalogue: engineCatalogue(catalogue) }),
   };
   const { files } = reader;
   return { folder, input, legFile: leg.value, legName, wearerName, hazards: hazards?.value ?? [], files };
@@ -133,6 +135,7 @@ function readLeg(reader: StudyReader, name: string, catalogue: Catalogue): ReadL
 /** All catalogues of the study as one; a name that stands in two of them is a fault. */
 function readMotors(reader: StudyReader, faults: FaultData[]): Catalogue {
   const motors = new Map<string, MotorFile>();
+  const thermal = new Map<string, Partial<JointThermal>>();
   const demo = new Set<string>();
   const from = new Map<string, string>();
   for (const name of reader.list('motors', '.csv')) {
@@ -152,10 +155,11 @@ function readMotors(reader: StudyReader, faults: FaultData[]): Catalogue {
       }
       from.set(motor, name);
       motors.set(motor, values);
+      thermal.set(motor, read.thermal.get(motor) ?? {});
       if (read.demo.has(motor)) demo.add(motor);
     }
   }
-  return { motors, demo };
+  return { motors, thermal, demo };
 }
 
 function sideFault(leg: ReadLeg, wearer: Shaped<z.output<typeof wearerSchema>>, faults: FaultData[]): void {

@@ -22,6 +22,12 @@ const LEG_FAULTS: [string, string | RegExp, string, string][] = [
     'legs/tern.yaml:LINE:14 joints.knee.transmission.ratio: the stages multiply to 20.000, the ratio is 22. Make them agree.',
   ],
   [
+    'teeth that do not make their stage’s ratio',
+    'ratio: 22',
+    'ratio: 22\n      stages: [{ kind: planetary, ratio: 4.4, teeth: { sun: 20, ring: 70 } }, { kind: planetary, ratio: 5 }]',
+    'joints.knee.transmission.stages.0.teeth: a sun of 20 and a ring of 70 teeth make 4.500, the stage’s ratio is 4.4. Correct the teeth or the ratio: 1 + ring ÷ sun, driven at the sun, ring held.',
+  ],
+  [
     'a soft stop outside the range',
     'endStop: { stiffness',
     'endStop: { soft: { from: -5 deg, to: 110 deg }, stiffness',

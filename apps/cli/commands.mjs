@@ -142,6 +142,223 @@ export const COMMANDS = {
           'Air, winding limit and surface limit come from the leg file; a surface limit is your own, read from the ' +
           'standard that applies. Tasks of which only peaks are published make no heat here and are named.',
       },
+      energy: {
+        summary:
+          'energy per task and where it goes, the bus as it sags, what limits charging, range of one charge',
+        usage: 'drive energy [--task id] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: { type: 'string', value: 'id', help: 'one task, joint by joint' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive energy', 'every task with a curve'],
+          ['drive energy --task walk-natural', 'one stride, joint by joint'],
+          ['drive energy --leg tern-9 --json', 'another leg, with its curves, for a script'],
+        ],
+        notes:
+          'Both joints share one bus: their powers are summed before the pack sees them. Pack, bridge and capacity come ' +
+          'from the leg file; what it does not say is asked for by name.',
+      },
+      powerloss: {
+        summary: 'what the unpowered joints do at every part of the stride, and the bus when the pack opens',
+        usage: 'drive powerloss [--joint knee|ankle] [--task id] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'the task to look at closely; left out: the one of most strides in the schedule',
+          },
+          ...EVERY,
+        },
+        examples: [
+          ['drive powerloss', 'both joints, every task, the trade in the short, the pack'],
+          ['drive powerloss --joint knee --task stair-down', 'the knee, stairs closely'],
+        ],
+        notes:
+          'What the phases do comes from lossOfPower in the leg file: open, shorted, or shorted through a resistance. ' +
+          'A knee that is easily back-driven collapses when power is cut in stance.',
+      },
+      backdrive: {
+        summary:
+          'what a hand must bring to move each joint, both ways and over its angle; how transparent it is',
+        usage: 'drive backdrive [--joint knee|ankle] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive backdrive', 'both joints: open, shorted, and powered with no current'],
+          ['drive backdrive --leg tern-50', 'the same with another leg of the study'],
+        ],
+        notes:
+          'The class of transparency is ours, by two ratios that a bench can measure; the gear ratio is a hint.',
+      },
+      bandwidth: {
+        summary: 'how fast current, torque and position go to and fro; touchdown, end stop and tones',
+        usage: 'drive bandwidth [--joint knee|ankle] [--stiffness K --damping D --period T] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          stiffness: {
+            type: 'string',
+            value: 'quantity',
+            help: 'a spring that a controller renders, such as 200N*m/rad; with --damping and --period',
+          },
+          damping: { type: 'string', value: 'quantity', help: 'its damper, such as 9N*m*s/rad' },
+          period: { type: 'string', value: 'time', help: 'of the controller, such as 1ms' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive bandwidth', 'both joints, touchdown against ratio'],
+          [
+            'drive bandwidth --joint knee --stiffness 200N*m/rad --damping 9N*m*s/rad --period 1ms',
+            'and how a rendered spring would follow',
+          ],
+        ],
+        notes:
+          'Every bandwidth stands with its amplitude, bus and load. Touchdown keeps the thigh unmoved: an upper bound, ' +
+          'for comparing one ratio with another.',
+      },
+      sound: {
+        summary: 'level of a recording against a calibrator, or difference of two recordings',
+        usage:
+          'drive sound <recording.wav> --calibrator <cal.wav> --level dB [--background w] [--distance d [--at d]] [--json]',
+        positionals: [1, 1],
+        wants: 'the WAV file',
+        options: {
+          calibrator: {
+            type: 'string',
+            value: 'file',
+            help: 'WAV of a sound calibrator on the same microphone at the same gain; without it there is no level',
+          },
+          level: { type: 'string', value: 'dB', help: 'what the calibrator makes, such as 94' },
+          against: {
+            type: 'string',
+            value: 'file',
+            help: 'another recording at the same gain: the difference, with or without a calibrator',
+          },
+          background: {
+            type: 'string',
+            value: 'file',
+            help: 'the same place without the joint; taken off where it is 3 dB or more below',
+          },
+          distance: { type: 'string', value: 'length', help: 'of the microphone, such as 0.5m' },
+          at: { type: 'string', value: 'length', help: 'the level at this distance instead, in the open' },
+          channel: { type: 'string', value: 'number', help: 'of a recording that has several, from 1' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive sound swing.wav --calibrator cal.wav --level 94 --distance 0.5m', 'mean A-weighted level'],
+          [
+            'drive sound swing.wav --against other-leg.wav',
+            'without a calibrator: which is louder, by how much',
+          ],
+        ],
+        notes:
+          'Uncompressed WAV, automatic gain off. A clipped recording is refused. A mean over the whole recording in one ' +
+          'room: no measurement by a standard.',
+      },
+      scan: {
+        summary: 'which ratios and motors carry every task, what each ratio costs, and what the others lack',
+        usage:
+          'drive scan [--joint knee|ankle] [--motors all|name] [--from ratio] [--to ratio] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          motors: {
+            type: 'string',
+            value: 'name',
+            help: 'a motor of motors/*.csv in the place of the leg’s, or all of them; left out: the leg’s own',
+          },
+          from: { type: 'string', value: 'ratio', help: 'the smallest ratio to look at, such as 9' },
+          to: { type: 'string', value: 'ratio', help: 'the largest ratio to look at, such as 50' },
+          csv: { type: 'boolean', help: 'one row each motor and ratio as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive scan', 'the leg’s motor behind the usual ratios'],
+          ['drive scan --joint ankle --from 15 --to 40', 'one joint, 25 ratios of one factor'],
+          ['drive scan --joint knee --motors all', 'every motor of the catalogue'],
+        ],
+        notes:
+          'A ratio carries a task where torque, speed on a sagging bus and gears are at least what it asks, and where ' +
+          'requirements on back-driving hold. The gears are the leg file’s at every ratio. Ctrl-C stops.',
+      },
+      spring: {
+        summary: 'the parallel spring that spares the motor most, and what it costs',
+        usage: 'drive spring [--joint knee|ankle] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle; left out: the ankle' },
+          csv: { type: 'boolean', help: 'the sweep over stiffness as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive spring', 'one-sided and two-sided at the ankle, and the lines for the leg file'],
+          ['drive spring --joint knee --json', 'the same at the knee, for a script'],
+        ],
+        notes: 'The spring of the leg file, where there is one, is judged beside them.',
+      },
+      assist: {
+        summary: 'a wearer with strength of their own: what a share of the moment leaves to them',
+        usage: 'drive assist [--share n] [--joint knee|ankle] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          share: { type: 'string', value: 'n', help: 'share of the human moment, 0 to 1; left out: 0.3' },
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          csv: { type: 'boolean', help: 'the table of tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive assist', 'three tenths of the moment, both joints'],
+          ['drive assist --share 0.5 --joint ankle', 'half of it at the ankle'],
+          ['drive assist --leg tern-100', 'what a high ratio charges the wearer with'],
+        ],
+        notes: 'For an orthosis or an exoskeleton joint: the limb is the wearer’s own, in swing as well.',
+      },
+      tolerance: {
+        summary: 'how likely each requirement holds, what dominates, and which bench test pays next',
+        usage: 'drive tolerance [--draws n] [--seed n] [--stated] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          draws: { type: 'string', value: 'n', help: 'legs and people to draw; left out: 2000' },
+          seed: { type: 'string', value: 'n', help: 'whole number that fixes the draws; left out: 1' },
+          stated: { type: 'boolean', help: "the leg file's own spreads only: nothing typical, nobody else" },
+          csv: { type: 'boolean', help: 'a row a requirement as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive tolerance', 'every requirement as a probability, then the tests worth doing'],
+          ['drive tolerance --stated --draws 200', "a quick look at the leg file's own spreads"],
+          [
+            'drive tolerance --draws 10000 --seed 7 --json',
+            'for a report; the same seed gives the same draws',
+          ],
+        ],
+        notes:
+          'Ctrl-C stops. Numbers of the joints that came without a spread get what is typical of their kind, marked ' +
+          'COMMON PRACTICE. People are drawn around the mean person, so the coverage of the tasks is not used here.',
+      },
     },
   },
   evidence: {

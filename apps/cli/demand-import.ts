@@ -1,9 +1,9 @@
 import path from 'node:path';
 import { type ImportedRecording, importRecording } from '@striderule/store';
+import { longWork } from './long-work.ts';
 import { fixed, GAP, significant } from './number-text.ts';
 import { list } from './paragraph.ts';
 import { json, out } from './print.ts';
-import { progress } from './progress.ts';
 import { studyFolder } from './study-place.ts';
 import { table } from './table.ts';
 import type { Values } from './values.ts';
@@ -13,12 +13,8 @@ const MEGABYTE = 1e6;
 /** `demand import`: a task of the laboratory's own strides. Ctrl-C stops it and leaves the study as it was. */
 export async function demandImport(csv: string, values: Values): Promise<number> {
   const folder = studyFolder(values.study as string | undefined, { mayBeDemo: false });
-  const stopped = new AbortController();
-  const stop = (): void => stopped.abort();
-  process.once('SIGINT', stop); // a second Ctrl-C ends at once
-  const shown = progress(process.stderr, `Reading ${path.basename(csv)}`);
-  try {
-    const imported = await importRecording({
+  const imported = await longWork(`Reading ${path.basename(csv)}`, (signal, shown) =>
+    importRecording({
       folder,
       csv: path.resolve(csv),
       recipe: path.resolve(values.recipe as string),
@@ -26,20 +22,16 @@ export async function demandImport(csv: string, values: Values): Promise<number>
       ...(values.title !== undefined && { title: values.title as string }),
       ...(values.outside !== undefined && { original: 'outside' as const }),
       ...(values.replace !== undefined && { replace: true }),
-      signal: stopped.signal,
+      signal,
       onProgress: (done, total) => {
         const size = `${fixed(done / MEGABYTE, 1)} of ${fixed(total / MEGABYTE, 1)} MB`;
         shown.to(total === 0 ? 1 : done / total, size);
       },
-    });
-    shown.end();
-    if (values.json) out(json({ folder, ...imported }));
-    else out(importText(path.basename(folder), values.id as string, imported));
-    return 0;
-  } finally {
-    shown.end();
-    process.removeListener('SIGINT', stop);
-  }
+    }),
+  );
+  if (values.json) out(json({ folder, ...imported }));
+  else out(importText(path.basename(folder), values.id as string, imported));
+  return 0;
 }
 
 /** What was made, what the checks found, and what another cut-off would have left. */

@@ -91,7 +91,7 @@ export function driveTables(
     scheduleText(joints, result),
     ratioText(input, joints, result),
     `Hints (COMMON PRACTICE, no limits)\n${merged(hints, joints)}`,
-    'Motor torque and current at their magnitude. Cold motor, stiff bus: striderule drive heat says how warm it gets; bus sag and loss of power are later stages.',
+    'Motor torque and current at their magnitude. Cold motor, stiff bus: striderule drive heat says how warm it gets, striderule drive energy how far the bus sags, striderule drive powerloss what is left without power.',
     CAUTION,
   ]
     .filter((part) => part !== '')

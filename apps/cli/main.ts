@@ -33,6 +33,24 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-check.ts')).driveCheck(values);
     case 'drive heat':
       return (await import('./drive-heat.ts')).driveHeat(values);
+    case 'drive bandwidth':
+      return (await import('./drive-bandwidth.ts')).driveBandwidth(values);
+    case 'drive sound':
+      return (await import('./drive-sound.ts')).driveSound(positionals[0]!, values);
+    case 'drive scan':
+      return (await import('./drive-scan.ts')).driveScan(values);
+    case 'drive energy':
+      return (await import('./drive-energy.ts')).driveEnergy(values);
+    case 'drive spring':
+      return (await import('./drive-spring.ts')).driveSpring(values);
+    case 'drive assist':
+      return (await import('./drive-assist.ts')).driveAssist(values);
+    case 'drive tolerance':
+      return (await import('./drive-tolerance.ts')).driveTolerance(values);
+    case 'drive powerloss':
+      return (await import('./drive-powerloss.ts')).drivePowerloss(values);
+    case 'drive backdrive':
+      return (await import('./drive-backdrive.ts')).driveBackdrive(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

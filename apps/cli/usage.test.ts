@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { COMMANDS } from './commands.mjs';
 import { striderule } from './test-command.ts';
 
 describe('help', () => {
@@ -20,17 +21,10 @@ describe('help', () => {
   });
 
   test.each([
-    ['demand'],
-    ['drive'],
-    ['evidence'],
-    ['study'],
-    ['demand', 'show'],
-    ['demand', 'import'],
-    ['drive', 'check'],
-    ['evidence', 'ledger'],
-    ['study', 'new'],
-    ['study', 'check'],
-    ['study', 'migrate'],
+    ...Object.keys(COMMANDS).map((stage) => [stage]),
+    ...Object.entries(COMMANDS).flatMap(([stage, { verbs }]) =>
+      Object.keys(verbs).map((verb) => [stage, verb]),
+    ),
   ])('%s %s --help teaches with examples', async (...words) => {
     const { code, stdout, stderr } = await striderule([
       ...words.filter((word) => word !== undefined),

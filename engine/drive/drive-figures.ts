@@ -1,6 +1,7 @@
 import type { LegSegments } from '../gait/stride.ts';
 import { breakawayTorque, dynamicBackDriveTorque } from './back-drive.ts';
 import { deadAngle, kneePendulum, smallSwing } from './free-swing.ts';
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { torqueOf } from './motor-torque.ts';
 import { drivenTorque } from './peaks-load.ts';
@@ -31,7 +32,7 @@ export interface DriveFigures {
 /** Figures of one joint. `segments` only for the knee, whose free swing they make. */
 export function driveFigures(drive: JointDrive, busVoltage: number, segments?: LegSegments): DriveFigures {
   const { motor, transmission: t } = drive;
-  const shaft = torqueOf(motor, Math.min(drive.currentLimit, motor.peakCurrent));
+  const shaft = torqueOf(motor, largestCurrent(drive));
   const breakaway = breakawayTorque(motor, t);
   const swing = segments === undefined ? undefined : kneePendulum(drive, segments);
   return {

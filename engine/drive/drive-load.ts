@@ -1,4 +1,5 @@
 import { curveRms } from '../numeric/trapezoid.ts';
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { currentFor, torqueOf } from './motor-torque.ts';
 import { phaseVoltageLimit, speedLimit } from './voltage-limit.ts';
@@ -116,7 +117,7 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
     peakTorqueIndex,
     rmsTorque: curveRms(motorTorque),
     peakCurrent,
-    torqueMargin: torqueOf(motor, Math.min(drive.currentLimit, motor.peakCurrent)) / peakTorque,
+    torqueMargin: torqueOf(motor, largestCurrent(drive)) / peakTorque,
     speedMargin,
     speedMarginIndex,
     backDrivenShare: peakTorqueIndex < 0 ? Number.NaN : backDriven / n,

@@ -1,5 +1,6 @@
 import type { JointTrajectory } from './drive-load.ts';
 import { driveTerms } from './drive-terms.ts';
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive, Motor } from './leg-drive.ts';
 import { currentFor, fluxFactor } from './motor-torque.ts';
 
@@ -23,7 +24,7 @@ export const copperLoss = (motor: Motor, current: number): number =>
  * n of P = P_0·f^{−n}, chosen so that P is exact with magnets at the reference and at the winding's limit:  n = −ln(P_hot/P_0)/ln f_hot.
  * Between the two the loss is convex in ln f, so the chord is above it. Loss-free, or with a flux that does not change: 2.
  */
-function exponent(motor: Motor, cold: number, hot: number, flux: number): number {
+export function lossExponent(motor: Motor, cold: number, hot: number, flux: number): number {
   // a linear motor's current goes with 1/f, exactly; there is no logarithm to take of nothing either
   if (motor.saturationCurrent === undefined || cold === 0 || flux === 1) return 2;
   return -Math.log(hot / cold) / Math.log(flux);
@@ -73,7 +74,7 @@ export function strideHeat(
   }
   return {
     copper: 1.5 * motor.resistance * cold,
-    fluxExponent: exponent(motor, cold, hot, flux),
+    fluxExponent: lossExponent(motor, cold, hot, flux),
     friction,
     rotor: 'turning',
   };
@@ -89,11 +90,11 @@ export function holdHeat(drive: JointDrive, moment: number): HeatLoad {
   const flux = hottestFlux(drive);
   const cold = copperLoss(motor, held.current);
   const hot = copperLoss(motor, currentFor(motor, held.motorTorque / flux));
-  return { copper: cold, fluxExponent: exponent(motor, cold, hot, flux), friction: 0, rotor: 'stalled' };
+  return { copper: cold, fluxExponent: lossExponent(motor, cold, hot, flux), friction: 0, rotor: 'stalled' };
 }
 
 /** Heat of the largest current that electronics and motor allow. The current is the limit, so hot magnets do not raise the loss. */
 export function peakHeat(drive: JointDrive, rotor: HeatLoad['rotor']): HeatLoad {
-  const current = Math.min(drive.currentLimit, drive.motor.peakCurrent);
+  const current = largestCurrent(drive);
   return { copper: copperLoss(drive.motor, current), fluxExponent: 0, friction: 0, rotor };
 }

@@ -18,7 +18,8 @@ export function impact(
 
 /**
  * Peak torque in the gears, N·m, when a joint that moves at `velocity` rad/s meets a hard stop: the rotor runs on into the gears'
- * own stiffness K_g, N·m/rad at the joint.  τ = q̇·√(K_g·J_ref). No slip, no damping: an upper bound.
+ * own stiffness K_g, N·m/rad at the joint.  τ = q̇·√(K_g·J_ref). No slip, no damping, and a link that the stop holds: one that rebounds
+ * while the rotor still runs on loads the gears more, see `endStopTorque`.
  */
 export const hardStopTorque = (stiffness: number, reflected: number, velocity: number): number =>
   velocity * Math.sqrt(stiffness * reflected);

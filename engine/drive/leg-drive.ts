@@ -39,6 +39,12 @@ export interface Motor {
   readonly mass: number;
 }
 
+/** Teeth of one planetary stage: driven at the sun, carrier out, ring held. */
+export interface PlanetaryTeeth {
+  readonly sun: number;
+  readonly ring: number;
+}
+
 /** One reduction between motor and joint. */
 export interface Transmission {
   /** N: motor speed ÷ joint speed, > 0. */
@@ -60,6 +66,8 @@ export interface Transmission {
   readonly torsionalStiffness: number;
   /** N·m at the joint the gears may carry; left out: not known. */
   readonly torqueLimit?: number;
+  /** Its stages, the motor's first, where all are planetary with known teeth; left out: not known. */
+  readonly planetary?: readonly PlanetaryTeeth[];
 }
 
 /** A spring across the joint: τ = −k·(θ − θ0) while θ is within `engaged`. */
@@ -93,6 +101,8 @@ export interface Inverter {
   readonly onResistance?: number;
   /** Rise and fall together, s. */
   readonly switchingTime?: number;
+  /** Between the two switches of a half bridge: s, and V of the diode that conducts meanwhile. */
+  readonly deadTime?: { readonly time: number; readonly diodeVoltage: number };
   /** W, with nothing asked of it. */
   readonly quiescentPower?: number;
 }
@@ -139,6 +149,8 @@ export interface Bus {
   readonly chargeLimit?: CurrentLimit;
   /** C */
   readonly capacity?: number;
+  /** Share of the capacity that is used between two charges. */
+  readonly usableShare?: number;
   /** F on the bus. */
   readonly capacitance?: number;
   /** Ω, and V at which it switches in. */

@@ -1,4 +1,5 @@
 import type { Range } from '../gait/task.ts';
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { torqueOf } from './motor-torque.ts';
 import { phaseVoltageLimit, speedLimit } from './voltage-limit.ts';
@@ -15,7 +16,7 @@ export interface PeaksLoad {
 /** Joint torque at standstill while the motor drives, N·m:  N·η_f·(τ_m(i_max) − τ_c) − τ_c,out. */
 export function drivenTorque(drive: JointDrive): number {
   const { motor, transmission: t } = drive;
-  const shaft = torqueOf(motor, Math.min(drive.currentLimit, motor.peakCurrent));
+  const shaft = torqueOf(motor, largestCurrent(drive));
   return t.ratio * t.drivingEfficiency * (shaft - motor.coulombDrag) - t.outputCoulomb;
 }
 

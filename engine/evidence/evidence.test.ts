@@ -20,6 +20,19 @@ test('a linear function has the exact interval of a normal sum', () => {
   expect(20 - i.low).toBeCloseTo(i.high - 20, 12);
 });
 
+// K_m = K_t/√(1.5·R): u² = u_K² + (u_R/2)²; heat at fixed torque ∝ R/K_t²: u² = (2·u_K)² + u_R². JCGM 100:2008, 5.1.6.
+test('DRV-U1 products and powers: relative spreads add in squares, weighted by their exponents', () => {
+  // a hundredth of 5 % and 8 %, so that the first order is all there is
+  const spreads = [spread('k', 1, 5e-4), spread('r', 1, 8e-4)];
+  const deviation = (f: (k: number, r: number) => number): number => {
+    const at = (s: Spread, x: number) => (s.path === 'k' ? f(x, 1) : f(1, x));
+    const { interval } = propagated(f(1, 1), spreads, at);
+    return (interval!.high - f(1, 1)) / 1.6448536 / f(1, 1);
+  };
+  expect(100 * deviation((k, r) => k / Math.sqrt(1.5 * r))).toBeCloseTo(0.064031, 5);
+  expect(100 * deviation((k, r) => r / k ** 2)).toBeCloseTo(0.128062, 5);
+});
+
 test('agrees with plain draws through a bent function', () => {
   let seed = 12345;
   const uniform = () => {

@@ -30,6 +30,10 @@ export interface JointDemand {
   readonly work: { readonly positive: number; readonly negative: number };
   /** Factor by which the published moment was scaled, beside body mass, and why. */
   readonly momentScale: number;
+  /** Part of it that covers people above the mean person, 1 + k·SD_peak/|M_peak|. */
+  readonly momentCover: number;
+  /** SD_peak/|M_peak| between people as published with the curve; NaN where it was not. */
+  readonly momentScatter: number;
   readonly scaleNotes: readonly string[];
 }
 

@@ -36,7 +36,8 @@ function namedStride(task: StrideTask, strides: Strides): Stride {
   });
 }
 
-function strideOf(
+/** The stride a task names, at its speed where it has one, and what the reader must know. Faults as `gaitDemand`. */
+export function taskStride(
   task: StrideTask,
   strides: Strides,
   wearer: Wearer,
@@ -79,7 +80,7 @@ function strideDemand(
   wearer: Wearer,
   segments: LegSegments,
 ): StrideDemand {
-  const { stride, notes } = strideOf(task, strides, wearer);
+  const { stride, notes } = taskStride(task, strides, wearer);
   const weight = stanceWeight(stride.stance);
   const device = deviceMoment(stride, deviceMasses(segments));
   const unknown = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);

@@ -1,5 +1,6 @@
 import { sampleCurve } from './curve.ts';
-import { type JointDemand, STRIDE_SAMPLES } from './demand-result.ts';
+import { type JointDemand, STRIDE_SAMPLES, type StrideDemand } from './demand-result.ts';
+import type { MomentScale } from './moment-scale.ts';
 import type { JointName, Stride } from './stride.ts';
 
 /** Positive and negative part of ∫ P dt, J; straight lines between samples, split where they cross zero. */
@@ -39,6 +40,54 @@ export function meanPeakMoment(stride: Stride, joint: JointName): number {
   return Math.abs(value[largest(value)]);
 }
 
+/** Moment, power, their peaks and work of a joint whose human moment is known. */
+function delivered(
+  velocity: Float64Array,
+  device: Float64Array,
+  humanMoment: Float64Array,
+  weight: Float64Array,
+  strideTime: number,
+): Pick<JointDemand, 'humanMoment' | 'moment' | 'power' | 'work'> & {
+  readonly peak: Omit<JointDemand['peak'], 'speed' | 'speedPercent'>;
+} {
+  const moment = new Float64Array(STRIDE_SAMPLES);
+  const power = new Float64Array(STRIDE_SAMPLES);
+  const keepHuman = Number.isNaN(device[0]);
+  let generation = 0;
+  let absorption = 0;
+  let most = -1;
+  let mostAt = -1;
+  for (let i = 0; i < STRIDE_SAMPLES; i++) {
+    const human = humanMoment[i];
+    const m = keepHuman ? human : weight[i] * human + (1 - weight[i]) * device[i];
+    const p = m * velocity[i];
+    moment[i] = m;
+    power[i] = p;
+    if (p > generation) generation = p;
+    else if (p < absorption) absorption = p;
+    const size = m < 0 ? -m : m;
+    if (size > most) {
+      most = size;
+      mostAt = i;
+    }
+  }
+  const known = mostAt >= 0;
+  return {
+    humanMoment,
+    moment,
+    power,
+    peak: {
+      moment: known ? most : Number.NaN,
+      momentPercent: known ? percentOf(mostAt) : Number.NaN,
+      generation: known ? generation : Number.NaN,
+      absorption: known ? absorption : Number.NaN,
+    },
+    work: jointWork(power, strideTime / (STRIDE_SAMPLES - 1)),
+  };
+}
+
+const percentOf = (index: number): number => (100 * index) / (STRIDE_SAMPLES - 1);
+
 /**
  * Demand of one joint: human moment m·M·scale in stance, the device's own in swing, mixed by `weight`.
  * `device` all NaN means that swing dynamics are unknown: the human moment is kept throughout.
@@ -47,7 +96,7 @@ export function jointDemand(
   stride: Stride,
   joint: JointName,
   mass: number,
-  scale: { factor: number; notes: readonly string[] },
+  scale: MomentScale,
   device: Float64Array,
   weight: Float64Array,
 ): JointDemand {
@@ -62,44 +111,38 @@ export function jointDemand(
     acceleration[i] = sampled.curvature[i] * rate * rate;
   }
   const perMass = curves.moment === undefined ? undefined : sampleCurve(curves.moment).value;
-  const humanMoment = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);
-  const moment = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);
-  const power = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);
-  const keepHuman = Number.isNaN(device[0]);
-  if (perMass !== undefined) {
-    for (let i = 0; i < STRIDE_SAMPLES; i++) {
-      humanMoment[i] = perMass[i] * mass * scale.factor;
-      moment[i] = keepHuman ? humanMoment[i] : weight[i] * humanMoment[i] + (1 - weight[i]) * device[i];
-      power[i] = moment[i] * velocity[i];
-    }
-  }
-  let generation = 0;
-  let absorption = 0;
-  for (const p of power) {
-    if (p > generation) generation = p;
-    else if (p < absorption) absorption = p;
-  }
-  const m = largest(moment);
-  const v = largest(velocity);
-  const percent = (i: number) => (i < 0 ? Number.NaN : (100 * i) / (STRIDE_SAMPLES - 1));
+  const human = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);
+  if (perMass !== undefined)
+    for (let i = 0; i < STRIDE_SAMPLES; i++) human[i] = perMass[i] * mass * scale.factor;
+  const fastest = largest(velocity);
+  const made = delivered(velocity, device, human, weight, stride.strideTime);
   return {
+    ...made,
     angle: sampled.value,
     velocity,
     acceleration,
-    moment,
-    humanMoment,
     deviceMoment: device,
-    power,
-    peak: {
-      moment: m < 0 ? Number.NaN : Math.abs(moment[m]),
-      momentPercent: percent(m),
-      speed: Math.abs(velocity[v]),
-      speedPercent: percent(v),
-      generation: m < 0 ? Number.NaN : generation,
-      absorption: m < 0 ? Number.NaN : absorption,
-    },
-    work: jointWork(power, stride.strideTime / (STRIDE_SAMPLES - 1)),
+    peak: { ...made.peak, speed: Math.abs(velocity[fastest]), speedPercent: percentOf(fastest) },
     momentScale: scale.factor,
+    momentCover: scale.cover,
+    momentScatter: scale.scatter,
     scaleNotes: scale.notes,
+  };
+}
+
+/** The same joint with the human moment times `factor` throughout; motion and the device's own dynamics as they were. */
+export function withHumanMoment(
+  joint: JointDemand,
+  factor: number,
+  { stanceWeight, strideTime }: Pick<StrideDemand, 'stanceWeight' | 'strideTime'>,
+): JointDemand {
+  const human = new Float64Array(STRIDE_SAMPLES);
+  for (let i = 0; i < STRIDE_SAMPLES; i++) human[i] = joint.humanMoment[i] * factor;
+  const made = delivered(joint.velocity, joint.deviceMoment, human, stanceWeight, strideTime);
+  return {
+    ...joint,
+    ...made,
+    peak: { ...joint.peak, ...made.peak },
+    momentScale: joint.momentScale * factor,
   };
 }

@@ -59,7 +59,12 @@ test('which peak was used, and why, is in words', () => {
     "Ankle keeps the curve's own 1.53 N·m/kg",
   );
   expect(scale('ankle-level', 'ankle').notes[0]).toContain('this stride names no speed');
-  expect(scale('ankle-ramp-up', 'ankle')).toEqual({ factor: 1, notes: [] });
+  expect(scale('ankle-ramp-up', 'ankle')).toEqual({
+    factor: 1,
+    cover: 1,
+    scatter: Number.NaN,
+    notes: [],
+  });
 });
 
 test('sizing is upwards only, whatever the speed', () => {
@@ -85,6 +90,8 @@ test('coverage: 1 + k·SD/|M|, by hand for the natural knee', () => {
   expect(scale('walk-natural', 'knee', { coverage: 2 }).factor).toBeCloseTo((0.42 + 2 * 0.195) / 0.42, 1);
   expect(scale('ankle-ramp-up', 'ankle', { coverage: 2 })).toEqual({
     factor: 1,
+    cover: 1,
+    scatter: Number.NaN,
     notes: ['Coverage 2 not applied to the ankle: no deviation was published with this curve.'],
   });
 });

@@ -6,6 +6,10 @@ import type { StrideTask } from './task.ts';
 /** By what a published moment curve is multiplied, beside body mass, and why. */
 export interface MomentScale {
   readonly factor: number;
+  /** Part of the factor that covers people above the mean person: 1 + k·SD_peak/|M_peak|. */
+  readonly cover: number;
+  /** SD_peak/|M_peak| between people; NaN where none was published. */
+  readonly scatter: number;
   readonly notes: readonly string[];
 }
 
@@ -38,8 +42,10 @@ export function momentScale(
     });
   }
   const notes: string[] = [];
-  if (Number.isNaN(meanPeak)) return { factor: 1, notes };
+  if (Number.isNaN(meanPeak)) return { factor: 1, cover: 1, scatter: Number.NaN, notes };
+  const sd = stride.joints[joint]?.momentPeakSd;
   let factor = 1;
+  let cover = 1;
   if (joint === 'ankle' && stride.activity === 'level walking') {
     const target = ankleTarget(task.ankleSizing, stride.speed);
     if (target.peak !== undefined && target.peak > meanPeak * (1 + SAME_PEAK)) {
@@ -53,18 +59,17 @@ export function momentScale(
     }
   }
   if (task.coverage > 0) {
-    const sd = stride.joints[joint]?.momentPeakSd;
     if (sd === undefined) {
       notes.push(
         `Coverage ${task.coverage} not applied to the ${joint}: no deviation was published with this curve.`,
       );
     } else {
-      const cover = 1 + (task.coverage * sd) / meanPeak;
+      cover = 1 + (task.coverage * sd) / meanPeak;
       factor *= cover;
       notes.push(
         `Whole ${joint} curve × ${cover.toFixed(2)} for ${task.coverage} deviations of ${Number(sd.toPrecision(3))} N·m/kg at its peak.`,
       );
     }
   }
-  return { factor, notes };
+  return { factor, cover, scatter: sd === undefined ? Number.NaN : sd / meanPeak, notes };
 }

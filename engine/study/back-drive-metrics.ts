@@ -1,10 +1,23 @@
+import { transparency } from '../drive/transparency.ts';
 import type { Metric } from './metric.ts';
 import { COLLAPSE } from './metric-cautions.ts';
-import { PENDULUM, SEGMENT_INERTIAS } from './metric-inputs.ts';
-import { figure, swingFigure } from './metric-value.ts';
+import { CURRENT_LIMIT, PENDULUM, SEGMENT_INERTIAS, TORQUE_CURVE } from './metric-inputs.ts';
+import { figure, type MetricFunction, swingFigure } from './metric-value.ts';
 
 const SMALL_SWING =
   'Of small swings: a large one is slower, by 4 % at 45° and 18 % at 90°. Coulomb friction does not change it.';
+
+/** One share of how little the joint is in the way. */
+const share =
+  (of: 'backdriveShare' | 'inertiaShare', why: string): MetricFunction =>
+  (input, _, joint) => {
+    const drive = input.leg.joints[joint];
+    if (drive === undefined) return { openBecause: `the leg has no ${joint} drive` };
+    const shares = transparency(drive, joint, input.leg.segments);
+    const value = shares[of];
+    if (!(value > 0)) return { openBecause: why };
+    return { value, ...(shares.class && { at: `both shares make the joint ${shares.class}` }) };
+  };
 
 /** How hard the joint is to move when nobody powers it. */
 export const backDriveMetrics: Readonly<Record<string, Metric>> = {
@@ -95,5 +108,45 @@ export const backDriveMetrics: Readonly<Record<string, Metric>> = {
     ],
     cautions: [SMALL_SWING],
     value: swingFigure((s) => s.halfPeriod, 'damped too much: the knee creeps back without swinging'),
+  },
+  backdriveShare: {
+    title: 'Breakaway ÷ peak joint torque',
+    kind: 'pure number',
+    unit: '1',
+    formula: '(N·τ_s/η_b + τ_s,out)/(N·η_f·(τ_m(i_max) − τ_c) − τ_c,out)',
+    chapter: 'drive.md#transparency',
+    reads: [
+      'transmission.ratio',
+      'transmission.drivingEfficiency',
+      'transmission.backDrivenEfficiency',
+      'transmission.outputBreakaway',
+      'transmission.outputCoulomb',
+      'motor.breakawayDrag',
+      'motor.coulombDrag',
+      ...CURRENT_LIMIT,
+      ...TORQUE_CURVE,
+    ],
+    cautions: [COLLAPSE],
+    value: share(
+      'backdriveShare',
+      'no torque is left after drag and mesh, so there is nothing to set breakaway against',
+    ),
+  },
+  inertiaShare: {
+    title: 'Reflected inertia ÷ inertia of the limb',
+    kind: 'pure number',
+    unit: '1',
+    formula: '(N²·(J_m + J_in) + J_out)/J_limb about the joint',
+    chapter: 'drive.md#transparency',
+    reads: [
+      'transmission.ratio',
+      'motor.rotorInertia',
+      'transmission.inputInertia',
+      'transmission.outputInertia',
+      ...PENDULUM,
+      ...SEGMENT_INERTIAS,
+    ],
+    cautions: [],
+    value: share('inertiaShare', 'neither rotor nor gears have an inertia'),
   },
 };

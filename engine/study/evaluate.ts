@@ -10,7 +10,7 @@ import { type Demands, type DesignResult, DRIVEN, evaluateDesign, studyDemands }
 import type { Metric } from './metric.ts';
 import { inputUnit } from './metric-inputs.ts';
 import type { MetricValue } from './metric-value.ts';
-import { metricCatalogue } from './metrics.ts';
+import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
 import { valueAt, withValue } from './with-value.ts';
 
@@ -18,39 +18,13 @@ export interface StudyResult extends DesignResult {
   readonly ledger: readonly LedgerRow[];
 }
 
-function metricOf(requirement: Requirement): Metric {
-  const found = Object.hasOwn(metricCatalogue, requirement.metric)
-    ? metricCatalogue[requirement.metric]
-    : undefined;
-  if (found !== undefined) return found;
-  const names = Object.keys(metricCatalogue);
-  const near = nearestName(requirement.metric, names);
-  throw new Fault({
-    code: 'study.unknown-metric',
-    what: `There is no metric \`${requirement.metric}\``,
-    mend: near === undefined ? `Use one of: ${names.join(', ')}` : `Did you mean \`${near}\`?`,
-    place: { path: `requirements.${requirement.id}` },
-  });
-}
-
-/** Every metric belongs to a joint: the one named, or the only one it can be. Never one of two unasked. */
-function jointOf(input: StudyInput, metric: Metric, r: Requirement): DrivenJoint {
-  if (r.joint !== undefined) return r.joint;
-  const driven = DRIVEN.filter((joint) => input.leg.joints[joint] !== undefined);
-  // a metric of the whole leg takes no notice of it
-  if (metric.only !== undefined || driven.length === 0) return 'knee';
-  if (driven.length === 1) return driven[0];
-  throw new Fault({
-    code: 'study.no-joint',
-    what: `\`${r.metric}\` is of one joint, and the leg drives two`,
-    mend: 'Add `joint: knee` or `joint: ankle`, or write the requirement once for each',
-    place: { path: `requirements.${r.id}` },
-  });
-}
-
 /** Full path of an input that a metric reads relative to its joint. */
 const fullPath = (read: string, joint: DrivenJoint): string =>
   read.startsWith('leg.') ? read.slice(4) : read.startsWith('wearer.') ? read : `joints.${joint}.${read}`;
+
+/** Whose drives a metric reads: every joint's where it is of the whole leg. */
+const jointsOf = (input: StudyInput, metric: Metric, joint: DrivenJoint): readonly DrivenJoint[] =>
+  metric.only === 'leg' ? DRIVEN.filter((each) => input.leg.joints[each] !== undefined) : [joint];
 
 const LINEAR =
   'No saturation current is known, so torque is taken as proportional to current: near the peak the motor gives less.';
@@ -61,8 +35,10 @@ function inputsOf(
   joint: DrivenJoint,
   task: string | undefined,
 ): LedgerInput[] {
-  const numbers = metric.reads.flatMap((read): LedgerInput[] => {
-    const path = fullPath(read, joint);
+  const paths = metric.reads.flatMap((read) =>
+    jointsOf(input, metric, joint).map((one) => fullPath(read, one)),
+  );
+  const numbers = [...new Set(paths)].flatMap((path): LedgerInput[] => {
     const value = path.startsWith('wearer.') ? valueAt(input, path) : valueAt(input.leg, path);
     if (value === undefined) return [];
     return [{ path, value, unit: inputUnit(path) }];
@@ -92,7 +68,10 @@ function row(
             joint,
             requirement.task,
           );
-          if ('value' in there) return there.value;
+          if ('value' in there) {
+            if (!Number.isFinite(there.value)) whyUnknown = 'there it is without bound';
+            return there.value;
+          }
           whyUnknown = there.openBecause;
           return Number.NaN;
         });
@@ -105,8 +84,10 @@ function row(
         : undefined;
   const linear =
     metric.reads.includes('motor.saturationCurrent') &&
-    input.leg.joints[joint] !== undefined &&
-    input.leg.joints[joint].motor.saturationCurrent === undefined;
+    jointsOf(input, metric, joint).some((each) => {
+      const drive = input.leg.joints[each];
+      return drive !== undefined && drive.motor.saturationCurrent === undefined;
+    });
   return {
     requirement,
     title: metric.title,

@@ -1,13 +1,21 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
+import { bandwidthMetrics } from './bandwidth-metrics.ts';
+import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
+import { powerLossMetrics } from './power-loss-metrics.ts';
+import { ratioMetrics } from './ratio-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
 /** Every metric a requirement may name, by topic in the order of the drive chapter. */
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...backDriveMetrics,
+  ...ratioMetrics,
+  ...bandwidthMetrics,
   ...heatMetrics,
+  ...energyMetrics,
+  ...powerLossMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
     kind: 'rotational stiffness',

@@ -1,4 +1,4 @@
-import type { Bus, JointDrive } from '../drive/leg-drive.ts';
+import type { Bus, JointDrive, JointThermal, Motor } from '../drive/leg-drive.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import type { DrivenJoint, LegSegments, Stride, Wearer } from '../gait/stride.ts';
 import type { Task } from '../gait/task.ts';
@@ -24,6 +24,18 @@ export interface Leg {
   readonly ambientTemperature: number;
 }
 
+/** A motor that may take the place of the leg's, with its heat path where the catalogue gives one. */
+export interface CatalogueMotor {
+  readonly motor: Motor;
+  readonly thermal?: JointThermal;
+}
+
+/** The study's motors, and those that lack something the drive needs. */
+export interface MotorCatalogue {
+  readonly motors: readonly CatalogueMotor[];
+  readonly leftOut: readonly { readonly name: string; readonly lacks: readonly string[] }[];
+}
+
 /** One study as plain data: the same record in the library, the command line, the server and the page. */
 export interface StudyInput {
   readonly name: string;
@@ -37,4 +49,6 @@ export interface StudyInput {
   readonly strides: { readonly [id: string]: Stride };
   readonly tasks: readonly Task[];
   readonly requirements: readonly Requirement[];
+  /** Left out: no motor but the leg's own. */
+  readonly catalogue?: MotorCatalogue;
 }

@@ -1,5 +1,5 @@
 import type { Metric } from './metric.ts';
-import { STRENGTH } from './metric-cautions.ts';
+import { STIFF_BUS, STRENGTH } from './metric-cautions.ts';
 import { CURRENT_LIMIT, DEMAND, MOTOR, TORQUE_CURVE } from './metric-inputs.ts';
 import { figure, type MetricFunction, type OverTasks, worst } from './metric-value.ts';
 
@@ -96,7 +96,7 @@ export const torqueMetrics: Readonly<Record<string, Metric>> = {
       ...MOTOR,
       ...DEMAND,
     ],
-    cautions: ['The bus is taken stiff: its sag under load lowers the limit and is not in this number.'],
+    cautions: [STIFF_BUS],
     value: overTasks({
       of: (l) => ({ value: l.speedMargin, index: l.speedMarginIndex }),
       ofPeaks: (p) => p.speedMargin,

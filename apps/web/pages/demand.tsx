@@ -105,8 +105,9 @@ function Read({
           ))}
         </div>
         <p className="note">
-          The line is what motor and gears deliver while driving steadily, cold, on a stiff bus; the rotor’s
-          own acceleration is not in it, and is in the margins of the table above. Bold: {demand.task.title}.
+          The line is what motor and gears deliver while driving and withstand while braking: steadily, cold,
+          each joint alone on the bus, which sags as far as the leg file says how much. The rotor’s own
+          acceleration is not in it, and is in the margins of the table above. Bold: {demand.task.title}.
           Thin: every other task with a curve. Boxes: published ranges; dotted where no speed was published.
         </p>
       </Section>

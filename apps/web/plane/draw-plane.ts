@@ -1,5 +1,7 @@
 import {
   type DrivenJoint,
+  type EnvelopePoint,
+  envelopeConditions,
   jointEnvelope,
   type PeaksDemand,
   type StrideDemand,
@@ -36,6 +38,18 @@ export function peaksOf(result: StudyResult, joint: DrivenJoint) {
   });
 }
 
+/** The part of an edge up to a joint speed in degrees per second, cut there on the straight line to the next point. */
+function upTo(points: readonly EnvelopePoint[], most: number): EnvelopePoint[] {
+  const beyond = points.findIndex(({ speed }) => degrees(speed) > most);
+  const [a, b] = [points[beyond - 1], points[beyond]];
+  if (a === undefined || b === undefined) return [...points];
+  const share = (most - degrees(a.speed)) / (degrees(b.speed) - degrees(a.speed));
+  return [
+    ...points.slice(0, beyond),
+    { speed: a.speed + share * (b.speed - a.speed), torque: a.torque + share * (b.torque - a.torque) },
+  ];
+}
+
 function loopPath(
   demand: StrideDemand,
   joint: DrivenJoint,
@@ -62,18 +76,20 @@ export function drawPlane(
   chosen: string,
 ): Mark[] {
   const drive = input.leg.joints[joint];
-  const envelope = drive === undefined ? [] : jointEnvelope(drive, input.leg.busVoltage);
+  const envelope =
+    drive === undefined ? undefined : jointEnvelope(drive, envelopeConditions(input.leg, joint));
+  const edges = envelope === undefined ? [] : [...envelope.braking, ...envelope.driving];
   const peaks = peaksOf(result, joint);
   const loops = strideDemands(result).filter((d) => !Number.isNaN(d.joints[joint]?.moment[0] ?? Number.NaN));
   const right = width - 74;
   const base = height - FOOT;
   const speeds = [
-    ...envelope.map(({ speed }) => degrees(speed)),
+    ...(envelope?.driving ?? []).map(({ speed }) => degrees(speed)),
     ...peaks.map(({ speed }) => degrees(speed?.high ?? 0)),
     ...strideDemands(result).map((d) => degrees(d.joints[joint]?.peak.speed ?? 0)),
   ].filter(Number.isFinite);
   const torques = [
-    ...envelope.map(({ torque }) => torque),
+    ...edges.map(({ torque }) => torque),
     ...peaks.map(({ moment }) => moment?.high ?? 0),
     ...loops.map((d) => d.joints[joint]?.peak.moment ?? 0),
   ].filter(Number.isFinite);
@@ -119,14 +135,23 @@ export function drawPlane(
       `brakes ← ${joint} speed, °/s → drives`,
     ),
   );
-  if (envelope.length > 0) {
-    const points = envelope.map(({ speed, torque }) => `${round(x(degrees(speed)))} ${round(y(torque))}`);
-    const [first] = envelope;
-    const hold = round(y(first?.torque ?? 0));
-    marks.push(mark('path', { class: 'edge', d: `M${LEFT} ${hold}L${points.join('L')}` }));
-    marks.push(
-      mark('text', { class: 'numeral', x: LEFT + 5, y: hold - 5 }, `limit ${fixed(first?.torque, 0)}`),
-    );
+  if (envelope !== undefined) {
+    const along = (points: readonly EnvelopePoint[], side: 1 | -1): string =>
+      points.map(({ speed, torque }) => `${round(x(side * degrees(speed)))} ${round(y(torque))}`).join('L');
+    const [slowest, held] = [envelope.braking[0], envelope.driving[0]];
+    const path = `M${along(upTo(envelope.braking, braking).toReversed(), -1)}L${along(envelope.driving, 1)}`;
+    marks.push(mark('path', { class: 'edge', d: path }));
+    for (const [at, point] of [
+      [LEFT, slowest],
+      [x(0), held],
+    ] as const)
+      marks.push(
+        mark(
+          'text',
+          { class: 'numeral', x: round(at + 5), y: round(y(point?.torque ?? 0)) - 5 },
+          `limit ${fixed(point?.torque, 0)}`,
+        ),
+      );
   }
   for (const demand of loops.toSorted(
     (a, b) => Number(a.task.id === chosen) - Number(b.task.id === chosen),

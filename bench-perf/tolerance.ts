@@ -1,0 +1,29 @@
+import { openTolerance, type StudyInput, studyDemands } from '@striderule/engine';
+import { inTurn, timingText } from './rounds.ts';
+
+const DRAWS = 10_000;
+const BLOCK = 100;
+const OF_HEAT = /[wW]inding|surface|timeAtPeak|continuousMotor/;
+
+/**
+ * Draws through the whole thread. Must reach: 10,000 draws in 2 s, for the requirements on torque, speed and back-driving. Heat runs
+ * the whole schedule in each draw and is timed apart.
+ */
+export function toleranceTime(input: StudyInput): string {
+  const demands = studyDemands(input);
+  const light = { ...input, requirements: input.requirements.filter(({ metric }) => !OF_HEAT.test(metric)) };
+  const [quick, whole] = [light, input].map((study) => openTolerance(study, { seed: 1 }, demands)) as [
+    ReturnType<typeof openTolerance>,
+    ReturnType<typeof openTolerance>,
+  ];
+  const times = inTurn(
+    { quick: () => quick.draw(BLOCK), whole: () => whole.draw(BLOCK / 10) },
+    { rounds: 40, warmUp: 8 },
+  );
+  const seconds = (ms: number, block: number): string => ((ms * DRAWS) / block / 1000).toFixed(2);
+  return [
+    `Monte Carlo, ${quick.inputs.length} inputs (must reach ${DRAWS} draws in 2 s without heat)`,
+    `  ${light.requirements.length} requirements without heat  ${timingText(times.quick)} per ${BLOCK} draws, ${DRAWS} in ${seconds(times.quick.median, BLOCK)} s`,
+    `  all ${input.requirements.length} requirements           ${timingText(times.whole)} per ${BLOCK / 10} draws, ${DRAWS} in ${seconds(times.whole.median, BLOCK / 10)} s`,
+  ].join('\n');
+}

@@ -1,0 +1,80 @@
+import type { DrivenJoint, LegSegments } from '../gait/stride.ts';
+import { breakawayTorque } from './back-drive.ts';
+import { legAboutKnee } from './free-swing.ts';
+import type { JointDrive } from './leg-drive.ts';
+import { drivenTorque } from './peaks-load.ts';
+import { reflectedInertia } from './reflected-inertia.ts';
+
+export type TransparencyClass = 'transparent' | 'fair' | 'opaque';
+
+/**
+ * Largest shares of each class, our own thresholds, no standard's. Breakaway: between and beyond the two published shares below.
+ * Inertia: 1 is a limb that feels twice as heavy to turn, 4 one of five times.
+ */
+export const TRANSPARENCY_LIMITS = {
+  transparent: { backdriveShare: 0.03, inertiaShare: 1 },
+  fair: { backdriveShare: 0.1, inertiaShare: 4 },
+} as const;
+
+/** Static back-drive torque ÷ torque as two papers print them: facts of others' joints, beside ours and never a limit. */
+export const PUBLISHED_BACK_DRIVE: readonly {
+  readonly backDrive: number;
+  readonly torque: number;
+  readonly source: string;
+}[] = [
+  {
+    backDrive: 0.37,
+    torque: 6,
+    source:
+      'Pérez-Díaz et al., Design and Experimental Characterisation of a Novel Quasi-Direct Drive Actuator for Highly Dynamic Robotic Applications (2024), abstract; the torque is the amplitude of its bandwidth test',
+  },
+  {
+    backDrive: 0.4,
+    torque: 17.5,
+    source:
+      'Yu et al., Quasi-Direct Drive Actuation for a Lightweight Hip Exoskeleton with High Backdrivability and High Bandwidth, arXiv 2004.00467 (2020), abstract; nominal torque',
+  },
+];
+
+export interface Transparency {
+  /** Breakaway ÷ peak joint torque. */
+  readonly backdriveShare: number;
+  /** Reflected inertia ÷ inertia of what hangs from the joint, about it. */
+  readonly inertiaShare: number;
+  /** The worse of the two; undefined where one is not known. */
+  readonly class?: TransparencyClass;
+}
+
+/** Inertia about the joint of what hangs from it, kg·m², rotor and gears left out: shank and foot, or the foot. */
+export function limbInertia(joint: DrivenJoint, segments: LegSegments): number {
+  if (joint === 'knee') return legAboutKnee(segments).inertia;
+  const { inertia, mass, centre } = segments.foot;
+  return inertia + mass * (centre.x ** 2 + centre.z ** 2);
+}
+
+/**
+ * How little the joint is in the way, by ratios of what can be measured and not by its gear ratio:
+ *
+ *     τ_bd/τ_peak,   J_ref/J_limb
+ *
+ * The third ratio, torque bandwidth at a stated amplitude, is not in the class.
+ */
+export function transparency(drive: JointDrive, joint: DrivenJoint, segments: LegSegments): Transparency {
+  const { motor, transmission: t } = drive;
+  const backdriveShare = breakawayTorque(motor, t) / drivenTorque(drive);
+  const inertiaShare = reflectedInertia(motor, t) / limbInertia(joint, segments);
+  const within = (limit: { backdriveShare: number; inertiaShare: number }): boolean =>
+    backdriveShare <= limit.backdriveShare && inertiaShare <= limit.inertiaShare;
+  const known = backdriveShare > 0 && inertiaShare > 0;
+  return {
+    backdriveShare,
+    inertiaShare,
+    ...(known && {
+      class: within(TRANSPARENCY_LIMITS.transparent)
+        ? 'transparent'
+        : within(TRANSPARENCY_LIMITS.fair)
+          ? 'fair'
+          : 'opaque',
+    }),
+  };
+}

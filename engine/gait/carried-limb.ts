@@ -1,0 +1,70 @@
+import { sampleCurve } from './curve.ts';
+import { STRIDE_SAMPLES } from './demand-result.ts';
+import { deviceMasses } from './device-moment.ts';
+import { hipPath } from './hip-path.ts';
+import { GRAVITY, inverseDynamics } from './inverse-dynamics.ts';
+import type { LegSegments, Stride } from './stride.ts';
+
+/** kg·m², N·m, engine signs. */
+export interface LimbLoad {
+  inertia: number;
+  torque: number;
+}
+
+/**
+ * What hangs from a joint, rotor and gears left out: inertia·θ̈ = torque + what the joint adds, at time s, angle rad and velocity rad/s.
+ * Fills and returns `into`.
+ */
+export type FreeLimb = (time: number, angle: number, velocity: number, into: LimbLoad) => LimbLoad;
+
+// Strides are values: what carries a limb is sampled once for each.
+const carriers = new WeakMap<Stride, ReturnType<typeof carrierOf>>();
+
+function carrierOf(stride: Stride) {
+  const ankle = stride.joints.ankle;
+  if (stride.thigh === undefined || stride.joints.knee === undefined || ankle === undefined) return undefined;
+  return { hip: hipPath(stride), thigh: sampleCurve(stride.thigh), ankle: sampleCurve(ankle.angle) };
+}
+
+/**
+ * Shank and foot at the knee of a stride whose thigh, hip and ankle move as they do in it, from `percent` on, nothing touching the
+ * ground. The chain's knee torque is linear in θ̈, so that two evaluations give both:
+ *
+ *     inertia = τ(θ̈ = 1) − τ(θ̈ = 0),   torque = −τ(θ̈ = 0)
+ *
+ * The knee is free, thigh and hip are not: a wearer whose knee does something else will move them otherwise. Motion between samples is
+ * linear. Undefined where the stride has no thigh, knee or ankle angle.
+ */
+export function carriedLimb(stride: Stride, segments: LegSegments, percent: number): FreeLimb | undefined {
+  const carrier = carriers.has(stride) ? carriers.get(stride) : carrierOf(stride);
+  carriers.set(stride, carrier);
+  if (carrier === undefined) return undefined;
+  const { hip, thigh, ankle } = carrier;
+  const masses = deviceMasses(segments);
+  const rate = 100 / stride.strideTime;
+  const motion = () => ({ angle: 0, velocity: 0, acceleration: 0 });
+  const at = { thigh: motion(), shank: motion(), foot: motion(), hip: { x: 0, z: 0 } };
+  const loads = { hip: 0, knee: 0, ankle: 0 };
+  return (time, angle, velocity, into) => {
+    const place = ((percent + rate * time) / 100) * (STRIDE_SAMPLES - 1);
+    const i = Math.min(STRIDE_SAMPLES - 2, Math.floor(place));
+    const w = place - i;
+    const mix = (y: Float64Array): number => y[i] + w * (y[i + 1] - y[i]);
+    at.thigh.angle = mix(thigh.value);
+    at.thigh.velocity = mix(thigh.slope) * rate;
+    at.thigh.acceleration = mix(thigh.curvature) * rate * rate;
+    at.shank.angle = at.thigh.angle - angle;
+    at.shank.velocity = at.thigh.velocity - velocity;
+    at.shank.acceleration = at.thigh.acceleration;
+    at.foot.angle = at.shank.angle + mix(ankle.value);
+    at.foot.velocity = at.shank.velocity + mix(ankle.slope) * rate;
+    at.foot.acceleration = at.shank.acceleration + mix(ankle.curvature) * rate * rate;
+    at.hip.x = mix(hip.x);
+    at.hip.z = mix(hip.z);
+    into.torque = -inverseDynamics(masses, at, GRAVITY, loads).knee;
+    at.shank.acceleration -= 1;
+    at.foot.acceleration -= 1;
+    into.inertia = inverseDynamics(masses, at, GRAVITY, loads).knee + into.torque;
+    return into;
+  };
+}

@@ -1,0 +1,84 @@
+import type { DrivenJoint } from '../gait/stride.ts';
+import type { DesignResult } from './design.ts';
+import type { Metric } from './metric.ts';
+import { COLLAPSE, STRENGTH } from './metric-cautions.ts';
+import { CURRENT_LIMIT, DEMAND, MOTOR, TORQUE_CURVE } from './metric-inputs.ts';
+import type { MetricFunction } from './metric-value.ts';
+import { ratioCase } from './ratio-scan.ts';
+import { type SmallestRatio, smallestRatio } from './smallest-ratio.ts';
+import type { StudyInput } from './study-input.ts';
+
+const READS = [
+  ...MOTOR,
+  ...CURRENT_LIMIT,
+  ...TORQUE_CURVE,
+  'transmission.torqueLimit',
+  'leg.busVoltage',
+  'leg.bus.resistance',
+  'voltageMargin',
+  'modulation',
+  'motor.inductanceQ',
+  'motor.resistance',
+  ...DEMAND,
+];
+const CAUTIONS = [
+  'Heat is not in it: a ratio that carries every task may still be too hot for a day; see the winding.',
+  'The gears of the leg file at every ratio: others have other losses, inertias and friction.',
+  STRENGTH,
+  COLLAPSE,
+];
+
+// By the design it was made from, since headroom and ratio are asked for together: remembering changes nothing but time.
+const made = new WeakMap<DesignResult, Map<DrivenJoint, SmallestRatio | undefined>>();
+
+function smallestOf(input: StudyInput, design: DesignResult, joint: DrivenJoint): SmallestRatio | undefined {
+  const known = made.get(design) ?? new Map<DrivenJoint, SmallestRatio | undefined>();
+  made.set(design, known);
+  if (!known.has(joint)) known.set(joint, smallestRatio(ratioCase(input, design, joint)));
+  return known.get(joint);
+}
+
+const times = (x: number): string => `${x.toPrecision(3)}×`;
+
+/** What decides, in words. */
+const decides = ({ ratio, tightest, torqueFrom }: SmallestRatio): string => {
+  const { limit, margin, at } = tightest;
+  if (ratio < Number.POSITIVE_INFINITY) return `${limit}, ${at}`;
+  return torqueFrom === Number.POSITIVE_INFINITY
+    ? `no ratio gives the torque: ${at}`
+    : `no ratio: torque would do from ${torqueFrom.toPrecision(3)}:1, where ${limit} is ${times(margin)} its need, ${at}`;
+};
+
+const ofSmallest =
+  (value: (smallest: number, own: number) => number): MetricFunction =>
+  (input, design, joint) => {
+    const drive = input.leg.joints[joint];
+    if (drive === undefined) return { openBecause: `the leg has no ${joint} drive` };
+    const found = smallestOf(input, design, joint);
+    if (found === undefined) return { openBecause: `no task asks anything of the ${joint}` };
+    return { value: value(found.ratio, drive.transmission.ratio), at: decides(found) };
+  };
+
+/** How small the ratio may be, and how much of it the leg has in hand. */
+export const ratioMetrics: Readonly<Record<string, Metric>> = {
+  smallestFeasibleRatio: {
+    title: 'Smallest ratio that carries every task',
+    kind: 'pure number',
+    unit: '1',
+    formula: 'least N with torque, speed, gears and asked-for back-driving at limit ÷ need ≥ 1 in every task',
+    chapter: 'drive.md#ratio-scan',
+    reads: READS.filter((path) => path !== 'transmission.ratio'),
+    cautions: CAUTIONS,
+    value: ofSmallest((smallest) => smallest),
+  },
+  ratioHeadroom: {
+    title: 'Ratio ÷ the smallest that carries every task',
+    kind: 'pure number',
+    unit: '1',
+    formula: 'N/N_min',
+    chapter: 'drive.md#ratio-scan',
+    reads: READS,
+    cautions: CAUTIONS,
+    value: ofSmallest((smallest, own) => own / smallest),
+  },
+};

@@ -1,0 +1,103 @@
+import type { JointDrive, JointThermal, Motor } from '../drive/leg-drive.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import type { DesignResult } from './design.ts';
+import { heatPathOf } from './heat.ts';
+import {
+  backDriveRequirements,
+  type RatioCandidate,
+  type RatioCase,
+  ratioCandidates,
+} from './ratio-candidate.ts';
+import { ratioTasks } from './ratio-tasks.ts';
+import { type SmallestRatio, smallestRatio } from './smallest-ratio.ts';
+import type { StudyInput } from './study-input.ts';
+
+/** Ratios that are looked at where none are asked for; our choice: a reader finds the usual ones among them. */
+export const RATIOS: readonly number[] = [
+  4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 33, 36, 40, 45, 50, 60, 80, 100,
+];
+
+/** One motor behind many ratios at one joint. */
+export interface RatioScan {
+  readonly motor: string;
+  /** Whether it is the leg's own, with the leg file's drag and heat path. */
+  readonly own: boolean;
+  /** By rising ratio. */
+  readonly candidates: readonly RatioCandidate[];
+  /** Between the ratios looked at as well; undefined where no task asks anything of the joint. */
+  readonly smallest: SmallestRatio | undefined;
+  /** The smallest of `candidates` that carries every task and stays within the winding's limit in each, were it done for ever. */
+  readonly forEver: RatioCandidate | undefined;
+  /** Why nothing is said of heat. */
+  readonly heatOpen?: string;
+  /** Tasks of which nothing is known at this joint. */
+  readonly unknown: readonly string[];
+}
+
+/**
+ * A motor in the place of the leg's: its own name gives the leg's motor as the leg file has it, any other one of the study's catalogue.
+ * Left out: the leg's.
+ *
+ * Gears are the leg file's at every ratio: mesh efficiencies, inertias and friction of the same stages. Real ones change with ratio and
+ * stages, so that a scan tells a direction, and the chosen ratio is judged again with its own gears.
+ */
+export function ratioScan(
+  input: StudyInput,
+  design: DesignResult,
+  joint: DrivenJoint,
+  { motor, ratios = RATIOS }: { readonly motor?: string; readonly ratios?: readonly number[] } = {},
+): RatioScan {
+  const c = ratioCase(input, design, joint, motor);
+  const rising = [...new Set(ratios)].sort((a, b) => a - b);
+  const candidates = ratioCandidates(c, rising);
+  const own = input.leg.joints[joint]!.motor.name;
+  return {
+    motor: motor ?? own,
+    own: motor === undefined || motor === own,
+    candidates,
+    smallest: smallestRatio(c),
+    forEver: candidates.find(
+      ({ carries, winding }) => carries && winding !== undefined && winding.margin >= 1,
+    ),
+    ...('openBecause' in c.heat && { heatOpen: c.heat.openBecause }),
+    unknown: c.tasks.unknown,
+  };
+}
+
+/** From `from` to `to` in `count` steps of one factor, both ends included. */
+export const ratioGrid = (from: number, to: number, count: number): number[] =>
+  Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)));
+
+/** The leg's joint with this motor, and what it is judged against. Faults of the caller: a joint without drive, an unknown motor. */
+export function ratioCase(
+  input: StudyInput,
+  design: DesignResult,
+  joint: DrivenJoint,
+  motor?: string,
+): RatioCase {
+  const own = input.leg.joints[joint];
+  if (own === undefined) throw new RangeError(`the leg has no ${joint} drive`);
+  const named = motor === undefined || motor === own.motor.name ? undefined : motor;
+  const entry = named === undefined ? undefined : input.catalogue?.motors.find((m) => m.motor.name === named);
+  if (named !== undefined && entry === undefined)
+    throw new RangeError(`no motor ${named} is in the catalogue`);
+  const drive = entry === undefined ? own : withMotor(own, entry.motor, entry.thermal);
+  const heat =
+    entry !== undefined && entry.thermal === undefined
+      ? { openBecause: `the catalogue gives no thermal resistances and winding limit for ${named}` }
+      : heatPathOf({ ...input, leg: { ...input.leg, joints: { [joint]: drive } } }, joint);
+  return {
+    drive,
+    tasks: ratioTasks(input, design, joint),
+    busVoltage: input.leg.busVoltage,
+    busResistance: input.leg.bus?.resistance ?? 0,
+    heat,
+    backDrive: backDriveRequirements(input, joint),
+    ownRatio: own.transmission.ratio,
+  };
+}
+
+function withMotor(own: JointDrive, motor: Motor, thermal: JointThermal | undefined): JointDrive {
+  const { thermal: _, ...rest } = own;
+  return { ...rest, motor, ...(thermal && { thermal }) };
+}

@@ -1,0 +1,336 @@
+import { type Interval, type Propagation, propagated } from '../evidence/interval.ts';
+import { type Proportion, proportion } from '../evidence/proportion.ts';
+import type { Requirement } from '../evidence/requirement.ts';
+import { marginTo, verdict } from '../evidence/verdict.ts';
+import { randomStream } from '../numeric/random.ts';
+import { Fault } from '../quantity/fault.ts';
+import { benchTestOf } from './bench-test.ts';
+import { type Demands, evaluateDesign, studyDemands } from './design.ts';
+import type { Metric } from './metric.ts';
+import { jointOf, metricOf } from './requirement-metric.ts';
+import type { StudyInput } from './study-input.ts';
+import { demandsFor, drawInput, legFor, type UncertainInput, uncertainInputs } from './uncertain-inputs.ts';
+
+/** What one input contributes to the spread of a prediction. */
+export interface Contribution {
+  readonly path: string;
+  /** (c_i·s_i)²/Σ (c_k·s_k)², 0–1. */
+  readonly share: number;
+}
+
+/** One requirement over all draws. */
+export interface RequirementTolerance {
+  readonly requirement: Requirement;
+  readonly title: string;
+  /** SI. */
+  readonly unit: string;
+  /** With every input at its nominal value and the mean person; null where there is no number, and `openBecause` says why. */
+  readonly nominal: number | null;
+  readonly openBecause?: string;
+  /** Draws that meet the bound ÷ all draws. A draw without a number does not meet it. */
+  readonly met: Proportion | null;
+  /** Draws without a number, and the reason of the first. */
+  readonly unknown: number;
+  readonly unknownBecause?: string;
+  /** 5th, 50th and 95th percentile of the draws that have a number. */
+  readonly percentiles: readonly [low: number, median: number, high: number] | null;
+  /** The same by linear propagation, for comparison: see `propagated`. */
+  readonly linear: Interval | null;
+  /** Share of the draws' variance that the linear model explains, 0–1; low: do not read the contributions. NaN without one. */
+  readonly explained: number;
+  /** Largest first; those under a thousandth are left out. */
+  readonly contributions: readonly Contribution[];
+}
+
+/** One bench test, and what knowing its result would settle. */
+export interface TestWorth {
+  readonly test: string;
+  readonly paths: readonly string[];
+  /** Requirements open by linear propagation, with the chance that this test alone settles them. */
+  readonly settles: readonly { readonly id: string; readonly chance: number }[];
+  /** Σ of the chances: how many open requirements it settles on average. */
+  readonly expected: number;
+}
+
+export interface Tolerance {
+  readonly draws: number;
+  readonly seed: number;
+  readonly inputs: readonly UncertainInput[];
+  /** Draws that could not be and were drawn again, by path. */
+  readonly impossible: Readonly<Record<string, number>>;
+  readonly requirements: readonly RequirementTolerance[];
+  /** The test that settles most first. */
+  readonly tests: readonly TestWorth[];
+}
+
+/** A run of draws under way. */
+export interface ToleranceRun {
+  readonly inputs: readonly UncertainInput[];
+  readonly draw: (count: number) => void;
+  /** Of the draws so far. */
+  readonly result: () => Tolerance;
+}
+
+export interface ToleranceChoice {
+  readonly seed: number;
+  /** Leave out typical spreads and people: the leg file's spreads alone. */
+  readonly statedOnly?: boolean;
+}
+
+/** z at 95 %: NIST/SEMATECH e-Handbook, §1.3.6.7.1, 1.645. */
+const Z95 = 1.6448536269514722;
+const LEAST_SHARE = 1e-3;
+
+/**
+ * Monte Carlo through the whole thread, and linear propagation beside it.
+ *
+ * Every uncertain input is drawn independently (JCGM 101:2008, propagation of distributions): normal where a standard deviation is
+ * known, uniform where only an interval is; flux linkage is one number, so torque constant and back-EMF move together. People are
+ * drawn around the mean person, so the tasks' coverage is not used. What two inputs have in common, such as the two directions of one
+ * mesh, is not drawn.
+ *
+ * `draw` may be called again and again, so long runs can show progress and stop. Faults: a requirement that names no metric or joint;
+ * no draws; a spread within which nothing can be; whatever gait and drive refuse.
+ */
+export function openTolerance(
+  input: StudyInput,
+  choice: ToleranceChoice,
+  demands: Demands = studyDemands(input),
+): ToleranceRun {
+  const inputs = uncertainInputs(input, demands, choice.statedOnly === true);
+  const asked = input.requirements.map((requirement) => {
+    const metric = metricOf(requirement);
+    return { requirement, metric, joint: jointOf(input, metric, requirement), task: requirement.task };
+  });
+  const stream = randomStream(choice.seed);
+
+  /** Every requirement at one set of values. NaN and the reason where there is no number. */
+  const why: (string | undefined)[] = asked.map(() => undefined);
+  const at = (values: Float64Array): Float64Array => {
+    const study = { ...input, leg: legFor(input.leg, inputs, values) };
+    const design = evaluateDesign(study, demandsFor(study, demands, inputs, values));
+    return Float64Array.from(asked, ({ metric, joint, task }, k) => {
+      const got = metric.value(study, design, joint, task);
+      if ('value' in got) return got.value;
+      why[k] ??= got.openBecause;
+      return Number.NaN;
+    });
+  };
+
+  const middle = Float64Array.from(inputs, ({ nominal }) => nominal);
+  const nominal = at(middle);
+  const nominalWhy = asked.map((_, k) => (Number.isNaN(nominal[k]) ? why[k] : undefined));
+  why.fill(undefined);
+  const shifted = inputs.map(({ deviation }, i) =>
+    [1, -1].map((sign) => at(middle.with(i, middle[i] + sign * deviation))),
+  );
+  why.fill(undefined);
+
+  const drawn: Float64Array[] = [];
+  const results: Float64Array[] = [];
+  const impossible: Record<string, number> = {};
+  return {
+    inputs,
+    draw(count) {
+      for (let k = 0; k < count; k++) {
+        const values = new Float64Array(inputs.length);
+        inputs.forEach((one, i) => {
+          const draw = drawInput(one, stream);
+          values[i] = draw.value;
+          if (draw.impossible > 0) impossible[one.path] = (impossible[one.path] ?? 0) + draw.impossible;
+        });
+        drawn.push(values);
+        results.push(at(values));
+      }
+    },
+    result() {
+      if (drawn.length === 0)
+        throw new Fault({
+          code: 'study.no-draws',
+          what: 'There are no draws yet',
+          mend: 'Draw at least once',
+        });
+      const linear = asked.map((_, k) =>
+        linearModel(inputs, nominal[k], (i) => shifted[i]!.map((f) => f[k])),
+      );
+      return {
+        draws: drawn.length,
+        seed: choice.seed,
+        inputs,
+        impossible: { ...impossible },
+        requirements: asked.map(({ requirement, metric }, k) =>
+          summary(
+            requirement,
+            metric,
+            linear[k]!,
+            { drawn, values: Float64Array.from(results, (f) => f[k]) },
+            { nominal: nominalWhy[k], draw: why[k] },
+          ),
+        ),
+        tests: testWorths(
+          inputs,
+          asked.map(({ requirement }, k) => ({ requirement, linear: linear[k]! })),
+          drawn,
+        ),
+      };
+    },
+  };
+}
+
+/** f ≈ nominal + Σ c_i·(x_i − nominal_i), effects c_i·s_i by central difference over ± s_i. */
+interface LinearModel {
+  readonly inputs: readonly UncertainInput[];
+  readonly nominal: number;
+  readonly effects: Float64Array;
+  readonly propagation: Propagation;
+}
+
+function linearModel(
+  inputs: readonly UncertainInput[],
+  nominal: number,
+  ends: (i: number) => readonly number[],
+): LinearModel {
+  const effects = Float64Array.from(inputs, (_, i) => {
+    const [up, down] = ends(i) as [number, number];
+    return up === down ? 0 : (up - down) / 2;
+  });
+  const spreads = inputs.map(({ path, nominal: middle, deviation }) => ({
+    path,
+    nominal: middle,
+    sd: deviation,
+    basis: 'assumed' as const,
+  }));
+  const propagation = propagated(nominal, spreads, (spread, value) => {
+    const i = spreads.findIndex(({ path }) => path === spread.path);
+    const [up, down] = ends(i) as [number, number];
+    return value > spread.nominal ? up : down;
+  });
+  return { inputs, nominal, effects, propagation };
+}
+
+/** The linear model's departure from nominal at one draw. */
+function departure({ inputs, effects }: LinearModel, values: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < effects.length; i++)
+    if (effects[i] !== 0) sum += (effects[i] * (values[i] - inputs[i].nominal)) / inputs[i].deviation;
+  return sum;
+}
+
+function summary(
+  requirement: Requirement,
+  { title, unit }: Metric,
+  linear: LinearModel,
+  { drawn, values }: { readonly drawn: readonly Float64Array[]; readonly values: Float64Array },
+  why: { readonly nominal: string | undefined; readonly draw: string | undefined },
+): RequirementTolerance {
+  const known = values.filter((x) => !Number.isNaN(x)).sort();
+  const unknown = values.length - known.length;
+  const head = { requirement, title, unit };
+  if (known.length === 0) {
+    return {
+      ...head,
+      nominal: Number.isNaN(linear.nominal) ? null : linear.nominal,
+      ...((why.nominal ?? why.draw) !== undefined && { openBecause: why.nominal ?? why.draw! }),
+      met: null,
+      unknown,
+      percentiles: null,
+      linear: null,
+      explained: Number.NaN,
+      contributions: [],
+    };
+  }
+  const met = known.reduce((count, x) => count + (marginTo(requirement.bound, x) >= 0 ? 1 : 0), 0);
+  const variance = linear.effects.reduce((sum, effect) => sum + effect * effect, 0);
+  const contributions =
+    variance > 0 && Number.isFinite(variance)
+      ? linear.inputs
+          .map(({ path }, i) => ({ path, share: linear.effects[i] ** 2 / variance }))
+          .filter(({ share }) => share >= LEAST_SHARE)
+          .sort((a, b) => b.share - a.share)
+      : [];
+  return {
+    ...head,
+    nominal: Number.isNaN(linear.nominal) ? null : linear.nominal,
+    ...(why.nominal !== undefined && { openBecause: why.nominal }),
+    met: proportion(met, values.length),
+    unknown,
+    ...(unknown > 0 && why.draw !== undefined && { unknownBecause: why.draw }),
+    percentiles: [percentile(known, 0.05), percentile(known, 0.5), percentile(known, 0.95)],
+    linear: linear.propagation.interval,
+    explained: explainedBy(linear, drawn, values),
+    contributions,
+  };
+}
+
+/** Of sorted values, linear between the order statistics: Hyndman & Fan, Amer. Statist. 50 (1996) 361, definition 7. */
+function percentile(sorted: Float64Array, share: number): number {
+  const at = share * (sorted.length - 1);
+  const below = Math.floor(at);
+  const low = sorted[below];
+  const high = sorted[Math.min(below + 1, sorted.length - 1)];
+  // equal ends, also where both are infinite
+  return low === high ? low : low + (at - below) * (high - low);
+}
+
+/** 1 − Σ (f − f_lin − mean of it)²/Σ (f − f̄)² over the draws that have a finite number. */
+function explainedBy(linear: LinearModel, drawn: readonly Float64Array[], values: Float64Array): number {
+  let n = 0;
+  let [sum, squares, left, leftSquares] = [0, 0, 0, 0];
+  for (let k = 0; k < values.length; k++) {
+    if (!Number.isFinite(values[k])) continue;
+    const y = values[k] - linear.nominal;
+    const rest = y - departure(linear, drawn[k]!);
+    n++;
+    sum += y;
+    squares += y * y;
+    left += rest;
+    leftSquares += rest * rest;
+  }
+  const all = squares - (sum * sum) / n;
+  return all > 1e-12 * squares ? 1 - (leftSquares - (left * left) / n) / all : Number.NaN;
+}
+
+/**
+ * What knowing a test's inputs exactly would settle of the open requirements, by the linear model: with its result the prediction
+ * moves to x' = nominal + Σ_test c_i·(x_i − nominal_i), and the interval shrinks to ± 1.645·√Σ_rest (c_k·s_k)². Settled: outside the
+ * bound, or the whole interval inside. The chance is the share of the draws in which that is so.
+ */
+function testWorths(
+  inputs: readonly UncertainInput[],
+  asked: readonly { readonly requirement: Requirement; readonly linear: LinearModel }[],
+  drawn: readonly Float64Array[],
+): TestWorth[] {
+  const groups = new Map<string, number[]>();
+  inputs.forEach(({ path }, i) => {
+    const test = benchTestOf(path);
+    if (test !== undefined) groups.set(test, [...(groups.get(test) ?? []), i]);
+  });
+  const open = asked.filter(
+    ({ requirement, linear }) =>
+      linear.propagation.interval !== null &&
+      verdict(requirement.bound, linear.nominal, linear.propagation) === 'open',
+  );
+  return [...groups]
+    .map(([test, members]) => {
+      const settles = open.flatMap(({ requirement, linear }) => {
+        const own = linear.effects.map((effect, i) => (members.includes(i) ? effect : 0));
+        if (own.every((effect) => effect === 0)) return [];
+        const rest = linear.effects.reduce((sum, effect, i) => sum + (own[i] === 0 ? effect * effect : 0), 0);
+        const half = Z95 * Math.sqrt(rest);
+        const known = { ...linear, effects: own };
+        const settled = drawn.filter((values) => {
+          const margin = marginTo(requirement.bound, linear.nominal + departure(known, values));
+          return margin < 0 || margin >= half;
+        });
+        return settled.length === 0 ? [] : [{ id: requirement.id, chance: settled.length / drawn.length }];
+      });
+      return {
+        test,
+        paths: members.map((i) => inputs[i]!.path),
+        settles: settles.sort((a, b) => b.chance - a.chance),
+        expected: settles.reduce((sum, { chance }) => sum + chance, 0),
+      };
+    })
+    .filter(({ expected }) => expected > 0)
+    .sort((a, b) => b.expected - a.expected);
+}
