@@ -2,8 +2,8 @@
 // p95 should stay at or below 20 ms on a quiet machine.
 
 import { CHROME, launch, openPage } from '../apps/web/e2e/browser.ts';
-import type { FrameTimes } from '../apps/web/e2e/hairline-frames.ts';
-import { hairlineFrames } from '../apps/web/e2e/hairline-frames.ts';
+import type { FrameTimes } from '../apps/web/e2e/drag-frames.ts';
+import { dragFrames } from '../apps/web/e2e/drag-frames.ts';
 import { servedCopy } from '../apps/web/e2e/served.ts';
 
 export interface HairlineMeasure {
@@ -26,8 +26,8 @@ export async function measureHairline(): Promise<HairlineMeasure | undefined> {
     await page.reload();
     await page.locator('.rule').waitFor();
     await page.waitForTimeout(500);
-    const idle = await hairlineFrames(page, '.ask');
-    const dragged = await hairlineFrames(page, '.rule-face');
+    const idle = await dragFrames(page, '.ask');
+    const dragged = await dragFrames(page, '.rule-face');
     return { dragged, idle };
   } finally {
     await browser.close();

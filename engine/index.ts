@@ -49,6 +49,7 @@ export { breakawayTorque, dynamicBackDriveTorque } from './drive/back-drive.ts';
 export type { CurrentLoop } from './drive/current-loop.ts';
 export type { BackDriveOverAngle, BackDriveWay } from './drive/back-drive-angle.ts';
 export { BACK_DRIVE_SPEED, type DriveFigures, driveFigures } from './drive/drive-figures.ts';
+export { kneePendulum } from './drive/free-swing.ts';
 export { type GearPair, gearNoiseDifference, speedNoiseDifference } from './drive/gear-noise.ts';
 export type { HeatCourse } from './drive/heat-course.ts';
 export type { HeatLoad } from './drive/heat-load.ts';
@@ -62,13 +63,16 @@ export {
   type JointEnvelope,
   jointEnvelope,
 } from './drive/joint-envelope.ts';
+export { largestCurrent } from './drive/largest-current.ts';
 export type * from './drive/leg-drive.ts';
+export { motorEnvelope } from './drive/motor-envelope.ts';
 export type { EnvelopeMargin } from './drive/envelope-margin.ts';
 export { currentFor, torqueOf } from './drive/motor-torque.ts';
 export type { PackOpen } from './drive/pack-open.ts';
 export { type PeaksLoad, peaksLoad } from './drive/peaks-load.ts';
 export type { PositionReach } from './drive/position-reach.ts';
 export { reflectedInertia } from './drive/reflected-inertia.ts';
+export { type SwingCourse, swingCourse } from './drive/swing-course.ts';
 export {
   BACKGROUND_LIMIT,
   backgroundCorrection,

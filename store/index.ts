@@ -1,6 +1,7 @@
 // What apps may use of the study folder, from opening to writing.
 
 export { writeFileAtomic } from './atomic-write.ts';
+export { editRatios, type RatioEdit } from './edit-ratios.ts';
 export { editYaml, type YamlPath } from './edit-yaml.ts';
 export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
 export { STUDY_FORMAT } from './format.ts';

@@ -35,13 +35,15 @@ export interface OpenChoice {
   /** Another leg or wearer than the study's default. */
   readonly leg?: string;
   readonly wearer?: string;
+  /** Texts that stand for files of the study, by name: the study as it would be after an edit. Their SHA-256 is not given. */
+  readonly instead?: Readonly<Record<string, string>>;
 }
 
 const baseName = (file: string): string => file.slice(file.lastIndexOf('/') + 1).replace(/\.[^.]+$/, '');
 
 /** Reads a study folder, or throws one Fault that carries every fault found. */
 export async function openStudy(folder: string, choice: OpenChoice = {}): Promise<OpenedStudy> {
-  const reader = studyReader(folder);
+  const reader = studyReader(folder, choice.instead);
   const study = await readStudy(reader, choice);
   if (study === null) throw new Fault(reader.faults);
   return study;

@@ -20,11 +20,11 @@ export interface StudyReader {
   readonly shaped: <T>(name: string, schema: z.ZodType<T>) => Shaped<T> | null;
 }
 
-/** A reader of `folder`. Nothing is read yet, and nothing is ever written. */
-export function studyReader(folder: string): StudyReader {
+/** A reader of `folder`, with texts that stand `instead` of files by name. Nothing is read yet, and nothing is ever written. */
+export function studyReader(folder: string, instead: Readonly<Record<string, string>> = {}): StudyReader {
   const faults: FaultData[] = [];
   const files: Record<string, string> = {};
-  const texts = new Map<string, string | null>();
+  const texts = new Map<string, string | null>(Object.entries(instead));
   const shapes = new Map<string, Shaped<unknown> | null>();
   const lists = new Map<string, string[]>();
   const text = (name: string): string | null => {

@@ -7,10 +7,12 @@
 //   GET    /api/imports/:id/events  events: `progress` ProgressEvent, then one of `done` ImportDone, `fault`
 //                                   FaultPayload, `cancelled` {}
 //   DELETE /api/imports/:id         202: it will say `cancelled`, or what it came to before
+//   POST   /api/ratios/preview      RatioRequest -> RatioPreview: what saving would change; writes nothing
+//   POST   /api/ratios              SaveRequest -> SaveDone; 409 FaultPayload where the file is no longer what was shown
 //
-// Every refusal (401, 403, 404, 413, 415, 421, 422) is a FaultPayload.
+// Every refusal (401, 403, 404, 409, 413, 415, 421, 422) is a FaultPayload.
 
-import type { FaultData, StudyInput } from '@striderule/engine';
+import type { DrivenJoint, FaultData, StudyInput } from '@striderule/engine';
 
 /** The study as the page computes with it. */
 export interface StudyPayload {
@@ -67,4 +69,26 @@ export interface ImportDone {
   readonly strides: number;
   /** What the checks of the recording found, in sentences. */
   readonly checks: readonly { readonly verdict: 'holds' | 'warns' | 'accepted'; readonly text: string }[];
+}
+
+/** New ratios of the study's leg, by joint: motor speed ÷ joint speed. At least one. */
+export interface RatioRequest {
+  readonly ratios: { readonly [joint in DrivenJoint]?: number };
+}
+
+/** Lines of one file that saving would change. */
+export interface RatioPreview {
+  readonly file: string;
+  /** SHA-256 of the file as it is on disk: to be sent back on saving. */
+  readonly sha256: string;
+  readonly changes: readonly { readonly line: number; readonly before: string; readonly after: string }[];
+}
+
+export interface SaveRequest extends RatioRequest {
+  readonly sha256: string;
+}
+
+export interface SaveDone {
+  readonly file: string;
+  readonly sha256: string;
 }

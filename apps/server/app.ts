@@ -5,6 +5,7 @@ import { checkHost, checkOrigin, checkToken, enter, type Gate } from './guard.ts
 import { importRoutes } from './import-routes.ts';
 import type { Jobs } from './jobs.ts';
 import { pageFiles } from './page-files.ts';
+import { ratioRoutes } from './ratio-routes.ts';
 import { notFound, refuse } from './refusal.ts';
 import { securityHeaders } from './security-headers.ts';
 import { studyRoutes } from './study-routes.ts';
@@ -38,6 +39,7 @@ export function app({ folder, webDir, gate, jobs, closing }: Serving): Hono {
   );
   all.route('/api/study', studyRoutes(folder, closing));
   all.route('/api/imports', importRoutes(folder, jobs, closing));
+  all.route('/api/ratios', ratioRoutes(folder));
   all.all('/api/*', notFound);
   all.get('/*', compress(), pageFiles(webDir));
   all.notFound(notFound);

@@ -4,6 +4,7 @@ import type { ImportDone, ImportRequest, ImportStarted } from '@striderule/wire'
 import { type Context, Hono } from 'hono';
 import { streamSSE } from 'hono/streaming';
 import type { Jobs, Work } from './jobs.ts';
+import { jsonOf } from './json-body.ts';
 import { notFound, refuse } from './refusal.ts';
 
 /** Makes a task of a recording: begun, followed and stopped by the page, and going on while none is open. */
@@ -68,14 +69,8 @@ const FIELDS = ['file', 'recipe', 'task'] as const;
 
 /** The request's body, or the refusal it meets. */
 async function requestOf(c: Context): Promise<ImportRequest | Response> {
-  if (!/^application\/json\b/.test(c.req.header('content-type') ?? '')) {
-    return refuse(c, 415, {
-      code: 'server.not-json',
-      what: 'the request is not JSON',
-      mend: 'Send it with Content-Type: application/json',
-    });
-  }
-  const body: unknown = await c.req.json().catch(() => undefined);
+  const body = await jsonOf(c);
+  if (body instanceof Response) return body;
   const ask = body as Record<string, unknown> | null | undefined;
   if (typeof ask === 'object' && ask !== null && FIELDS.every((field) => typeof ask[field] === 'string')) {
     return { file: ask.file as string, recipe: ask.recipe as string, task: ask.task as string };

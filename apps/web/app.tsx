@@ -1,20 +1,30 @@
 import { Fault, type FaultData } from '@striderule/engine';
 import { Component, type ReactNode } from 'react';
-import { Page } from './page.tsx';
+
 import { Faults } from './sections/faults.tsx';
 import { Head } from './sections/head.tsx';
+import { Study } from './study.tsx';
 import { useStudy } from './study-link.ts';
 
 export function App() {
   const { state, lost, again } = useStudy();
+  const gone = (
+    <p className={lost ? 'lost' : 'sr'} role="status">
+      {lost
+        ? 'The server does not answer. What stands here is the study as it was last read; start the server again with `npm start` and open the address it prints.'
+        : ''}
+    </p>
+  );
+  if (state.kind === 'study')
+    return (
+      <Computed fingerprint={state.fingerprint} again={again} head={<Head input={state.input} />}>
+        <Study input={state.input} lost={gone} />
+      </Computed>
+    );
   return (
     <>
-      <Head input={state.kind === 'study' ? state.input : undefined} />
-      <p className={lost ? 'lost' : 'sr'} role="status">
-        {lost
-          ? 'The server does not answer. What stands here is the study as it was last read; start the server again with `npm start` and open the address it prints.'
-          : ''}
-      </p>
+      <Head />
+      {gone}
       {state.kind === 'reading' && (
         <main>
           <h1 className="ask">{lost ? 'The study could not be read.' : 'Reading the study …'}</h1>
@@ -31,11 +41,6 @@ export function App() {
           <Faults faults={state.faults} again={again} />
         </main>
       )}
-      {state.kind === 'study' && (
-        <Computed fingerprint={state.fingerprint} again={again}>
-          <Page input={state.input} />
-        </Computed>
-      )}
     </>
   );
 }
@@ -43,6 +48,8 @@ export function App() {
 interface ComputedProps {
   readonly fingerprint: string;
   readonly again: () => void;
+  /** Stands over the faults. */
+  readonly head: ReactNode;
   readonly children: ReactNode;
 }
 
@@ -66,9 +73,12 @@ class Computed extends Component<ComputedProps, { faults: readonly FaultData[] |
     return faults === undefined ? (
       this.props.children
     ) : (
-      <main>
-        <Faults faults={faults} again={this.props.again} />
-      </main>
+      <>
+        {this.props.head}
+        <main>
+          <Faults faults={faults} again={this.props.again} />
+        </main>
+      </>
     );
   }
 }

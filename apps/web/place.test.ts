@@ -7,18 +7,26 @@ afterEach(() => {
 });
 
 test('a place goes through its text and back', () => {
-  const place = { task: 'walk-fast', joint: 'knee', percent: 54.5, laid: ['walk-slow', 'stair-up'] } as const;
+  const place = {
+    page: 'drive',
+    task: 'walk-fast',
+    joint: 'knee',
+    percent: 54.5,
+    laid: ['walk-slow', 'stair-up'],
+  } as const;
   expect(readPlace(placeText(place))).toEqual(place);
 });
 
 test('what is not understood falls back', () => {
-  expect(readPlace('#joint=elbow&at=400')).toEqual({ joint: 'ankle', percent: 50, laid: [] });
-  expect(readPlace('', { task: 'a', joint: 'hip', percent: 3, laid: ['b'] })).toEqual({
-    task: 'a',
-    joint: 'hip',
-    percent: 3,
-    laid: ['b'],
+  expect(readPlace('#page=nowhere&joint=elbow&at=400')).toEqual({
+    page: 'demand',
+    joint: 'ankle',
+    percent: 50,
+    laid: [],
   });
+  const kept = { page: 'evidence', task: 'a', joint: 'hip', percent: 3, laid: ['b'] } as const;
+  expect(readPlace('', kept)).toEqual(kept);
+  expect(readPlace('#page=drive', kept)).toEqual({ ...kept, page: 'drive' });
 });
 
 test('a link followed right after a move is not written over by the place of the move', () => {
@@ -30,12 +38,12 @@ test('a link followed right after a move is not written over by the place of the
   vi.stubGlobal('localStorage', { setItem: () => undefined });
   vi.stubGlobal('addEventListener', (_: string, listener: () => void) => heard.push(listener));
   const places: unknown[] = [];
-  followAddress((place) => places.push(place));
-  const moved = { joint: 'ankle', percent: 51, laid: [] } as const;
+  followAddress((hash) => places.push(readPlace(hash)));
+  const moved = { page: 'demand', joint: 'ankle', percent: 51, laid: [] } as const;
 
   keepPlace(moved);
   vi.advanceTimersByTime(200);
-  expect(location.hash).toBe('#joint=ankle&at=51');
+  expect(location.hash).toBe('#page=demand&joint=ankle&at=51');
 
   keepPlace({ ...moved, percent: 52 });
   location.hash = '#joint=knee&at=20.5';
@@ -43,5 +51,5 @@ test('a link followed right after a move is not written over by the place of the
   vi.advanceTimersByTime(200);
   expect(location.hash).toBe('#joint=knee&at=20.5');
   for (const listener of heard) listener();
-  expect(places).toEqual([{ joint: 'knee', percent: 20.5, laid: [] }]);
+  expect(places).toEqual([{ page: 'demand', joint: 'knee', percent: 20.5, laid: [] }]);
 });

@@ -3,8 +3,13 @@ import type { JointName } from '@striderule/engine';
 export type JointChoice = JointName | 'all';
 export const JOINT_CHOICES: readonly JointChoice[] = ['knee', 'ankle', 'hip', 'all'];
 
-/** Where on the page the reader is: kept in the address, so that a link leads to the same reading. */
+/** Stages that have a page, in the order of the data. */
+export type PageName = 'demand' | 'drive' | 'evidence';
+export const PAGES: readonly PageName[] = ['demand', 'drive', 'evidence'];
+
+/** Where the reader is: kept in the address, so that a link leads to the same reading. */
 export interface Place {
+  readonly page: PageName;
   readonly task?: string;
   readonly joint: JointChoice;
   readonly percent: number;
@@ -12,16 +17,21 @@ export interface Place {
   readonly laid: readonly string[];
 }
 
-const START: Place = { joint: 'ankle', percent: 50, laid: [] };
+const START: Place = { page: 'demand', joint: 'ankle', percent: 50, laid: [] };
 
-/** Reads `task=walk-fast&joint=knee&at=54.5&under=walk-slow,stair-up`; what it does not understand is left at the start. */
+/**
+ * Reads `page=drive&task=walk-fast&joint=knee&at=54.5&under=walk-slow,stair-up`; what it does not name or understand is left as it is
+ * in `otherwise`.
+ */
 export function readPlace(text: string, otherwise: Place = START): Place {
   const fields = new URLSearchParams(text.replace(/^#/, ''));
+  const page = PAGES.find((name) => name === fields.get('page'));
   const joint = JOINT_CHOICES.find((choice) => choice === fields.get('joint'));
   const percent = fields.get('at') === null ? Number.NaN : Number(fields.get('at'));
   const task = fields.get('task') ?? otherwise.task;
   const laid = fields.get('under');
   return {
+    page: page ?? otherwise.page,
     ...(task !== undefined && { task }),
     joint: joint ?? otherwise.joint,
     percent: percent >= 0 && percent <= 100 ? Math.round(2 * percent) / 2 : otherwise.percent,
@@ -29,8 +39,9 @@ export function readPlace(text: string, otherwise: Place = START): Place {
   };
 }
 
-export function placeText({ task, joint, percent, laid }: Place): string {
+export function placeText({ page, task, joint, percent, laid }: Place): string {
   const fields = new URLSearchParams();
+  fields.set('page', page);
   if (task !== undefined) fields.set('task', task);
   fields.set('joint', joint);
   fields.set('at', String(percent));
@@ -55,6 +66,16 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 /** The address as this page last read or wrote it. Another one is the reader's, and is not written over. */
 let known: string | undefined;
 
+function write(text: string, how: 'replaceState' | 'pushState'): void {
+  history[how](null, '', `#${text}`);
+  known = location.hash;
+  try {
+    localStorage.setItem(KEY, text);
+  } catch {
+    // storage refused: the address still holds it
+  }
+}
+
 /** Keeps the place in the address and the browser, a moment after the last move. */
 export function keepPlace(place: Place): void {
   known ??= location.hash;
@@ -62,23 +83,22 @@ export function keepPlace(place: Place): void {
   timer = setTimeout(() => {
     // changed by a link or by hand, and `hashchange` is not yet here: it will bring the new place
     if (location.hash !== known) return;
-    const text = placeText(place);
-    history.replaceState(null, '', `#${text}`);
-    known = location.hash;
-    try {
-      localStorage.setItem(KEY, text);
-    } catch {
-      // storage refused: the address still holds it
-    }
+    write(placeText(place), 'replaceState');
   }, 150);
 }
 
-/** Calls back when a link or the reader changes the address to another place. Returns how to stop. */
-export function followAddress(goTo: (place: Place) => void): () => void {
+/** Goes to another page as a link does: the browser's way back leads back. */
+export function openPlace(place: Place): void {
+  clearTimeout(timer);
+  write(placeText(place), 'pushState');
+}
+
+/** Calls back when a link, the way back or the reader changes the address to another place. Returns how to stop. */
+export function followAddress(goTo: (hash: string) => void): () => void {
   const onHash = () => {
     clearTimeout(timer);
     known = location.hash;
-    if (location.hash.includes('=')) goTo(readPlace(location.hash));
+    if (location.hash.includes('=')) goTo(location.hash);
   };
   addEventListener('hashchange', onHash);
   return () => removeEventListener('hashchange', onHash);

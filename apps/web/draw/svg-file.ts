@@ -5,6 +5,7 @@ import { type Mark, mark, toText } from './mark.ts';
 const PRINT: Readonly<Record<string, string>> = {
   paper: '#ffffff',
   stance: '#eceee8',
+  tongue: '#ffffff',
   ink: '#15212b',
   ink2: '#4a555e',
   ghost: '#5f6a72',

@@ -88,6 +88,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     await page.locator('.lost').waitFor();
     expect(await page.locator('.lost').textContent()).toContain('The server does not answer');
     expect(await page.locator('.rule').count()).toBe(1);
+    await page.getByRole('link', { name: /^Evidence/ }).click();
     expect(await page.locator('.ledger tbody').count()).toBeGreaterThan(0);
   });
 });

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { boundText, valueText } from '../ledger/row-text.ts';
 import { fixed } from '../show/number.ts';
 import { axe, CHROME, type Look, launch, openPage, type WatchedPage, WITHOUT } from './browser.ts';
-import { hairlineFrames } from './hairline-frames.ts';
+import { dragFrames } from './drag-frames.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
 const WIDE: Look = { width: 1440, theme: 'day' };
@@ -28,7 +28,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     await served?.end();
   });
 
-  const opened = async (look: Look = WIDE, hash = ''): Promise<WatchedPage> => {
+  const opened = async (look: Look = WIDE, hash = '', shows = '.rule'): Promise<WatchedPage> => {
     const watched = await openPage(browser, served.origin, look);
     await watched.page.goto(served.server.url);
     await watched.page.locator('.rule').waitFor();
@@ -36,7 +36,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
       // by way of an empty page: within one document, the page's own writing of the address would count as having arrived
       await watched.page.goto('about:blank');
       await watched.page.goto(`${served.origin}/#${hash}`);
-      await watched.page.locator('.rule').waitFor();
+      await watched.page.locator(shows).waitFor();
     }
     return watched;
   };
@@ -58,7 +58,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
   });
 
   test('ledger rows are the engine’s, one by one; a row opens to its inputs; a filter keeps its state', async () => {
-    const { page, wrong } = await opened();
+    const { page, wrong } = await opened(WIDE, 'page=evidence', '.ledger');
     const { ledger } = result();
     const rows = await page.locator('.ledger tbody').evaluateAll((bodies) =>
       bodies.map((body) => ({
@@ -209,13 +209,11 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     'axe finds nothing, nothing scrolls sideways, nothing goes wrong: $width px by $theme',
     async (look) => {
       const { page, wrong } = await opened(look);
-      await page.locator('.opens').first().click();
       await page.getByRole('button', { name: /as a table/ }).click();
       await page.evaluate(() => document.fonts.ready);
       expect(await axe(page)).toEqual([]);
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);
       await page.getByRole('button', { name: /Hide the table/ }).click();
-      await page.locator('.opens').first().click();
       await page.evaluate(() => scrollTo(0, 0));
       await page.screenshot({ path: `screenshots/demand-${look.width}-${look.theme}.png` });
       await page.screenshot({
@@ -225,6 +223,47 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
       expect(wrong).toEqual([]);
     },
   );
+
+  test.each([
+    { width: 1440, theme: 'day' },
+    { width: 390, theme: 'night' },
+  ] as const)('evidence: axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
+    const { page, wrong } = await opened(look, 'page=evidence', '.ledger');
+    await page.locator('.opens').first().click();
+    await page.evaluate(() => document.fonts.ready);
+    expect(await axe(page)).toEqual([]);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);
+    await page.screenshot({
+      path: `screenshots/evidence-${look.width}-${look.theme}-whole.png`,
+      fullPage: true,
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  test('the rail says where each stage stands, leads there and back, and the hairline stays', async () => {
+    const { page } = await opened(WIDE, 'page=demand&task=walk-fast&joint=knee&at=31');
+    const { demands, ledger } = result();
+    const kinds = Object.values(demands).map(({ kind }) => kind);
+    const states = ledger.map(({ state }) => state);
+    const rail = page.getByRole('navigation', { name: 'Stages' });
+    expect(await rail.getByRole('link', { name: /^Demand/ }).textContent()).toBe(
+      `Demand ${kinds.filter((k) => k === 'stride').length} curves, ${kinds.filter((k) => k === 'peaks').length} peaks only`,
+    );
+    const evidence = rail.getByRole('link', { name: /^Evidence/ });
+    expect(await evidence.textContent()).toBe(
+      `Evidence ${states.filter((s) => s === 'not met').length} not met, ${states.filter((s) => s === 'open').length} open`,
+    );
+    await evidence.click();
+    await page.locator('.ledger').waitFor();
+    expect(page.url()).toContain('page=evidence');
+    expect(await evidence.getAttribute('aria-current')).toBe('page');
+    await page.goBack();
+    await page.locator('.rule').waitFor();
+    expect(await page.getByRole('slider').getAttribute('aria-valuenow')).toBe('31');
+    await page.goForward();
+    await page.reload();
+    await page.locator('.ledger').waitFor();
+  });
 
   test('the theme follows the system until one is chosen, and is then kept', async () => {
     const { page } = await opened({ width: 1440, theme: 'night' });
@@ -239,7 +278,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
 
   test('dragging the hairline: frame times, printed', async () => {
     const { page } = await opened(WIDE, 'task=walk-natural&joint=all&at=50&under=walk-fast,walk-slow');
-    const { frames, median, p95 } = await hairlineFrames(page, '.rule-face');
+    const { frames, median, p95 } = await dragFrames(page, '.rule-face');
     console.log(`hairline: ${frames} frames, median ${median.toFixed(1)} ms, p95 ${p95.toFixed(1)} ms`);
     expect(frames).toBeGreaterThan(10);
   });

@@ -1,13 +1,20 @@
 import type { LedgerRow } from '@striderule/engine';
 import { BAR, barPlace, within } from './bar-scale.ts';
 
+interface MarginBarProps {
+  readonly row: LedgerRow;
+  /** What the saved design has, where that is another value. */
+  readonly ghost?: number | null;
+}
+
 /** Prediction and interval against the one limit line: open where inside, solid where beyond. */
-export function MarginBar({ row }: { readonly row: LedgerRow }) {
+export function MarginBar({ row, ghost = null }: MarginBarProps) {
   const middle = BAR.height / 2;
   const { bound } = row.requirement;
   const place = row.predicted === null ? undefined : barPlace(bound, row.predicted);
   const ends =
     row.interval === null ? [] : [barPlace(bound, row.interval.low), barPlace(bound, row.interval.high)];
+  const was = ghost === null ? undefined : barPlace(bound, ghost);
   const at = place === undefined ? undefined : within(place);
   const span =
     ends[0] === undefined || ends[1] === undefined
@@ -43,6 +50,7 @@ export function MarginBar({ row }: { readonly row: LedgerRow }) {
           )}
         </>
       )}
+      {was !== undefined && <path className="ghost" d={`M${within(was).x} ${middle + 3}l4 7h-8z`} />}
       {at !== undefined &&
         (at.beyond ? (
           <path

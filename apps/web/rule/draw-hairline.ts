@@ -3,7 +3,7 @@ import { sampleAt, writeText } from '../hairline.ts';
 import { fixed } from '../show/number.ts';
 import { phaseName } from '../show/phase.ts';
 import { type Frame, footOf, xAt, yAt } from './frame.ts';
-import type { RuleModel, Scale } from './scale.ts';
+import type { RuleModel, Scale, Series } from './scale.ts';
 
 /** One reading: the value, and what it is of where a scale has several. */
 export interface Reading {
@@ -30,8 +30,15 @@ export function readingsOf(scale: Scale, sample: number): Reading[] {
   }));
 }
 
-/** Draws the moving layer once; the function it gives moves it without touching the rest of the page. */
-export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel): (percent: number) => void {
+export interface HairlineDrawing {
+  /** Moves it without touching the rest of the page. */
+  readonly move: (percent: number) => void;
+  /** Reads another model with the same scales and curves from now on. */
+  readonly read: (model: RuleModel) => void;
+}
+
+/** Draws the moving layer once, and gives what moves it. */
+export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel): HairlineDrawing {
   const { x0, axis, top, band, narrow } = frame;
   const foot = footOf(frame);
   const line = toElement(
@@ -49,9 +56,7 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
   const phase = toElement(mark('tspan', { class: 'of', dx: 7 }));
   head.append(where, phase);
   const rows = model.scales.map((scale, index) => {
-    const beads = scale.series
-      .filter(({ weight }) => weight === 'main')
-      .map((series) => ({ series, bead: toElement(mark('circle', { class: 'bead', r: 3 })) }));
+    const beads = mainOf(scale).map(() => toElement(mark('circle', { class: 'bead', r: 3 })));
     const text = toElement(
       mark('text', { class: 'reading halo', y: top + index * band + (narrow ? frame.lane - 4 : 13) }),
     );
@@ -61,7 +66,7 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
       text.append(of, value);
       return { value, of };
     });
-    return { scale, index, beads, text, parts };
+    return { index, beads, text, parts };
   });
   const numerals = Array.from({ length: 11 }, (_, k) => ({
     x: xAt(frame, 10 * k),
@@ -81,10 +86,11 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
   svg.replaceChildren(
     ...numerals.map(({ text }) => text),
     line,
-    ...rows.flatMap(({ beads, text }) => [...beads.map(({ bead }) => bead), text]),
+    ...rows.flatMap(({ beads, text }) => [...beads, text]),
     head,
   );
-  return (percent) => {
+  let now = model.scales.map((scale) => ({ scale, main: mainOf(scale) }));
+  const move = (percent: number) => {
     const x = Math.round(xAt(frame, percent));
     const sample = sampleAt(percent);
     line.setAttribute('transform', `translate(${x} 0)`);
@@ -94,15 +100,16 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
       numeral.text.setAttribute('visibility', Math.abs(numeral.x - x) < 13 ? 'hidden' : 'visible');
     const room = narrow ? 110 : 150;
     head.setAttribute('x', String(Math.min(x0 + axis - room, Math.max(x0 + room, x))));
-    for (const { scale, index, beads, text, parts } of rows) {
-      for (const { series, bead } of beads) {
-        const value = series.values[sample] ?? Number.NaN;
-        const missing = Number.isNaN(value);
+    for (const { index, beads, text, parts } of rows) {
+      const { scale, main } = now[index]!;
+      beads.forEach((bead, k) => {
+        const value = main[k]?.values[sample] ?? Number.NaN;
+        const missing = Number.isNaN(value) || (scale.still === true && !within(scale, value));
         bead.setAttribute('visibility', missing ? 'hidden' : 'visible');
-        if (missing) continue;
+        if (missing) return;
         bead.setAttribute('cx', String(x + 0.5));
         bead.setAttribute('cy', yAt(frame, index, scale, value).toFixed(2));
-      }
+      });
       const readings = readingsOf(scale, sample);
       parts.forEach(({ of, value }, k) => {
         const reading = readings[k];
@@ -119,4 +126,13 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
       }
     }
   };
+  return {
+    move,
+    read(next) {
+      now = next.scales.map((scale) => ({ scale, main: mainOf(scale) }));
+    },
+  };
 }
+
+const mainOf = (scale: Scale): Series[] => scale.series.filter(({ weight }) => weight === 'main');
+const within = ({ low, high }: Scale, value: number): boolean => value >= low && value <= high;

@@ -1,4 +1,5 @@
 import { type Mark, mark, round } from '../draw/mark.ts';
+import { writeText } from '../hairline.ts';
 import { spreadLabels } from '../show/labels.ts';
 import { fixed } from '../show/number.ts';
 import { numerals, strideTicks } from '../show/ticks.ts';
@@ -36,11 +37,18 @@ function curvePath(frame: Frame, index: number, scale: Scale, values: ArrayLike<
 /** Joints are told apart by dash only where several are drawn; one alone is a full line. */
 const dashOf = (series: Series, several: boolean): string => {
   if (series.weight === 'thin') return `thin dash-${series.letter}`;
+  if (series.weight === 'ghost') return 'thin';
+  if (series.weight === 'bound') return 'limit';
   if (series.weight === 'human') return `second ${series.tone} dash-human`;
   return `curve ${series.tone}${several ? ` dash-${series.tone}` : ''}`;
 };
 
-const inkOf = (series: Series): string => (series.weight === 'thin' ? 'in-thin' : `in-${series.tone}`);
+const inkOf = (series: Series): string =>
+  series.weight === 'thin' || series.weight === 'ghost'
+    ? 'in-thin'
+    : series.weight === 'bound'
+      ? ''
+      : `in-${series.tone}`;
 
 /** Names at the curves' right ends, moved apart where they would touch, with a leader where moved. */
 function endLabels(frame: Frame, index: number, scale: Scale): Mark[] {
@@ -123,6 +131,40 @@ function headOf(frame: Frame, index: number, scale: Scale): Mark[] {
   ];
 }
 
+/** Said where a curve leaves a scale that holds still. */
+function beyondOf(scale: Scale): string {
+  const out = scale.series.some(
+    ({ weight, values }) =>
+      weight === 'main' && Array.from(values).some((value) => value > scale.high || value < scale.low),
+  );
+  return out ? 'beyond scale' : '';
+}
+
+/** Curves seen through their own field only. */
+function windowOf(frame: Frame, index: number, curves: readonly Mark[], beyond: string): Mark {
+  const { x0, axis, top, band, lane, field } = frame;
+  const y = top + index * band + lane - 2;
+  const [width, height] = [axis + 1, field + 6];
+  return mark(
+    'svg',
+    { class: 'clip', x: x0, y, width, height, viewBox: `${x0} ${y} ${width} ${height}` },
+    ...curves,
+    mark('text', { class: 'gap halo', 'data-beyond': index, x: x0 + 5, y: y + 13 }, beyond),
+  );
+}
+
+/** Draws the curves of another model over the same scales, in place: what moves while a ratio slides. */
+export function redrawCurves(svg: SVGSVGElement, frame: Frame, model: RuleModel): void {
+  model.scales.forEach((scale, index) => {
+    for (const series of scale.series)
+      svg
+        .querySelector(`[data-curve="${scale.key} ${series.key}"]`)
+        ?.setAttribute('d', curvePath(frame, index, scale, series.values));
+    const beyond = svg.querySelector(`[data-beyond="${index}"]`);
+    if (beyond !== null) writeText(beyond, beyondOf(scale));
+  });
+}
+
 function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
   const { x0, axis, top, band, narrow } = frame;
   const base = top + (index + 1) * band - 0.5;
@@ -148,10 +190,14 @@ function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
     marks.push(mark('path', { class: 'limit', d: `M${x0} ${y}H${x0 + axis}` }));
   }
   const several = scale.series.filter(({ weight }) => weight === 'main').length > 1;
-  for (const series of scale.series)
-    marks.push(
-      mark('path', { class: dashOf(series, several), d: curvePath(frame, index, scale, series.values) }),
-    );
+  const curves = scale.series.map((series) =>
+    mark('path', {
+      class: dashOf(series, several),
+      'data-curve': `${scale.key} ${series.key}`,
+      d: curvePath(frame, index, scale, series.values),
+    }),
+  );
+  marks.push(...(scale.still === true ? [windowOf(frame, index, curves, beyondOf(scale))] : curves));
   if (scale.gap !== undefined) {
     const middle = { x: x0 + axis / 2, y: base - 9 - frame.field / 2 + 4, 'text-anchor': 'middle' };
     marks.push(mark('text', { class: 'gap halo', ...middle }, scale.gap));

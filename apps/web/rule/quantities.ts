@@ -3,6 +3,7 @@ import {
   type JointDemand,
   type JointDrive,
   type JointName,
+  largestCurrent,
   SHOWN_MOMENT_SIGN,
   type StrideDemand,
   shownMoment,
@@ -30,7 +31,7 @@ const short = (joint: JointName): string => SHOWN_MOMENT_SIGN[joint].replace('po
 const MOMENT_SIGN = { hip: short('hip'), knee: short('knee'), ankle: short('ankle') };
 const GENERATION = { hip: 'generation +', knee: 'generation +', ankle: 'generation +' } as const;
 
-const noMoment = (joint: JointName): string => `no ${joint} moment published for this task`;
+export const noMoment = (joint: JointName): string => `no ${joint} moment published for this task`;
 const noMotor = (joint: JointName): string =>
   joint === 'hip' ? 'the hip is the wearer’s own: no motor' : noMoment(joint);
 
@@ -86,7 +87,7 @@ export const QUANTITIES: readonly Quantity[] = [
     note: MOMENT_SIGN,
     of: (_, load) => load?.motorTorque.map(shownMoment),
     limits: (drive) => {
-      const most = torqueOf(drive.motor, Math.min(drive.currentLimit, drive.motor.peakCurrent));
+      const most = torqueOf(drive.motor, largestCurrent(drive));
       return bothWays(most, `limit ${most.toFixed(2)}`);
     },
     gap: noMotor,
@@ -99,7 +100,7 @@ export const QUANTITIES: readonly Quantity[] = [
     note: MOMENT_SIGN,
     of: (_, load) => load?.current.map(shownMoment),
     limits: (drive) => {
-      const most = Math.min(drive.currentLimit, drive.motor.peakCurrent);
+      const most = largestCurrent(drive);
       return bothWays(most, `limit ${most.toFixed(1)}`);
     },
     gap: noMotor,

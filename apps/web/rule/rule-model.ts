@@ -24,6 +24,10 @@ export const strideDemands = (result: StudyResult): StrideDemand[] =>
     .filter((demand) => demand.kind === 'stride')
     .toSorted((a, b) => rank(a) - rank(b));
 
+/** The task that is read: the chosen one, else natural walking, else the first. */
+export const taskRead = (demands: readonly StrideDemand[], task: string | undefined): StrideDemand =>
+  demands.find((d) => d.task.id === task) ?? demands.find((d) => d.task.id === 'walk-natural') ?? demands[0]!;
+
 const rank = (demand: StrideDemand): number =>
   Number.isNaN(demand.groundForce.vertical[0] ?? Number.NaN) || Number.isNaN(demand.speed)
     ? 1e3

@@ -9,7 +9,7 @@ import { saveFile } from '../show/save-file.ts';
 import { curveRows } from './curve-rows.ts';
 import { CurveTable } from './curve-table.tsx';
 import { drawHairline, readingsOf } from './draw-hairline.ts';
-import { drawRule } from './draw-rule.ts';
+import { drawRule, redrawCurves } from './draw-rule.ts';
 import { frameFor } from './frame.ts';
 import type { RuleModel } from './scale.ts';
 import { ruleSummary } from './summary.ts';
@@ -20,6 +20,8 @@ interface RuleProps {
   readonly hairline: Hairline;
   /** For file names: task and joint. */
   readonly fileName: string;
+  /** Models with the same scales and curves, as a ratio slides; called back at once with the present one. */
+  readonly follow?: ((show: (model: RuleModel) => void) => () => void) | undefined;
 }
 
 const spoken = (model: RuleModel, percent: number): string =>
@@ -36,7 +38,7 @@ const spoken = (model: RuleModel, percent: number): string =>
   ].join('. ');
 
 /** Stacked scales on one stride axis with one hairline through all of them. */
-export function Rule({ model, hairline, fileName }: RuleProps) {
+export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const host = useRef<HTMLDivElement>(null);
   const still = useRef<SVGSVGElement>(null);
   const moving = useRef<SVGSVGElement>(null);
@@ -46,6 +48,7 @@ export function Rule({ model, hairline, fileName }: RuleProps) {
   const many = (model.scales[0]?.series.filter(({ weight }) => weight === 'main').length ?? 0) > 1;
   const frame = useMemo(() => frameFor(width, model.scales, many), [width, model.scales, many]);
   const summary = useMemo(() => ruleSummary(model), [model]);
+  const shown = useRef(model);
 
   useEffect(() => {
     still.current?.replaceChildren(...drawRule(frame, model).map(toElement));
@@ -55,14 +58,26 @@ export function Rule({ model, hairline, fileName }: RuleProps) {
     const svg = moving.current;
     const handle = slider.current;
     if (svg === null || handle === null) return;
-    const draw = drawHairline(svg, frame, model);
-    return hairline.follow((percent) => {
-      draw(percent);
+    const drawing = drawHairline(svg, frame, model);
+    shown.current = model;
+    const show = (percent: number) => {
+      drawing.move(percent);
       handle.style.setProperty('--at', `${frame.x0 + (percent * frame.axis) / 100}px`);
       handle.setAttribute('aria-valuenow', String(percent));
-      handle.setAttribute('aria-valuetext', spoken(model, percent));
+      handle.setAttribute('aria-valuetext', spoken(shown.current, percent));
+    };
+    const stop = hairline.follow(show);
+    const leave = follow?.((next) => {
+      shown.current = next;
+      if (still.current !== null) redrawCurves(still.current, frame, next);
+      drawing.read(next);
+      show(hairline.at());
     });
-  }, [frame, model, hairline]);
+    return () => {
+      stop();
+      leave?.();
+    };
+  }, [frame, model, hairline, follow]);
 
   const percentOf = (event: PointerEvent): number => {
     const box = (still.current as SVGSVGElement).getBoundingClientRect();
@@ -86,12 +101,12 @@ export function Rule({ model, hairline, fileName }: RuleProps) {
   };
   const saveSvg = () => {
     const layer = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
-    drawHairline(layer, frame, model)(hairline.at());
-    const parts = [...drawRule(frame, model), ...[...layer.children].map(fromElement)];
+    drawHairline(layer, frame, shown.current).move(hairline.at());
+    const parts = [...drawRule(frame, shown.current), ...[...layer.children].map(fromElement)];
     const laid = model.laid.map(({ letter, title }) => `${letter}: ${title}`).join('; ');
     saveFile(
       `${fileName}.svg`,
-      svgFile(frame.width, frame.height, model.title, `${summary} ${laid}`, parts),
+      svgFile(frame.width, frame.height, model.title, `${ruleSummary(shown.current)} ${laid}`, parts),
       'image/svg+xml',
     );
   };
@@ -121,7 +136,7 @@ export function Rule({ model, hairline, fileName }: RuleProps) {
         <button
           type="button"
           className="act"
-          onClick={() => saveFile(`${fileName}.csv`, csvText(curveRows(model, 1)), 'text/csv')}
+          onClick={() => saveFile(`${fileName}.csv`, csvText(curveRows(shown.current, 1)), 'text/csv')}
         >
           Save as CSV
         </button>

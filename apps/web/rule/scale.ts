@@ -6,8 +6,11 @@ export interface Series {
   /** Named at the curve's end. */
   readonly label: string;
   readonly values: ArrayLike<number>;
-  /** main: the chosen task; human: what was asked before the device's own mass; thin: another task laid under. */
-  readonly weight: 'main' | 'human' | 'thin';
+  /**
+   * main: the chosen task; human: what was asked before the device's own mass; thin: another task laid under; ghost: the saved design;
+   * bound: a limit that changes over the stride.
+   */
+  readonly weight: 'main' | 'human' | 'thin' | 'ghost' | 'bound';
   /** Which colour and dash. */
   readonly tone: JointName | 'force';
   /** a, b, c … of a task laid under. */
@@ -33,6 +36,8 @@ export interface Scale {
   readonly decimals: number;
   /** Why nothing is drawn, where nothing is. */
   readonly gap?: string;
+  /** The scale holds still while its curves move: what passes its ends is cut there, and said. */
+  readonly still?: boolean;
 }
 
 /** A task on the rule. */

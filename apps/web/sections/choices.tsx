@@ -39,17 +39,7 @@ export function Choices({
           ))}
         </div>
       </fieldset>
-      <fieldset className="pick tasks">
-        <legend>Task</legend>
-        <div className="words">
-          {demands.map(({ task }) => (
-            <label key={task.id}>
-              <input type="radio" name="task" checked={task.id === chosen} onChange={() => onTask(task.id)} />
-              <span>{task.title}</span>
-            </label>
-          ))}
-        </div>
-      </fieldset>
+      <TaskChoice demands={demands} chosen={chosen} onTask={onTask} />
       <details className="under" open={laid.length > 0}>
         <summary>Lay other tasks under it, thin</summary>
         <fieldset className="pick">
@@ -89,5 +79,28 @@ export function Choices({
         </p>
       )}
     </div>
+  );
+}
+
+interface TaskChoiceProps {
+  readonly demands: readonly StrideDemand[];
+  readonly chosen: string;
+  readonly onTask: (id: string) => void;
+}
+
+/** The task on the rule. */
+export function TaskChoice({ demands, chosen, onTask }: TaskChoiceProps) {
+  return (
+    <fieldset className="pick tasks">
+      <legend>Task</legend>
+      <div className="words">
+        {demands.map(({ task }) => (
+          <label key={task.id}>
+            <input type="radio" name="task" checked={task.id === chosen} onChange={() => onTask(task.id)} />
+            <span>{task.title}</span>
+          </label>
+        ))}
+      </div>
+    </fieldset>
   );
 }

@@ -1,9 +1,16 @@
 import type { StudyInput } from '@striderule/engine';
+import type { ReactNode } from 'react';
 import { fixed } from '../show/number.ts';
 import { useTheme } from '../theme.ts';
 
-/** Mark, study, leg, wearer, the demo mark, and the theme. A rail of stages will stand under it when there is a second stage. */
-export function Head({ input }: { readonly input: StudyInput | undefined }) {
+interface HeadProps {
+  readonly input?: StudyInput;
+  /** What can be done with the design. */
+  readonly children?: ReactNode;
+}
+
+/** Mark, study, leg, wearer, the demo mark, and the theme. */
+export function Head({ input, children }: HeadProps) {
   const [theme, turn] = useTheme();
   return (
     <header className="head">
@@ -28,6 +35,7 @@ export function Head({ input }: { readonly input: StudyInput | undefined }) {
         </span>
       )}
       {input?.demo === true && <span className="demo">demo data</span>}
+      {children}
       <button
         type="button"
         className="act turn"

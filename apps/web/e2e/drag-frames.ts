@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 
-/** ms between frames while the hairline is dragged. */
+/** ms between frames while something is dragged. */
 export interface FrameTimes {
   readonly frames: number;
   readonly median: number;
@@ -20,7 +20,10 @@ const RECORD = `{
 }`;
 
 /** Drags over the part `where` and back for about two seconds and notes every frame. */
-export async function hairlineFrames(page: Page, where: '.rule-face' | '.ask'): Promise<FrameTimes> {
+export async function dragFrames(
+  page: Page,
+  where: '.rule-face' | '.slide-face' | '.ask',
+): Promise<FrameTimes> {
   const face = page.locator(where);
   await face.scrollIntoViewIfNeeded();
   const box = await face.boundingBox();

@@ -1,22 +1,27 @@
-import { evaluateStudy, type StrideDemand, type StudyInput, type StudyResult } from '@striderule/engine';
-import { type ReactNode, useEffect, useMemo, useRef, useState } from 'react';
-import { makeHairline } from './hairline.ts';
-import { Ledger } from './ledger/ledger.tsx';
-import { LegView } from './leg/leg-view.tsx';
-import { followAddress, type JointChoice, keepPlace, placeAtStart } from './place.ts';
-import { Plane } from './plane/plane.tsx';
-import { Rule } from './rule/rule.tsx';
-import { jointsOf, ruleModel, strideDemands } from './rule/rule-model.ts';
-import { AtHairline } from './sections/at-hairline.tsx';
-import { Choices } from './sections/choices.tsx';
-import { How } from './sections/how.tsx';
-import { MassBudget } from './sections/mass-budget.tsx';
-import { drivenOf } from './sections/number-rows.ts';
-import { Numbers } from './sections/numbers.tsx';
-import { Section } from './sections/section.tsx';
-import { Sources } from './sections/sources.tsx';
+import type { StrideDemand, StudyInput, StudyResult } from '@striderule/engine';
+import { useMemo, useRef } from 'react';
+import { LegView } from '../leg/leg-view.tsx';
+import { Plane } from '../plane/plane.tsx';
+import { Rule } from '../rule/rule.tsx';
+import { jointsOf, ruleModel, strideDemands, taskRead } from '../rule/rule-model.ts';
+import { AtHairline } from '../sections/at-hairline.tsx';
+import { Choices } from '../sections/choices.tsx';
+import { How } from '../sections/how.tsx';
+import { MassBudget } from '../sections/mass-budget.tsx';
+import { NoCurve } from '../sections/no-curve.tsx';
+import { drivenOf } from '../sections/number-rows.ts';
+import { Numbers } from '../sections/numbers.tsx';
+import { Section } from '../sections/section.tsx';
+import { Sources } from '../sections/sources.tsx';
+import type { Reading } from '../use-place.ts';
 
 const ofName = (name: string): string => `${name}${name.endsWith('s') ? '’' : '’s'}`;
+
+interface DemandProps {
+  readonly input: StudyInput;
+  readonly result: StudyResult;
+  readonly reading: Reading;
+}
 
 /** The question the page answers. */
 function question({ wearer, leg }: StudyInput): string {
@@ -26,50 +31,29 @@ function question({ wearer, leg }: StudyInput): string {
   return `What do ${ofName(wearer.code)} strides ask of ${ofName(leg.name)} ${joints}?`;
 }
 
-/** The page of a study that could be computed. */
-export function Page({ input }: { readonly input: StudyInput }) {
-  const result = useMemo(() => evaluateStudy(input), [input]);
+/** What the strides ask of the leg, task by task. */
+export function Demand({ input, result, reading }: DemandProps) {
   const demands = useMemo(() => strideDemands(result), [result]);
-  const ledger = <Ledger rows={result.ledger} />;
   return (
     <main>
       <h1 className="ask">{question(input)}</h1>
       {demands.length === 0 ? (
-        <>
-          {' '}
-          <p className="empty">
-            No task of this study has a curve, so there is no rule to read. Add one to <code>tasks/</code>, or
-            import strides of your own:{' '}
-            <code>striderule demand import strides.csv --recipe recipe.yaml --id own-walk</code>.
-          </p>
-          {ledger}
-        </>
+        <NoCurve />
       ) : (
-        <Demand input={input} result={result} demands={demands} ledger={ledger} />
+        <Read input={input} result={result} reading={reading} demands={demands} />
       )}
     </main>
   );
 }
 
-interface DemandProps {
-  readonly input: StudyInput;
-  readonly result: StudyResult;
-  readonly demands: readonly StrideDemand[];
-  /** Stands right under the rule. */
-  readonly ledger: ReactNode;
-}
-
-function Demand({ input, result, demands, ledger }: DemandProps) {
-  const [start] = useState(placeAtStart);
-  const [hairline] = useState(() => makeHairline(start.percent));
-  const [task, setTask] = useState(start.task);
-  const [joint, setJoint] = useState<JointChoice>(start.joint);
-  const [asked, setLaid] = useState(start.laid);
-
-  const demand =
-    demands.find((d) => d.task.id === task) ??
-    demands.find((d) => d.task.id === 'walk-natural') ??
-    demands[0]!;
+function Read({
+  input,
+  result,
+  reading,
+  demands,
+}: DemandProps & { readonly demands: readonly StrideDemand[] }) {
+  const { task, joint, laid: asked, hairline } = reading;
+  const demand = taskRead(demands, task);
   const chosen = demand.task.id;
   const laid = useMemo(
     () => asked.filter((id) => id !== chosen).flatMap((id) => demands.find((d) => d.task.id === id) ?? []),
@@ -81,24 +65,6 @@ function Demand({ input, result, demands, ledger }: DemandProps) {
   );
   const joints = useMemo(() => jointsOf(joint), [joint]);
   const driven = drivenOf(joints);
-
-  useEffect(
-    () =>
-      hairline.follow((percent) =>
-        keepPlace({ task: chosen, joint, percent, laid: laid.map((d) => d.task.id) }),
-      ),
-    [hairline, chosen, joint, laid],
-  );
-  useEffect(
-    () =>
-      followAddress((place) => {
-        if (place.task !== undefined) setTask(place.task);
-        setJoint(place.joint);
-        setLaid(place.laid);
-        hairline.moveTo(place.percent);
-      }),
-    [hairline],
-  );
 
   const planesRef = useRef<HTMLElement>(null);
   const planes = driven.length === 0 ? drivenOf(['knee', 'ankle']) : driven;
@@ -112,9 +78,9 @@ function Demand({ input, result, demands, ledger }: DemandProps) {
         chosen={chosen}
         joint={joint}
         laid={laid.map((d) => d.task.id)}
-        onTask={setTask}
-        onJoint={setJoint}
-        onLaid={setLaid}
+        onTask={reading.toTask}
+        onJoint={reading.toJoint}
+        onLaid={reading.lay}
         onPlanes={() => planesRef.current?.scrollIntoView()}
       />
       <div className="cols">
@@ -124,7 +90,6 @@ function Demand({ input, result, demands, ledger }: DemandProps) {
           <AtHairline result={result} demand={demand} hairline={hairline} />
         </div>
       </div>
-      {ledger}
       <Numbers result={result} joints={joints} chosen={chosen} />
       <Section title="Torque against speed, and tasks with peaks only" ref={planesRef}>
         <div className="planes">

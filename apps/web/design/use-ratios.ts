@@ -1,0 +1,92 @@
+import { type DrivenJoint, type StudyInput, withValue } from '@striderule/engine';
+import { useCallback, useEffect, useMemo, useState } from 'react';
+import {
+  NO_STEPS,
+  type RatioHistory,
+  type RatioStep,
+  ratioNow,
+  readHistory,
+  redoable,
+  redone,
+  stepped,
+  undoable,
+  undone,
+} from './ratio-history.ts';
+
+export const DRIVEN: readonly DrivenJoint[] = ['knee', 'ankle'];
+
+/** One ratio that differs from the leg file. */
+export interface RatioChange {
+  readonly joint: DrivenJoint;
+  readonly saved: number;
+  readonly now: number;
+}
+
+/** The design as it stands on the page, and what differs from the file. */
+export interface Ratios {
+  /** The study with the ratios of the page. */
+  readonly draft: StudyInput;
+  readonly changes: readonly RatioChange[];
+  readonly set: (joint: DrivenJoint, ratio: number) => void;
+  readonly undo: () => void;
+  readonly redo: () => void;
+  readonly canUndo: RatioStep | undefined;
+  readonly canRedo: RatioStep | undefined;
+}
+
+/** Kept for this browser tab, by study and leg: a reload loses nothing that was typed. */
+const keyOf = ({ name, leg }: StudyInput): string => `striderule.ratios ${name} / ${leg.name} ${leg.version}`;
+
+function kept(input: StudyInput): RatioHistory {
+  try {
+    return readHistory(sessionStorage.getItem(keyOf(input)) ?? '') ?? NO_STEPS;
+  } catch {
+    return NO_STEPS;
+  }
+}
+
+const ratioOf = (input: StudyInput, joint: DrivenJoint): number | undefined =>
+  input.leg.joints[joint]?.transmission.ratio;
+
+export function useRatios(saved: StudyInput): Ratios {
+  const [history, setHistory] = useState(() => kept(saved));
+  useEffect(() => {
+    try {
+      sessionStorage.setItem(keyOf(saved), JSON.stringify(history));
+    } catch {
+      // storage refused: holds until the page is closed
+    }
+  }, [saved, history]);
+  const changes = useMemo(
+    () =>
+      DRIVEN.flatMap((joint): RatioChange[] => {
+        const there = ratioOf(saved, joint);
+        if (there === undefined) return [];
+        const now = ratioNow(history, joint, there);
+        return now === there ? [] : [{ joint, saved: there, now }];
+      }),
+    [saved, history],
+  );
+  const draft = useMemo(
+    () => changes.reduce((input, { joint, now }) => withRatio(input, joint, now), saved),
+    [saved, changes],
+  );
+  const set = useCallback(
+    (joint: DrivenJoint, ratio: number) =>
+      setHistory((was) => {
+        const there = ratioOf(saved, joint);
+        if (there === undefined) return was;
+        return stepped(was, { joint, from: ratioNow(was, joint, there), to: ratio });
+      }),
+    [saved],
+  );
+  const undo = useCallback(() => setHistory(undone), []);
+  const redo = useCallback(() => setHistory(redone), []);
+  return { draft, changes, set, undo, redo, canUndo: undoable(history), canRedo: redoable(history) };
+}
+
+/** The study with another ratio at one joint. */
+export const withRatio = (input: StudyInput, joint: DrivenJoint, ratio: number): StudyInput => ({
+  ...input,
+  leg: withValue(input.leg, `joints.${joint}.transmission.ratio`, ratio),
+});

@@ -1,0 +1,36 @@
+import type { StudyResult } from '@striderule/engine';
+import { PAGES, type PageName } from '../place.ts';
+import { STAGE, stageState } from './stage-state.ts';
+
+interface RailProps {
+  readonly page: PageName;
+  readonly result: StudyResult;
+  readonly unsaved: boolean;
+  readonly toPage: (page: PageName) => void;
+}
+
+/** The stages that stand, in the order of the data, each with its state in words. */
+export function Rail({ page, result, unsaved, toPage }: RailProps) {
+  return (
+    <nav aria-label="Stages" className="rail">
+      <ol>
+        {PAGES.map((name) => (
+          <li key={name}>
+            <a
+              href={`#page=${name}`}
+              aria-current={name === page ? 'page' : undefined}
+              onClick={(event) => {
+                if (event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
+                event.preventDefault();
+                if (name !== page) toPage(name);
+              }}
+            >
+              <span className="stage">{STAGE[name]}</span>{' '}
+              <span className="quiet">{stageState(name, result, unsaved)}</span>
+            </a>
+          </li>
+        ))}
+      </ol>
+    </nav>
+  );
+}

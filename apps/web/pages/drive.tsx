@@ -1,0 +1,172 @@
+import {
+  type Demands,
+  type DrivenJoint,
+  evaluateDesign,
+  evaluateStudy,
+  type StrideDemand,
+  type StudyInput,
+  type StudyResult,
+} from '@striderule/engine';
+import { useCallback, useMemo } from 'react';
+import { type Moving, makeLive } from '../design/live-ratio.ts';
+import { DRIVEN } from '../design/use-ratios.ts';
+import { BackDriving } from '../drive/back-driving.tsx';
+import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
+import { Heat } from '../drive/heat.tsx';
+import { Margins } from '../drive/margins.tsx';
+import { MotorPlane } from '../drive/motor-plane.tsx';
+import { RatioFacts } from '../drive/ratio-facts.tsx';
+import { Slide } from '../drive/slide.tsx';
+import { LegView } from '../leg/leg-view.tsx';
+import { Rule } from '../rule/rule.tsx';
+import { strideDemands, taskRead } from '../rule/rule-model.ts';
+import { TaskChoice } from '../sections/choices.tsx';
+import { How } from '../sections/how.tsx';
+import { NoCurve } from '../sections/no-curve.tsx';
+import { Numbers } from '../sections/numbers.tsx';
+import { Section } from '../sections/section.tsx';
+import { fixed } from '../show/number.ts';
+import type { Reading } from '../use-place.ts';
+
+interface DriveProps {
+  /** The study as its files say it. */
+  readonly saved: StudyInput;
+  /** The study with the ratios of the page, and what came of it. */
+  readonly input: StudyInput;
+  readonly result: StudyResult;
+  readonly demands: Demands;
+  readonly reading: Reading;
+  readonly onRatio: (joint: DrivenJoint, ratio: number) => void;
+}
+
+/** Which ratio? One joint at a time: what the strides ask, through motor and gears, while the ratio slides. */
+export function Drive(props: DriveProps) {
+  const { input, result, reading } = props;
+  const driven = DRIVEN.filter((joint) => input.leg.joints[joint] !== undefined);
+  const joint = driven.find((name) => name === reading.joint) ?? driven.at(-1);
+  const strides = useMemo(() => strideDemands(result), [result]);
+  const { wearer, leg } = input;
+  return (
+    <main>
+      <h1 className="ask">
+        {joint === undefined
+          ? `${leg.name} drives no joint.`
+          : `Which ratio lets ${leg.name}’s ${joint} carry ${wearer.code}, ${fixed(wearer.mass, 0)} kg, through the day, and still be moved by hand?`}
+      </h1>
+      {joint === undefined ? (
+        <p className="empty">
+          Add <code>joints.knee</code> or <code>joints.ankle</code> with motor, transmission and electronics
+          to the leg file, and its drive stands here.
+        </p>
+      ) : (
+        <>
+          <fieldset className="pick">
+            <legend>Joint</legend>
+            <div className="words">
+              {driven.map((name) => (
+                <label key={name}>
+                  <input
+                    type="radio"
+                    name="joint"
+                    checked={joint === name}
+                    onChange={() => reading.toJoint(name)}
+                  />
+                  <span>{name}</span>
+                </label>
+              ))}
+              <span className="quiet">
+                {leg.joints[joint]?.motor.name}, {fixed(leg.busVoltage, 1)} V
+              </span>
+            </div>
+          </fieldset>
+          {strides.length === 0 ? (
+            <NoCurve />
+          ) : (
+            <Read {...props} joint={joint} strides={strides} demand={taskRead(strides, reading.task)} />
+          )}
+        </>
+      )}
+    </main>
+  );
+}
+
+interface ReadProps extends DriveProps {
+  readonly joint: DrivenJoint;
+  readonly strides: readonly StrideDemand[];
+  readonly demand: StrideDemand;
+}
+
+function Read({ saved, input, result, demands, reading, onRatio, joint, strides, demand }: ReadProps) {
+  const { hairline } = reading;
+  const live = useMemo(() => makeLive(input, demands, joint, result), [input, demands, joint, result]);
+  const before = useMemo(
+    (): Moving => ({
+      ratio: saved.leg.joints[joint]?.transmission.ratio ?? Number.NaN,
+      input: saved,
+      design: evaluateDesign(saved, demands),
+    }),
+    [saved, demands, joint],
+  );
+  // values alone, for the ghosts: intervals are drawn of the design as it stands
+  const savedRows = useMemo(() => evaluateStudy({ ...saved, spreads: [] }, demands).ledger, [saved, demands]);
+  const scales = useMemo(() => driveScales(before, joint, demand), [before, joint, demand]);
+  const joints = useMemo(() => [joint], [joint]);
+  const now = live.at().ratio;
+  const model = useMemo(
+    () => driveRuleModel(scales, input, result, now !== before.ratio),
+    [scales, input, result, now, before],
+  );
+  const follow = useCallback(
+    (show: (model: ReturnType<typeof driveRuleModel>) => void) =>
+      live.follow((moving) =>
+        show(driveRuleModel(scales, moving.input, moving.design, moving.ratio !== before.ratio)),
+      ),
+    [live, scales, before],
+  );
+  const onSet = useCallback((ratio: number) => onRatio(joint, ratio), [onRatio, joint]);
+  return (
+    <>
+      <div className="cols">
+        <div>
+          <Slide joint={joint} live={live} saved={before} demand={demand} hairline={hairline} onSet={onSet} />
+          <RatioFacts input={input} result={result} joint={joint} />
+        </div>
+        <Margins
+          key={joint}
+          demands={demands}
+          joint={joint}
+          live={live}
+          rows={result.ledger}
+          saved={savedRows}
+        />
+        <div>
+          <TaskChoice demands={strides} chosen={demand.task.id} onTask={reading.toTask} />
+          <Rule
+            model={model}
+            hairline={hairline}
+            fileName={`drive-${demand.task.id}-${joint}`}
+            follow={follow}
+          />
+        </div>
+        <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+        <Heat joint={joint} live={live} saved={before} />
+        <LegView input={input} demand={demand} hairline={hairline} />
+      </div>
+      <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+      <Numbers result={result} joints={joints} chosen={demand.task.id} />
+      <Section title="How it was computed, at the hairline">
+        <p className="note">
+          In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
+          Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
+          positive.
+        </p>
+        <How input={input} demand={demand} joint={joint} hairline={hairline} />
+      </Section>
+      <p className="caution">
+        A model’s word, not a measurement. Where torque, strength, speed, heat or gains can hurt somebody:
+        tethered bench first, emergency stop, overhead harness, and nobody on the leg before the ethics board,
+        a licensed prosthetist and the standards and local codes that apply have had their say.
+      </p>
+    </>
+  );
+}

@@ -1,0 +1,15 @@
+import type { StudyInput, StudyResult } from '@striderule/engine';
+import { Ledger } from '../ledger/ledger.tsx';
+
+/** Every requirement of the study, with what is known about it. */
+export function Evidence({ input, result }: { readonly input: StudyInput; readonly result: StudyResult }) {
+  const { leg, wearer } = input;
+  return (
+    <main>
+      <h1 className="ask">
+        Which requirements does {leg.name} meet for {wearer.code}, by how much, and on what ground?
+      </h1>
+      <Ledger rows={result.ledger} />
+    </main>
+  );
+}

@@ -1,0 +1,61 @@
+import { evaluateStudy, type StudyInput, studyDemands } from '@striderule/engine';
+import { type ReactNode, useCallback, useEffect, useMemo, useState } from 'react';
+import { ChangeActs } from './design/change-acts.tsx';
+import { SavePanel } from './design/save-panel.tsx';
+import { useRatios } from './design/use-ratios.ts';
+import { Rail } from './frame/rail.tsx';
+import { STAGE } from './frame/stage-state.ts';
+import { Demand } from './pages/demand.tsx';
+import { Drive } from './pages/drive.tsx';
+import { Evidence } from './pages/evidence.tsx';
+import { Head } from './sections/head.tsx';
+import { usePlace } from './use-place.ts';
+
+/** A study that could be read: its stages, and the page of the one that is open. Every page shows the design as it stands here. */
+export function Study({ input, lost }: { readonly input: StudyInput; readonly lost: ReactNode }) {
+  const reading = usePlace();
+  const demands = useMemo(() => studyDemands(input), [input]);
+  const ratios = useRatios(input);
+  const { draft, changes } = ratios;
+  const result = useMemo(() => evaluateStudy(draft, demands), [draft, demands]);
+  const { page } = reading;
+  const [saving, setSaving] = useState(false);
+  const [said, setSaid] = useState('');
+  const unsaved = changes.length > 0;
+  const close = useCallback((what: string) => {
+    setSaving(false);
+    setSaid(what);
+  }, []);
+  useEffect(() => {
+    if (unsaved) setSaid('');
+    else setSaving(false);
+  }, [unsaved]);
+  useEffect(() => {
+    document.title = `Striderule: ${STAGE[page].toLowerCase()}`;
+  }, [page]);
+  return (
+    <>
+      <Head input={draft}>
+        <ChangeActs ratios={ratios} onSave={() => setSaving(true)} />
+      </Head>
+      {lost}
+      <Rail page={page} result={result} unsaved={unsaved} toPage={reading.toPage} />
+      <p className={said === '' ? 'sr' : 'saved-said'} role="status">
+        {said}
+      </p>
+      {saving && unsaved ? <SavePanel changes={changes} onClose={close} /> : null}
+      {page === 'demand' && <Demand input={draft} result={result} reading={reading} />}
+      {page === 'drive' && (
+        <Drive
+          saved={input}
+          input={draft}
+          result={result}
+          demands={demands}
+          reading={reading}
+          onRatio={ratios.set}
+        />
+      )}
+      {page === 'evidence' && <Evidence input={draft} result={result} />}
+    </>
+  );
+}
