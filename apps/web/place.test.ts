@@ -17,6 +17,12 @@ test('a place goes through its text and back', () => {
   expect(readPlace(placeText(place))).toEqual(place);
 });
 
+test('a line of the evidence is named only there', () => {
+  const place = { page: 'evidence', joint: 'knee', percent: 50, laid: [], row: 'knee-speed' } as const;
+  expect(readPlace(placeText(place))).toEqual(place);
+  expect(placeText({ ...place, page: 'drive' })).not.toContain('row');
+});
+
 test('what is not understood falls back', () => {
   expect(readPlace('#page=nowhere&joint=elbow&at=400')).toEqual({
     page: 'demand',

@@ -15,6 +15,8 @@ export interface Place {
   readonly percent: number;
   /** Tasks laid thin under the chosen one. */
   readonly laid: readonly string[];
+  /** Requirement whose line is opened in the evidence. */
+  readonly row?: string;
 }
 
 const START: Place = { page: 'demand', joint: 'ankle', percent: 50, laid: [] };
@@ -30,22 +32,25 @@ export function readPlace(text: string, otherwise: Place = START): Place {
   const percent = fields.get('at') === null ? Number.NaN : Number(fields.get('at'));
   const task = fields.get('task') ?? otherwise.task;
   const laid = fields.get('under');
+  const row = fields.get('row');
   return {
     page: page ?? otherwise.page,
     ...(task !== undefined && { task }),
     joint: joint ?? otherwise.joint,
     percent: percent >= 0 && percent <= 100 ? Math.round(2 * percent) / 2 : otherwise.percent,
     laid: laid === null ? otherwise.laid : laid.split(',').filter((id) => id !== ''),
+    ...(row !== null && { row }),
   };
 }
 
-export function placeText({ page, task, joint, percent, laid }: Place): string {
+export function placeText({ page, task, joint, percent, laid, row }: Place): string {
   const fields = new URLSearchParams();
   fields.set('page', page);
   if (task !== undefined) fields.set('task', task);
   fields.set('joint', joint);
   fields.set('at', String(percent));
   if (laid.length > 0) fields.set('under', laid.join(','));
+  if (row !== undefined && page === 'evidence') fields.set('row', row);
   return fields.toString();
 }
 

@@ -55,7 +55,7 @@ export function Study({ input, lost }: { readonly input: StudyInput; readonly lo
           onRatio={ratios.set}
         />
       )}
-      {page === 'evidence' && <Evidence input={draft} result={result} />}
+      {page === 'evidence' && <Evidence input={draft} result={result} row={reading.row} />}
     </>
   );
 }

@@ -18,7 +18,11 @@ export interface Reading {
   readonly joint: JointChoice;
   readonly laid: readonly string[];
   readonly hairline: Hairline;
+  /** Requirement whose line is opened in the evidence. */
+  readonly row: string | undefined;
   readonly toPage: (page: PageName) => void;
+  /** Opens the line of a requirement in the evidence. */
+  readonly toRow: (id: string) => void;
   readonly toTask: (task: string) => void;
   readonly toJoint: (joint: JointChoice) => void;
   readonly lay: (laid: readonly string[]) => void;
@@ -41,16 +45,20 @@ export function usePlace(): Reading {
       }),
     [hairline],
   );
-  const toPage = useCallback(
-    (page: PageName) => {
-      openPlace({ ...now.current, page, percent: hairline.at() });
-      setPlace((was) => ({ ...was, page }));
-      scrollTo(0, 0);
+  const open = useCallback(
+    (page: PageName, row?: string) => {
+      const { row: _, ...rest } = now.current;
+      const next = { ...rest, page, ...(row !== undefined && { row }) };
+      openPlace({ ...next, percent: hairline.at() });
+      setPlace(next);
+      if (row === undefined) scrollTo(0, 0);
     },
     [hairline],
   );
+  const toPage = useCallback((page: PageName) => open(page), [open]);
+  const toRow = useCallback((id: string) => open('evidence', id), [open]);
   const toTask = useCallback((task: string) => setPlace((was) => ({ ...was, task })), []);
   const toJoint = useCallback((joint: JointChoice) => setPlace((was) => ({ ...was, joint })), []);
   const lay = useCallback((laid: readonly string[]) => setPlace((was) => ({ ...was, laid })), []);
-  return { ...place, task: place.task, hairline, toPage, toTask, toJoint, lay };
+  return { ...place, task: place.task, row: place.row, hairline, toPage, toRow, toTask, toJoint, lay };
 }

@@ -1,6 +1,7 @@
 import { faultText } from '@striderule/engine';
 import type { RatioPreview, RatioRequest, SaveDone } from '@striderule/wire';
 import { useCallback, useEffect, useId, useRef, useState } from 'react';
+import { written } from '../show/number.ts';
 import { type Posted, post } from './post.ts';
 import type { RatioChange } from './use-ratios.ts';
 
@@ -42,7 +43,11 @@ export function SavePanel({ changes, onClose }: SavePanelProps) {
   return (
     <section className="save" aria-labelledby={name}>
       <h2 id={name} ref={title} tabIndex={-1}>
-        {preview?.kind === 'done' ? `Save into ${preview.answer.file}?` : 'Save the ratio?'}
+        Save{' '}
+        {changes
+          .map(({ joint, saved, now }) => `${joint} ratio ${written(saved)} → ${written(now)}`)
+          .join(', ')}
+        {preview?.kind === 'done' ? ` into ${preview.answer.file}` : ''}?
       </h2>
       {preview === undefined && <p>Reading the leg file …</p>}
       {preview?.kind === 'done' && (

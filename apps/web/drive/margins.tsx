@@ -14,6 +14,8 @@ interface MarginsProps {
   readonly rows: readonly LedgerRow[];
   /** The same lines of the leg file. */
   readonly saved: readonly LedgerRow[];
+  /** Leads to the line's inputs, formula and reason. */
+  readonly toRow: (id: string) => void;
 }
 
 /** ms without a move until the intervals are worked out: they cost thirty designs. */
@@ -28,7 +30,7 @@ interface Shown {
  * What the ratio moves, line by line. While it moves only the nominal value is known: outside its bound a line is not met whatever its
  * interval, inside it says no more than that. At rest the intervals come, and with them met or open.
  */
-export function Margins({ demands, joint, live, rows, saved }: MarginsProps) {
+export function Margins({ demands, joint, live, rows, saved, toRow }: MarginsProps) {
   const own = useMemo(() => movedByRatio(rows, joint), [rows, joint]);
   const before = useMemo(() => movedByRatio(saved, joint), [saved, joint]);
   const [shown, show] = useState<Shown>({ rows: own, resting: true });
@@ -59,31 +61,39 @@ export function Margins({ demands, joint, live, rows, saved }: MarginsProps) {
       </p>
     );
   return (
-    <table className="ledger margins" aria-label={`Requirements that the ratio of the ${joint} moves`}>
-      <thead>
-        <tr>
-          <th scope="col">What the ratio moves</th>
-          <th scope="col">asked</th>
-          <th scope="col">now</th>
-          <th scope="col" className="barred">
-            limit
-          </th>
-          <th scope="col" className="word">
-            state
-          </th>
-        </tr>
-      </thead>
-      <tbody>
-        {shown.rows.map((row, k) => (
-          <Line
-            key={row.requirement.id}
-            row={row}
-            resting={shown.resting}
-            ghost={before[k]?.predicted ?? null}
-          />
-        ))}
-      </tbody>
-    </table>
+    <div>
+      <table className="ledger margins" aria-label={`Requirements that the ratio of the ${joint} moves`}>
+        <thead>
+          <tr>
+            <th scope="col">What the ratio moves</th>
+            <th scope="col">asked</th>
+            <th scope="col">now</th>
+            <th scope="col" className="barred">
+              limit
+            </th>
+            <th scope="col" className="word">
+              state
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {shown.rows.map((row, k) => (
+            <Line
+              key={row.requirement.id}
+              row={row}
+              resting={shown.resting}
+              toRow={toRow}
+              ghost={before[k]?.predicted ?? null}
+            />
+          ))}
+        </tbody>
+      </table>
+      <p className="note">
+        While the ratio moves only values are known: <b>inside</b> or <b>not met</b>. At rest their 5th to
+        95th percentile decides between <b>met</b> and <b>open</b>. Triangle: as saved. A line’s name leads to
+        its inputs and formula.
+      </p>
+    </div>
   );
 }
 
@@ -91,7 +101,9 @@ function Line({
   row,
   resting,
   ghost,
+  toRow,
 }: {
+  readonly toRow: (id: string) => void;
   readonly row: LedgerRow;
   readonly resting: boolean;
   readonly ghost: number | null;
@@ -103,7 +115,17 @@ function Line({
   return (
     <tr data-margin={id}>
       <th scope="row">
-        {row.title} <span className="quiet">{parts.join(', ').replace(' peak phase', '')}</span>
+        <a
+          href={`#page=evidence&row=${id}`}
+          onClick={(event) => {
+            if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+            event.preventDefault();
+            toRow(id);
+          }}
+        >
+          {row.title}
+        </a>{' '}
+        <span className="quiet">{parts.join(', ').replace(' peak phase', '')}</span>
       </th>
       <td>{boundText(row)}</td>
       <td className="strong">

@@ -1,5 +1,5 @@
 import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
-import { useId, useState } from 'react';
+import { useEffect, useId, useRef, useState } from 'react';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
@@ -9,7 +9,14 @@ import { boundText, intervalText, ledgerCsv, marginText, scopeText, valueText } 
 const STATES: readonly RequirementState[] = ['met', 'not met', 'open', 'stale'];
 
 /** What is asked, what is predicted, what is left: one line each, every line one step from its inputs. */
-export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
+export function Ledger({
+  rows,
+  open,
+}: {
+  readonly rows: readonly LedgerRow[];
+  /** Requirement whose line is opened at once. */
+  readonly open: string | undefined;
+}) {
   const [only, setOnly] = useState<RequirementState | 'all'>('all');
   const shown = rows.filter(({ state }) => only === 'all' || state === only);
   return (
@@ -74,7 +81,7 @@ export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
               </tr>
             </thead>
             {shown.map((row) => (
-              <Line key={row.requirement.id} row={row} />
+              <Line key={row.requirement.id} row={row} first={row.requirement.id === open} />
             ))}
           </table>
           {shown.length === 0 && <p className="empty">No requirement is {only}.</p>}
@@ -95,12 +102,19 @@ export function Ledger({ rows }: { readonly rows: readonly LedgerRow[] }) {
   );
 }
 
-function Line({ row }: { readonly row: LedgerRow }) {
-  const [open, setOpen] = useState(false);
+function Line({ row, first }: { readonly row: LedgerRow; readonly first: boolean }) {
+  const [open, setOpen] = useState(first);
+  const line = useRef<HTMLTableSectionElement>(null);
+  useEffect(() => {
+    if (!first) return;
+    setOpen(true);
+    line.current?.scrollIntoView({ block: 'center' });
+    line.current?.querySelector('button')?.focus({ preventScroll: true });
+  }, [first]);
   const details = useId();
   const { unit } = shownUnit(row.unit);
   return (
-    <tbody data-state={row.state} data-requirement={row.requirement.id}>
+    <tbody ref={line} data-state={row.state} data-requirement={row.requirement.id}>
       <tr>
         <th scope="row">
           <button

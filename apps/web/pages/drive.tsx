@@ -138,6 +138,7 @@ function Read({ saved, input, result, demands, reading, onRatio, joint, strides,
           live={live}
           rows={result.ledger}
           saved={savedRows}
+          toRow={reading.toRow}
         />
         <div>
           <TaskChoice demands={strides} chosen={demand.task.id} onTask={reading.toTask} />
