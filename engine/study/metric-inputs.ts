@@ -66,7 +66,7 @@ const UNITS: readonly [RegExp, string][] = [
   [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],
   [/Drag$|outputCoulomb$|outputBreakaway$|torqueLimit$/, 'N·m'],
   [/mass$/, 'kg'],
-  [/centre\.[xz]$|length$|height$/, 'm'],
+  [/centre\.[xz]$|[lL]ength$|height$/, 'm'],
   [/[hH]eelStiffness$/, 'N/m^1.5'],
   [/foot\.damping$/, 's/m'],
   [/Spring\.stiffness$|Stop\.stiffness$|torsionalStiffness$/, 'N·m/rad'],
