@@ -84,15 +84,18 @@ describe('drive scan', () => {
       expect(code).toBe(2);
       return stderr.trimEnd();
     };
-    expect(await said('--from', 'nine')).toBe(
+    const [none, turned, unknown] = await Promise.all([
+      said('--from', 'nine'),
+      said('--from', '50', '--to', '9'),
+      said('--motors', 'SR-F92-41'),
+    ]);
+    expect(none).toBe(
       '--from "nine" is no ratio. Give motor speed ÷ joint speed, 1 or more, such as --from 9 --to 50.',
     );
-    expect(await said('--from', '50', '--to', '9')).toBe(
+    expect(turned).toBe(
       'there is no ratio from 50 to 9. Give the smaller one with --from, the larger one with --to.',
     );
-    expect(await said('--motors', 'SR-F92-41')).toMatch(
-      /^--motors "SR-F92-41" is not in this study\. Did you mean "SR-F92-14"\?/,
-    );
+    expect(unknown).toMatch(/^--motors "SR-F92-41" is not in this study\. Did you mean "SR-F92-14"\?/);
   });
 
   test('Ctrl-C in a long scan: nothing on standard output', async () => {
