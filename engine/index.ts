@@ -63,6 +63,7 @@ export {
   type JointEnvelope,
   jointEnvelope,
 } from './drive/joint-envelope.ts';
+export { largestCurrent } from './drive/largest-current.ts';
 export type * from './drive/leg-drive.ts';
 export { motorEnvelope } from './drive/motor-envelope.ts';
 export type { EnvelopeMargin } from './drive/envelope-margin.ts';

@@ -1,9 +1,11 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
 import { evaluateDesign, RATIOS, ratioScan } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { DEMO_MARK } from './heading.ts';
 import { DEMO_STUDY } from './study-place.ts';
-import { asJson, striderule } from './test-command.ts';
+import { asJson, copyOfDemo, start, striderule } from './test-command.ts';
 
 describe('drive scan', () => {
   test('verdict first, ratios with costs, tasks, near misses, heat, optimum, gears, cautions', async () => {
@@ -82,15 +84,41 @@ describe('drive scan', () => {
       expect(code).toBe(2);
       return stderr.trimEnd();
     };
-    expect(await said('--from', 'nine')).toBe(
+    const [none, turned, unknown] = await Promise.all([
+      said('--from', 'nine'),
+      said('--from', '50', '--to', '9'),
+      said('--motors', 'SR-F92-41'),
+    ]);
+    expect(none).toBe(
       '--from "nine" is no ratio. Give motor speed ÷ joint speed, 1 or more, such as --from 9 --to 50.',
     );
-    expect(await said('--from', '50', '--to', '9')).toBe(
+    expect(turned).toBe(
       'there is no ratio from 50 to 9. Give the smaller one with --from, the larger one with --to.',
     );
-    expect(await said('--motors', 'SR-F92-41')).toMatch(
-      /^--motors "SR-F92-41" is not in this study\. Did you mean "SR-F92-14"\?/,
+    expect(unknown).toMatch(/^--motors "SR-F92-41" is not in this study\. Did you mean "SR-F92-14"\?/);
+  });
+
+  test('Ctrl-C in a long scan: nothing on standard output', async () => {
+    const folder = copyOfDemo();
+    const [demo] = readFileSync(path.join(folder, 'motors/demo.csv'), 'utf8').split('SR-F44-08');
+    const row =
+      ',20,4.949,65.79,49.07,49.07,0.0002148,56.42,2.379,0.497,0.05,0.00012,0.05,-0.11,0.1509,2.541,68.98,270.7,120';
+    const many = Array.from({ length: 600 }, (_, k) => `many-${k}${row}`);
+    writeFileSync(path.join(folder, 'motors/many.csv'), `${demo}${many.join('\n')}\n`);
+    const { child, ended } = start(
+      ['drive', 'scan', '--study', folder, '--joint', 'knee', '--motors', 'all'],
+      folder,
     );
+    await new Promise<void>((resolve) => {
+      child.stderr!.on('data', (text: string) => {
+        if (text.includes('Scanning 10 %')) resolve();
+      });
+      child.on('exit', () => resolve());
+    });
+    child.kill('SIGINT');
+    const { code, stdout, stderr } = await ended;
+    expect({ code, stdout }).toEqual({ code: 130, stdout: '' });
+    expect(stderr).toContain('Stopped; nothing was changed.');
   });
 
   test('a leg that drives no joint', async () => {

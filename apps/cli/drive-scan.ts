@@ -69,7 +69,10 @@ function motorsOf(input: StudyInput, joint: DrivenJoint, given: string | undefin
     own,
     ...(input.catalogue?.motors ?? []).map(({ motor }) => motor.name).filter((name) => name !== own),
   ];
-  return given === 'all' ? names : [oneOf('--motors', given, names)];
+  if (given === 'all') return names;
+  // one that the catalogue does not tell enough of is answered by the engine, with what it lacks
+  const lacking = (input.catalogue?.leftOut ?? []).map(({ name }) => name);
+  return [oneOf('--motors', given, [...names, ...lacking])];
 }
 
 function ratiosOf(values: Values): readonly number[] {

@@ -1,6 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { COMMANDS } from './commands.mjs';
 import { striderule } from './test-command.ts';
+
+const { COMMANDS }: { COMMANDS: Record<string, { readonly verbs: object }> } = await import(
+  './commands.mjs' as string
+);
 
 describe('help', () => {
   test('without a word, and with --help: what there is, how to begin, the exit codes', async () => {

@@ -1,4 +1,5 @@
 import type { EnvelopePoint } from './joint-envelope.ts';
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { torqueOf } from './motor-torque.ts';
 import { phaseVoltageLimit, speedLimit } from './voltage-limit.ts';
@@ -10,7 +11,7 @@ const STEPS = 48;
  *
  *     driving:  τ(i) at ω(i) on the voltage circle       braking:  τ(i) at ω(−i), the current against the motion
  *
- * i from the allowed peak current (the smaller of motor and electronics) down to zero; each list begins at standstill. The limits of
+ * i from `largestCurrent` down to zero; each list begins at standstill. The limits of
  * `driveLoad`: a loop of motor torque and speed touches this line where its margin is one. Points that no speed reaches
  * (R·i > V) are left out. Cold motor, stiff bus. It does not change with the ratio.
  */
@@ -19,7 +20,7 @@ export function motorEnvelope(
   busVoltage: number,
 ): { readonly driving: readonly EnvelopePoint[]; readonly braking: readonly EnvelopePoint[] } {
   const { motor } = drive;
-  const most = Math.min(drive.currentLimit, motor.peakCurrent);
+  const most = largestCurrent(drive);
   const voltage = phaseVoltageLimit(busVoltage, drive);
   const along = (sign: 1 | -1): EnvelopePoint[] => {
     const points: EnvelopePoint[] = [{ speed: 0, torque: torqueOf(motor, most) }];

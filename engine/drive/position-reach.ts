@@ -1,4 +1,5 @@
 import { driveLoad, type JointTrajectory } from './drive-load.ts';
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { torqueOf } from './motor-torque.ts';
 import { reflectedInertia } from './reflected-inertia.ts';
@@ -68,7 +69,7 @@ export function positionReach(
   const { parallelSpring: _, ...alone } = drive;
   const { motor, transmission: t } = drive;
   const voltage = phaseVoltageLimit(busVoltage, drive);
-  const held = Math.min(drive.currentLimit, motor.peakCurrent, voltage / motor.resistance);
+  const held = Math.min(largestCurrent(drive), voltage / motor.resistance);
   const line = lineReach(
     linkInertia + reflectedInertia(motor, t),
     t.ratio * torqueOf(motor, held),

@@ -1,3 +1,4 @@
+import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { currentFor } from './motor-torque.ts';
 import { reflectedInertia } from './reflected-inertia.ts';
@@ -69,7 +70,7 @@ const BEGIN = 0.01;
 export function torqueReach(drive: JointDrive, busVoltage: number, amplitude: number): TorqueReach {
   const { motor, transmission: t } = drive;
   const voltage = phaseVoltageLimit(busVoltage, drive);
-  const most = Math.min(drive.currentLimit, motor.peakCurrent);
+  const most = largestCurrent(drive);
   const inertia = reflectedInertia(motor, t);
   const damping = jointDamping(drive);
   const stiffness = t.torsionalStiffness;

@@ -47,8 +47,8 @@ test('at the ratio found the peak is the limit, and at no smaller one within it:
       expect(Math.abs(peak / most - 1)).toBeLessThan(1e-9);
     } else none++;
   }
-  expect(none).toBeGreaterThan(2);
-  expect(none).toBeLessThan(58);
+  expect(none).toBeGreaterThan(0);
+  expect(none).toBeLessThan(60);
 });
 
 test('a load without motion: N = τ/(η_f·τ_max) by hand', () => {

@@ -1,4 +1,5 @@
 import { deliveredMoment } from '../drive/delivered-moment.ts';
+import { largestCurrent } from '../drive/largest-current.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { torqueOf } from '../drive/motor-torque.ts';
 import type { JointDemand, StrideDemand } from '../gait/demand-result.ts';
@@ -135,8 +136,7 @@ function taskAssistance(
     wearer: figures(left),
     unpowered: figures(wearerMoment(drive, of, 0)),
     peakMotorTorque,
-    torqueMargin:
-      torqueOf(drive.motor, Math.min(drive.currentLimit, drive.motor.peakCurrent)) / peakMotorTorque,
+    torqueMargin: torqueOf(drive.motor, largestCurrent(drive)) / peakMotorTorque,
     left,
   };
 }

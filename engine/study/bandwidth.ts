@@ -1,5 +1,6 @@
 import { type CurrentLoop, crossoverOfBandwidth, currentLoop, loopDelay } from '../drive/current-loop.ts';
 import type { DriveLoad } from '../drive/drive-load.ts';
+import { largestCurrent } from '../drive/largest-current.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { drivenTorque } from '../drive/peaks-load.ts';
@@ -117,7 +118,7 @@ export function jointBandwidth(
   const { busVoltage, segments } = input.leg;
   const { motor, transmission } = drive;
   const voltage = phaseVoltageLimit(busVoltage, drive);
-  const current = Math.min(drive.currentLimit, motor.peakCurrent);
+  const current = largestCurrent(drive);
   const link = linkInertia(joint, segments);
   const tasks: Record<string, TaskCurrent> = {};
   for (const [id, loads] of Object.entries(design.loads)) {

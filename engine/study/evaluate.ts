@@ -6,9 +6,10 @@ import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
 import type { Spread } from '../quantity/spread.ts';
-import { type Demands, type DesignResult, DRIVEN, evaluateDesign, studyDemands } from './design.ts';
+import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
 import type { Metric } from './metric.ts';
 import { inputUnit } from './metric-inputs.ts';
+import { jointsOf, pathsRead } from './metric-paths.ts';
 import type { MetricValue } from './metric-value.ts';
 import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
@@ -17,14 +18,6 @@ import { valueAt, withValue } from './with-value.ts';
 export interface StudyResult extends DesignResult {
   readonly ledger: readonly LedgerRow[];
 }
-
-/** Full path of an input that a metric reads relative to its joint. */
-const fullPath = (read: string, joint: DrivenJoint): string =>
-  read.startsWith('leg.') ? read.slice(4) : read.startsWith('wearer.') ? read : `joints.${joint}.${read}`;
-
-/** Whose drives a metric reads: every joint's where it is of the whole leg. */
-const jointsOf = (input: StudyInput, metric: Metric, joint: DrivenJoint): readonly DrivenJoint[] =>
-  metric.only === 'leg' ? DRIVEN.filter((each) => input.leg.joints[each] !== undefined) : [joint];
 
 const LINEAR =
   'No saturation current is known, so torque is taken as proportional to current: near the peak the motor gives less.';
@@ -35,10 +28,7 @@ function inputsOf(
   joint: DrivenJoint,
   task: string | undefined,
 ): LedgerInput[] {
-  const paths = metric.reads.flatMap((read) =>
-    jointsOf(input, metric, joint).map((one) => fullPath(read, one)),
-  );
-  const numbers = [...new Set(paths)].flatMap((path): LedgerInput[] => {
+  const numbers = [...pathsRead(input, metric, joint)].flatMap((path): LedgerInput[] => {
     const value = path.startsWith('wearer.') ? valueAt(input, path) : valueAt(input.leg, path);
     if (value === undefined) return [];
     return [{ path, value, unit: inputUnit(path) }];
@@ -58,10 +48,13 @@ function row(
   const nominal = of(design);
   const predicted = 'value' in nominal ? nominal.value : null;
   let whyUnknown = '';
+  const read = pathsRead(input, metric, joint);
+  // the others change nothing: a test holds every metric to what it says it reads
+  const spreads = input.spreads.filter(({ path }) => read.has(path));
   const propagation: Propagation =
     predicted === null
       ? { interval: null }
-      : propagated(predicted, input.spreads, (spread, x) => {
+      : propagated(predicted, spreads, (spread, x) => {
           const there = metric.value(
             { ...input, leg: withValue(input.leg, spread.path, x) },
             shifted(spread, x),

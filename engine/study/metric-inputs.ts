@@ -33,9 +33,11 @@ export const BUS = [
 ];
 export const PENDULUM = [
   'leg.segments.shank.mass',
+  'leg.segments.shank.centre.x',
   'leg.segments.shank.centre.z',
   'leg.segments.shank.length',
   'leg.segments.foot.mass',
+  'leg.segments.foot.centre.x',
   'leg.segments.foot.centre.z',
 ];
 export const SEGMENT_INERTIAS = ['leg.segments.shank.inertia', 'leg.segments.foot.inertia'];
@@ -49,7 +51,13 @@ export const THERMAL = [
 ];
 export const CAPACITIES = ['thermal.windingCapacity', 'thermal.housingCapacity'];
 export const MAGNETS = 'motor.magnetCoefficient';
-export const DEMAND = ['wearer.mass', 'wearer.height', ...PENDULUM, ...SEGMENT_INERTIAS];
+export const DEMAND = [
+  'wearer.mass',
+  'wearer.height',
+  'leg.segments.thighLength',
+  ...PENDULUM,
+  ...SEGMENT_INERTIAS,
+];
 
 /** First match wins. */
 const UNITS: readonly [RegExp, string][] = [
@@ -58,7 +66,7 @@ const UNITS: readonly [RegExp, string][] = [
   [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],
   [/Drag$|outputCoulomb$|outputBreakaway$|torqueLimit$/, 'N·m'],
   [/mass$/, 'kg'],
-  [/centre\.[xz]$|length$|height$/, 'm'],
+  [/centre\.[xz]$|[lL]ength$|height$/, 'm'],
   [/[hH]eelStiffness$/, 'N/m^1.5'],
   [/foot\.damping$/, 's/m'],
   [/Spring\.stiffness$|Stop\.stiffness$|torsionalStiffness$/, 'N·m/rad'],

@@ -3,7 +3,7 @@ import type { DrivenJoint } from '../gait/stride.ts';
 import { legPackOpen, type TaskPackOpen } from './leg-pack-open.ts';
 import type { Metric } from './metric.ts';
 import { COLLAPSE } from './metric-cautions.ts';
-import { DEMAND, MOTOR } from './metric-inputs.ts';
+import { DEMAND, MOTOR, TORQUE_CURVE } from './metric-inputs.ts';
 import type { MetricFunction, MetricValue } from './metric-value.ts';
 import { landing, largestStanceLoad, phasesOf, swingMoments } from './power-lost.ts';
 
@@ -26,6 +26,9 @@ const BUS_INPUTS = [
   'leg.bus.brakeResistor.resistance',
   'leg.bus.brakeResistor.threshold',
 ];
+
+/** What both joints return to the bus depends on. */
+const RETURNED = [...MOTOR, ...TORQUE_CURVE, 'motor.resistance', ...DEMAND];
 
 const notJudged = (titles: readonly string[], why: string): string =>
   titles.length === 0 ? '' : `; not judged, ${why}: ${titles.join('; ')}`;
@@ -149,7 +152,7 @@ export const powerLossMetrics: Readonly<Record<string, Metric>> = {
     formula:
       'd(½·C·V²)/dt = −P − V²/R·[V > V_t], P = Σ τ_m·ω + 1.5·R_ph·i²; without resistor √(V_0² + 2·E/C)',
     chapter: 'drive.md#pack-opening',
-    reads: [...BUS_INPUTS, ...DEMAND],
+    reads: [...BUS_INPUTS, ...RETURNED],
     cautions: [BUS],
     value: ofBus(
       ({ bus }) => bus.voltage,
@@ -165,7 +168,7 @@ export const powerLossMetrics: Readonly<Record<string, Metric>> = {
     only: 'leg',
     formula: 'max −P·R/V_t²',
     chapter: 'drive.md#pack-opening',
-    reads: [...BUS_INPUTS.slice(2), ...DEMAND],
+    reads: [...BUS_INPUTS.slice(2), ...RETURNED],
     cautions: [BUS],
     value: ofBus(
       ({ resistorLoad }) => resistorLoad,

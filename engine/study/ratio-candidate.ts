@@ -3,6 +3,7 @@ import { BACK_DRIVE_SPEED } from '../drive/drive-figures.ts';
 import { fullScan, fullScanRoom } from '../drive/full-scan.ts';
 import { holdHeat, lossExponent } from '../drive/heat-load.ts';
 import type { HeatPath } from '../drive/heat-nodes.ts';
+import { largestCurrent } from '../drive/largest-current.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { fluxFactor, torqueOf } from '../drive/motor-torque.ts';
 import { peaksLoad } from '../drive/peaks-load.ts';
@@ -123,7 +124,7 @@ export function ratioCandidates(c: RatioCase, ratios: readonly number[]): RatioC
   const size = tasks.strides.length;
   const scan = fullScanRoom(candidates.count, size);
   fullScan(tasks.samples, candidates, scan);
-  const most = torqueOf(motor, Math.min(c.drive.currentLimit, motor.peakCurrent));
+  const most = torqueOf(motor, largestCurrent(c.drive));
   const gearLimit = transmission.torqueLimit;
 
   return ratios.map((ratio, n) => {

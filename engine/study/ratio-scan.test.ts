@@ -263,8 +263,18 @@ describe('another motor', () => {
     expect(scan.forEver).toBeUndefined();
   });
 
-  test('that nobody knows is refused', () => {
-    expect(() => named(input, 'SR-F0')).toThrow('no motor SR-F0 is in the catalogue');
+  test('that nobody knows, or not enough of, is refused', () => {
+    expect(() => named(input, 'SR-F92-41')).toThrow(
+      'There is no motor `SR-F92-41` in the catalogue. Did you mean `SR-F92-14`?',
+    );
+    const study = { ...input, catalogue: { motors: [], leftOut: [{ name: 'own', lacks: ['mass'] }] } };
+    expect(() => named(study, 'own')).toThrow(
+      'The catalogue does not tell enough of `own`. Add to motors/*.csv: mass.',
+    );
+    const passive = { ...input, leg: { ...input.leg, joints: {} } };
+    expect(() => named(passive, 'SR-F92-14')).toThrow(
+      'The leg has no ankle drive. Scan a joint that it drives',
+    );
   });
 });
 

@@ -1,5 +1,7 @@
 import type { JointDrive, JointThermal, Motor } from '../drive/leg-drive.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
+import { Fault } from '../quantity/fault.ts';
+import { nearestName } from '../quantity/nearest-name.ts';
 import type { DesignResult } from './design.ts';
 import { heatPathOf } from './heat.ts';
 import {
@@ -40,6 +42,8 @@ export interface RatioScan {
  *
  * Gears are the leg file's at every ratio: mesh efficiencies, inertias and friction of the same stages. Real ones change with ratio and
  * stages, so that a scan tells a direction, and the chosen ratio is judged again with its own gears.
+ *
+ * Faults: a joint without drive, a motor that is not in the catalogue or lacks something.
  */
 export function ratioScan(
   input: StudyInput,
@@ -68,7 +72,7 @@ export function ratioScan(
 export const ratioGrid = (from: number, to: number, count: number): number[] =>
   Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)));
 
-/** The leg's joint with this motor, and what it is judged against. Faults of the caller: a joint without drive, an unknown motor. */
+/** The leg's joint with this motor, and what it is judged against. Faults: a joint without drive, a motor that is not in the catalogue. */
 export function ratioCase(
   input: StudyInput,
   design: DesignResult,
@@ -76,11 +80,16 @@ export function ratioCase(
   motor?: string,
 ): RatioCase {
   const own = input.leg.joints[joint];
-  if (own === undefined) throw new RangeError(`the leg has no ${joint} drive`);
+  if (own === undefined) {
+    throw new Fault({
+      code: 'study.no-drive',
+      what: `The leg has no ${joint} drive`,
+      mend: 'Scan a joint that it drives, or give it a motor and a transmission',
+    });
+  }
   const named = motor === undefined || motor === own.motor.name ? undefined : motor;
   const entry = named === undefined ? undefined : input.catalogue?.motors.find((m) => m.motor.name === named);
-  if (named !== undefined && entry === undefined)
-    throw new RangeError(`no motor ${named} is in the catalogue`);
+  if (named !== undefined && entry === undefined) throw unknownMotor(named, input);
   const drive = entry === undefined ? own : withMotor(own, entry.motor, entry.thermal);
   const heat =
     entry !== undefined && entry.thermal === undefined
@@ -100,4 +109,23 @@ export function ratioCase(
 function withMotor(own: JointDrive, motor: Motor, thermal: JointThermal | undefined): JointDrive {
   const { thermal: _, ...rest } = own;
   return { ...rest, motor, ...(thermal && { thermal }) };
+}
+
+function unknownMotor(named: string, { catalogue }: StudyInput): Fault {
+  const known = (catalogue?.motors ?? []).map(({ motor }) => motor.name);
+  const lacks = catalogue?.leftOut.find(({ name }) => name === named)?.lacks;
+  const near = nearestName(named, known);
+  return new Fault({
+    code: 'study.unknown-motor',
+    what:
+      lacks === undefined
+        ? `There is no motor \`${named}\` in the catalogue`
+        : `The catalogue does not tell enough of \`${named}\``,
+    mend:
+      lacks !== undefined
+        ? `Add to motors/*.csv: ${lacks.join(', ')}`
+        : near === undefined
+          ? `Use one of: ${known.join(', ')}`
+          : `Did you mean \`${near}\`?`,
+  });
 }

@@ -1,3 +1,4 @@
+import { largestCurrent } from '../drive/largest-current.ts';
 import { torqueOf } from '../drive/motor-torque.ts';
 import { smallestTorqueRatio } from '../drive/torque-ratio.ts';
 import { phaseVoltageLimit, speedLimit } from '../drive/voltage-limit.ts';
@@ -36,7 +37,7 @@ const HALVINGS = 24;
  */
 export function smallestRatio(c: RatioCase): SmallestRatio | undefined {
   const { motor, transmission: t } = c.drive;
-  const most = torqueOf(motor, Math.min(c.drive.currentLimit, motor.peakCurrent));
+  const most = torqueOf(motor, largestCurrent(c.drive));
   const curves = smallestTorqueRatio(
     c.tasks.samples,
     {

@@ -4,6 +4,7 @@ import type { RandomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
 import { type Spread, spreadDeviation } from '../quantity/spread.ts';
 import { type Demands, DRIVEN, studyDemands } from './design.ts';
+import { numberPaths } from './number-paths.ts';
 import type { StudyInput } from './study-input.ts';
 import { typicalSpread } from './typical-spread.ts';
 import { valueAt } from './with-value.ts';
@@ -35,17 +36,6 @@ const ofSpread = (spread: Spread, origin: SpreadOrigin): UncertainInput => ({
   ...(spread.because !== undefined && { because: spread.because }),
 });
 
-/** Paths of every number inside a record. */
-function numberPaths(record: object, at: string): string[] {
-  return Object.entries(record).flatMap(([key, value]) =>
-    typeof value === 'number'
-      ? [`${at}.${key}`]
-      : typeof value === 'object' && value !== null
-        ? numberPaths(value, `${at}.${key}`)
-        : [],
-  );
-}
-
 /** Joints at which the published strides say how people differ. */
 const scatteredJoints = (demands: Demands): DrivenJoint[] =>
   DRIVEN.filter((joint) =>
@@ -69,7 +59,7 @@ export function uncertainInputs(
   if (statedOnly) return stated;
   const known = new Set(stated.map(({ path }) => path));
   const typical = DRIVEN.flatMap((joint) =>
-    numberPaths(input.leg.joints[joint] ?? {}, `joints.${joint}`).flatMap((path): UncertainInput[] => {
+    numberPaths(input.leg.joints[joint] ?? {}, `joints.${joint}.`).flatMap((path): UncertainInput[] => {
       const spread = known.has(path) ? undefined : typicalSpread(path, valueAt(input.leg, path) as number);
       return spread === undefined ? [] : [ofSpread(spread, 'typical')];
     }),

@@ -1,4 +1,10 @@
-import { type DrivenJoint, metricCatalogue, type Requirement, torqueOf } from '@striderule/engine';
+import {
+  type DrivenJoint,
+  largestCurrent,
+  metricCatalogue,
+  type Requirement,
+  torqueOf,
+} from '@striderule/engine';
 import type { Moving } from '../design/live-ratio.ts';
 import { degrees } from '../show/unit.ts';
 
@@ -46,7 +52,7 @@ function torquePair(moving: Moving, joint: DrivenJoint): Pair {
   const drive = input.leg.joints[joint]!;
   const { motor } = drive;
   const peak = metricCatalogue.torqueMargin!.value(input, design, joint, undefined);
-  const limit = torqueOf(motor, Math.min(drive.currentLimit, motor.peakCurrent));
+  const limit = torqueOf(motor, largestCurrent(drive));
   const rms = design.schedule[joint]?.rmsTorque;
   const held = motor.continuousTorque;
   return {

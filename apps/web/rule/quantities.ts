@@ -3,6 +3,7 @@ import {
   type JointDemand,
   type JointDrive,
   type JointName,
+  largestCurrent,
   SHOWN_MOMENT_SIGN,
   type StrideDemand,
   shownMoment,
@@ -86,7 +87,7 @@ export const QUANTITIES: readonly Quantity[] = [
     note: MOMENT_SIGN,
     of: (_, load) => load?.motorTorque.map(shownMoment),
     limits: (drive) => {
-      const most = torqueOf(drive.motor, Math.min(drive.currentLimit, drive.motor.peakCurrent));
+      const most = torqueOf(drive.motor, largestCurrent(drive));
       return bothWays(most, `limit ${most.toFixed(2)}`);
     },
     gap: noMotor,
@@ -99,7 +100,7 @@ export const QUANTITIES: readonly Quantity[] = [
     note: MOMENT_SIGN,
     of: (_, load) => load?.current.map(shownMoment),
     limits: (drive) => {
-      const most = Math.min(drive.currentLimit, drive.motor.peakCurrent);
+      const most = largestCurrent(drive);
       return bothWays(most, `limit ${most.toFixed(1)}`);
     },
     gap: noMotor,
