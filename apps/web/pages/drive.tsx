@@ -17,6 +17,7 @@ import { Heat } from '../drive/heat.tsx';
 import { Margins } from '../drive/margins.tsx';
 import { MotorPlane } from '../drive/motor-plane.tsx';
 import { RatioFacts } from '../drive/ratio-facts.tsx';
+import { SideBySide } from '../drive/side-by-side.tsx';
 import { Slide } from '../drive/slide.tsx';
 import { LegView } from '../leg/leg-view.tsx';
 import { Rule } from '../rule/rule.tsx';
@@ -199,6 +200,7 @@ function Read({
         </div>
       </div>
       <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+      <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
       <Numbers result={result} joints={joints} chosen={demand.task.id} />
       <Section title="How it was computed, at the hairline">
         <p className="note">
