@@ -2,6 +2,7 @@
 // (NaN) never stands in one.
 //
 //   GET    /api/study               StudyPayload; 422 FaultPayload where the folder has a fault
+//   GET    /api/study/legs          LegsPayload: every leg file of the study, as the study would be with it
 //   GET    /api/study/changes       events: `state` FolderState, first as it is, then after each change; `beat`
 //   POST   /api/imports             ImportRequest -> 202 ImportStarted
 //   GET    /api/imports/:id/events  events: `progress` ProgressEvent, then one of `done` ImportDone, `fault`
@@ -12,11 +13,15 @@
 //
 // Every refusal (401, 403, 404, 409, 413, 415, 421, 422) is a FaultPayload.
 
-import type { DrivenJoint, FaultData, StudyInput } from '@striderule/engine';
+import type { DrivenJoint, FaultData, Leg, Spread, StudyInput } from '@striderule/engine';
+
+/** A leg as it travels: what its file does not say, NaN in the engine, is left out. */
+export type SentLeg = Omit<Leg, 'busVoltage' | 'ambientTemperature'> &
+  Partial<Pick<Leg, 'busVoltage' | 'ambientTemperature'>>;
 
 /** The study as the page computes with it. */
 export interface StudyPayload {
-  readonly input: StudyInput;
+  readonly input: Omit<StudyInput, 'leg'> & { readonly leg: SentLeg };
   /** Name of the study's folder, without the way to it. */
   readonly folderName: string;
   readonly engineVersion: string;
@@ -26,6 +31,18 @@ export interface StudyPayload {
   readonly state: string;
   /** When it was read, ISO 8601, UTC. */
   readonly readAt: string;
+}
+
+/** The legs of a study, to be set side by side. */
+export interface LegsPayload {
+  readonly legs: readonly {
+    /** Name of its file, without folder and ending. */
+    readonly name: string;
+    readonly leg: SentLeg;
+    readonly spreads: readonly Spread[];
+  }[];
+  /** Files that cannot be read as they are; `study check` says why. */
+  readonly faulty: readonly string[];
 }
 
 export interface FaultPayload {

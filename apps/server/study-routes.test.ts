@@ -86,3 +86,35 @@ test('a body beyond 64 kB is 413, whether it says its length or not', async () =
     });
   }
 });
+
+test('a leg that does not say its bus and its air travels without them', async () => {
+  const file = path.join(study.folder, 'study.yaml');
+  const sound = readFileSync(file, 'utf8');
+  writeFileSync(file, sound.replace('leg: tern', 'leg: passive'));
+  const answer = await study.ask('/api/study');
+  writeFileSync(file, sound);
+  expect(answer.status).toBe(200);
+  const { leg } = JSON.parse(Buffer.from(answer.text, 'latin1').toString()).input;
+  expect(leg.name).toBe((await openStudy(study.folder, { leg: 'passive' })).input.leg.name);
+  expect(Object.keys(leg)).not.toContain('busVoltage');
+  expect(Object.keys(leg)).not.toContain('ambientTemperature');
+});
+
+test('the legs of the study come side by side; one that cannot be read is named', async () => {
+  const file = path.join(study.folder, 'legs/tern-9.yaml');
+  const sound = readFileSync(file, 'utf8');
+  writeFileSync(file, sound.replace('ratio: 9', 'ratio: nine'));
+  const answer = await study.ask('/api/study/legs');
+  writeFileSync(file, sound);
+  const { legs, faulty } = JSON.parse(Buffer.from(answer.text, 'latin1').toString());
+  expect(faulty).toEqual(['tern-9']);
+  expect(legs.map((each: { name: string }) => each.name)).toEqual(['passive', 'tern', 'tern-100', 'tern-50']);
+  for (const name of ['tern', 'tern-100', 'tern-50']) {
+    const { input } = await openStudy(study.folder, { leg: name });
+    expect(legs.find((each: { name: string }) => each.name === name)).toEqual({
+      name,
+      leg: input.leg,
+      spreads: input.spreads,
+    });
+  }
+});

@@ -1,13 +1,15 @@
+import { readdir } from 'node:fs/promises';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { ENGINE_VERSION, Fault } from '@striderule/engine';
 import { canonicalJson, fingerprint, openStudy } from '@striderule/store';
-import type { FolderState, StudyPayload } from '@striderule/wire';
+import type { FolderState, LegsPayload, StudyPayload } from '@striderule/wire';
 import { Hono } from 'hono';
 import { compress } from 'hono/compress';
 import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
 import { changedFiles, looksOf, stateOf } from './folder-state.ts';
 import { refuse } from './refusal.ts';
+import { sentLeg } from './sent-leg.ts';
 
 const LOOK_MS = 300;
 const BEAT_MS = 15_000; // shorter than proxies and browsers take a silent stream for dead
@@ -33,12 +35,19 @@ export function studyRoutes(folder: string, closing: AbortSignal): Hono {
     return c.body(last.body);
   });
 
+  routes.get('/legs', compress(), async (c) => {
+    c.header('Cache-Control', 'no-store');
+    c.header('Content-Type', 'application/json; charset=utf-8');
+    return c.body(canonicalJson(await legsOf(folder)));
+  });
+
   routes.get('/changes', (c) => streamSSE(c, (stream) => tellChanges(stream, folder, closing)));
   return routes;
 }
 
 async function payloadOf(folder: string, state: string): Promise<StudyPayload> {
-  const { input } = await openStudy(folder);
+  const opened = await openStudy(folder);
+  const input = { ...opened.input, leg: sentLeg(opened.input.leg) };
   return {
     input,
     folderName: path.basename(path.resolve(folder)),
@@ -47,6 +56,26 @@ async function payloadOf(folder: string, state: string): Promise<StudyPayload> {
     state,
     readAt: new Date().toISOString(),
   };
+}
+
+/** Every leg of the study that can be read; names of the others. */
+async function legsOf(folder: string): Promise<LegsPayload> {
+  const names = (await readdir(path.join(folder, 'legs')).catch(() => []))
+    .filter((name) => name.endsWith('.yaml'))
+    .map((name) => name.slice(0, -'.yaml'.length))
+    .sort();
+  const legs: LegsPayload['legs'][number][] = [];
+  const faulty: string[] = [];
+  for (const name of names) {
+    try {
+      const { leg, spreads } = (await openStudy(folder, { leg: name })).input;
+      legs.push({ name, leg: sentLeg(leg), spreads });
+    } catch (error) {
+      if (!(error instanceof Fault)) throw error;
+      faulty.push(name);
+    }
+  }
+  return { legs, faulty };
 }
 
 async function tellChanges(stream: SSEStreamingApi, folder: string, closing: AbortSignal): Promise<void> {

@@ -1,6 +1,7 @@
 import type { FaultData, StudyInput } from '@striderule/engine';
 import type { FaultPayload, FolderState, StudyPayload } from '@striderule/wire';
 import { useCallback, useEffect, useRef, useState } from 'react';
+import { receivedLeg } from './received-leg.ts';
 
 /** What the page knows of its study. */
 export type StudyState =
@@ -32,7 +33,7 @@ async function readStudy(): Promise<StudyState> {
     };
   if (answer.ok) {
     const { input, fingerprint, state: folder }: StudyPayload = await answer.json();
-    return { kind: 'study', input, fingerprint, folder };
+    return { kind: 'study', input: { ...input, leg: receivedLeg(input.leg) }, fingerprint, folder };
   }
   if (answer.status === 422) {
     const { faults }: FaultPayload = await answer.json();

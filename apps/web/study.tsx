@@ -1,7 +1,8 @@
-import { evaluateStudy, type StudyInput, studyDemands } from '@striderule/engine';
+import { type StudyInput, studyDemands } from '@striderule/engine';
 import { type ReactNode, useCallback, useEffect, useMemo, useState } from 'react';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
+import { useLedger } from './design/use-ledger.ts';
 import { useRatios } from './design/use-ratios.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
@@ -17,7 +18,7 @@ export function Study({ input, lost }: { readonly input: StudyInput; readonly lo
   const demands = useMemo(() => studyDemands(input), [input]);
   const ratios = useRatios(input);
   const { draft, changes } = ratios;
-  const result = useMemo(() => evaluateStudy(draft, demands), [draft, demands]);
+  const { result, ledger, whole } = useLedger(draft, demands);
   const { page } = reading;
   const [saving, setSaving] = useState(false);
   const [said, setSaid] = useState('');
@@ -39,7 +40,14 @@ export function Study({ input, lost }: { readonly input: StudyInput; readonly lo
         <ChangeActs ratios={ratios} onSave={() => setSaving(true)} />
       </Head>
       {lost}
-      <Rail page={page} result={result} unsaved={unsaved} toPage={reading.toPage} />
+      <Rail
+        page={page}
+        result={result}
+        ledger={ledger}
+        whole={whole}
+        unsaved={unsaved}
+        toPage={reading.toPage}
+      />
       <p className={said === '' ? 'sr' : 'saved-said'} role="status">
         {said}
       </p>
@@ -50,12 +58,14 @@ export function Study({ input, lost }: { readonly input: StudyInput; readonly lo
           saved={input}
           input={draft}
           result={result}
+          ledger={ledger}
+          whole={whole}
           demands={demands}
           reading={reading}
           onRatio={ratios.set}
         />
       )}
-      {page === 'evidence' && <Evidence input={draft} result={result} row={reading.row} />}
+      {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}
     </>
   );
 }

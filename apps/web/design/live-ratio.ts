@@ -5,7 +5,7 @@ import {
   evaluateDesign,
   type StudyInput,
 } from '@striderule/engine';
-import { withRatio } from './use-ratios.ts';
+import { withRatio } from './with-ratio.ts';
 
 /** A design while its ratio moves. */
 export interface Moving {
@@ -24,9 +24,9 @@ export interface LiveRatio {
   readonly follow: (follower: (moving: Moving) => void) => () => void;
 }
 
-/** Ratios that the slide reaches: our choice, wider than any low-ratio joint. */
-export const LEAST_RATIO = 4;
-export const LARGEST_RATIO = 60;
+/** Ratios that the slide reaches: our choice, from less than any low-ratio joint to more than any that is moved by hand. */
+export const LEAST_RATIO = 3;
+export const LARGEST_RATIO = 150;
 
 /** To a tenth, as the slide is marked. */
 export const onSlide = (ratio: number): number =>

@@ -24,6 +24,8 @@ export function SavePanel({ changes, onClose }: SavePanelProps) {
   const look = useCallback(() => {
     const mine = ++asked.current;
     const request: RatioRequest = { ratios: ratiosOf(changes) };
+    // what was shown before is no longer what is on disk: it cannot be written
+    setPreview(undefined);
     setFailed(undefined);
     post<RatioPreview>('/api/ratios/preview', request).then((got) => {
       if (mine === asked.current) setPreview(got);

@@ -1,4 +1,4 @@
-import { type DrivenJoint, type StudyInput, withValue } from '@striderule/engine';
+import type { DrivenJoint, StudyInput } from '@striderule/engine';
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import {
   NO_STEPS,
@@ -12,6 +12,7 @@ import {
   undoable,
   undone,
 } from './ratio-history.ts';
+import { withRatio } from './with-ratio.ts';
 
 export const DRIVEN: readonly DrivenJoint[] = ['knee', 'ankle'];
 
@@ -84,9 +85,3 @@ export function useRatios(saved: StudyInput): Ratios {
   const redo = useCallback(() => setHistory(redone), []);
   return { draft, changes, set, undo, redo, canUndo: undoable(history), canRedo: redoable(history) };
 }
-
-/** The study with another ratio at one joint. */
-export const withRatio = (input: StudyInput, joint: DrivenJoint, ratio: number): StudyInput => ({
-  ...input,
-  leg: withValue(input.leg, `joints.${joint}.transmission.ratio`, ratio),
-});

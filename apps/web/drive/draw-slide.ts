@@ -34,7 +34,7 @@ const stripScale = (pair: Pair, { scale }: PairFrame): LogScale => {
   // of the ratio's whole travel, whichever way
   const travel = (LARGEST_RATIO / LEAST_RATIO) ** Math.abs(pair.power);
   const low = 10 ** Math.floor(Math.log10((pair.against * scale.low) / travel));
-  return { low, decade: scale.decade, length: 8 * scale.decade };
+  return { low, decade: scale.decade, length: 12 * scale.decade };
 };
 
 /** All that holds still: scales, names, the reach of the ratio. */

@@ -1,58 +1,53 @@
-import { type Demands, type DrivenJoint, evaluateStudy, type LedgerRow, shownUnit } from '@striderule/engine';
+import { type DrivenJoint, type LedgerRow, type StudyInput, shownUnit } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
+import { askLedger } from '../design/ask-ledger.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
 import { MarginBar } from '../ledger/margin-bar.tsx';
-import { boundText, valueText } from '../ledger/row-text.ts';
+import { boundText, stateWord, valueText } from '../ledger/row-text.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
-import { nominalRow } from './nominal-row.ts';
 
 interface MarginsProps {
-  readonly demands: Demands;
   readonly joint: DrivenJoint;
   readonly live: LiveRatio;
-  /** Lines of the design as it stands, intervals and all. */
+  /** Of the design that the ratio slides from. */
+  readonly input: StudyInput;
+  /** Its lines, and whether their intervals are worked out. */
   readonly rows: readonly LedgerRow[];
+  readonly whole: boolean;
   /** The same lines of the leg file. */
   readonly saved: readonly LedgerRow[];
   /** Leads to the line's inputs, formula and reason. */
   readonly toRow: (id: string) => void;
 }
 
-/** ms without a move until the intervals are worked out: they cost thirty designs. */
-const REST = 140;
-
-interface Shown {
-  readonly rows: readonly LedgerRow[];
-  readonly resting: boolean;
-}
-
 /**
- * What the ratio moves, line by line. While it moves only the nominal value is known: outside its bound a line is not met whatever its
- * interval, inside it says no more than that. At rest the intervals come, and with them met or open.
+ * What the ratio moves, line by line. While it moves only values are known: outside its bound a line is not met whatever its interval,
+ * inside it says no more than that. At rest the intervals come, and with them met or open.
  */
-export function Margins({ demands, joint, live, rows, saved, toRow }: MarginsProps) {
+export function Margins({ joint, live, input, rows, whole, saved, toRow }: MarginsProps) {
   const own = useMemo(() => movedByRatio(rows, joint), [rows, joint]);
   const before = useMemo(() => movedByRatio(saved, joint), [saved, joint]);
-  const [shown, show] = useState<Shown>({ rows: own, resting: true });
+  const [moved, setMoved] = useState<{ of: LiveRatio; rows: readonly LedgerRow[] }>();
   useEffect(() => {
+    const only = movedByRatio(saved, joint).map(({ requirement }) => requirement.id);
+    const asker = askLedger(input);
     const start = live.at().ratio;
-    const requirements = own.map(({ requirement }) => requirement);
-    let timer: ReturnType<typeof setTimeout> | undefined;
-    const stop = live.follow(({ ratio, input, design }) => {
-      clearTimeout(timer);
-      if (ratio === start) {
-        show({ rows: own, resting: true });
-        return;
-      }
-      show({ rows: own.map((row) => nominalRow(row, input, design, joint)), resting: false });
-      const asked = { ...input, requirements };
-      timer = setTimeout(() => show({ rows: evaluateStudy(asked, demands).ledger, resting: true }), REST);
+    const stop = live.follow(({ ratio }) => {
+      // where it began, and nothing is asked before the first move
+      if (ratio === start) setMoved(undefined);
+      else
+        asker.ask({ ratio: { joint, ratio }, only, intervals: false }, (got) => {
+          if (live.at().ratio !== start) setMoved({ of: live, rows: got });
+        });
     });
     return () => {
-      clearTimeout(timer);
       stop();
+      asker.end();
     };
-  }, [own, live, demands, joint]);
+  }, [live, input, joint, saved]);
+  const moving = moved !== undefined && moved.of === live;
+  const shown = moving ? moved.rows : own;
+  const resting = whole && !moving;
   if (own.length === 0)
     return (
       <p className="empty">
@@ -77,11 +72,11 @@ export function Margins({ demands, joint, live, rows, saved, toRow }: MarginsPro
           </tr>
         </thead>
         <tbody>
-          {shown.rows.map((row, k) => (
+          {shown.map((row, k) => (
             <Line
               key={row.requirement.id}
               row={row}
-              resting={shown.resting}
+              resting={resting}
               toRow={toRow}
               ghost={before[k]?.predicted ?? null}
             />
@@ -110,7 +105,7 @@ function Line({
 }) {
   const { unit } = shownUnit(row.unit);
   const { id, task } = row.requirement;
-  const state = resting || row.state !== 'met' ? row.state : 'inside';
+  const state = stateWord(row, resting);
   const parts = [task, unit === '×' ? '' : unit].filter((part) => part !== undefined && part !== '');
   return (
     <tr data-margin={id}>

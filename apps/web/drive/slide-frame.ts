@@ -45,7 +45,8 @@ export function slideFrame(available: number, lows: readonly number[]): SlideFra
     height: (pairs.at(-1)?.below ?? 0) + (narrow ? 22 : 8),
     x0,
     axis,
-    ratio: scale(1),
+    // two decades that hold the slide's reach
+    ratio: scale(2),
     ratioBase,
     pairs,
   };

@@ -29,7 +29,7 @@ interface SlideProps {
 }
 
 /** ms after the last key until a burst of keys counts as one step. */
-const BURST = 400;
+const BURST = 700;
 
 const said = (pairs: readonly Pair[]): string =>
   pairs

@@ -58,7 +58,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
   });
 
   test('ledger rows are the engine’s, one by one; a row opens to its inputs; a filter keeps its state', async () => {
-    const { page, wrong } = await opened(WIDE, 'page=evidence', '.ledger');
+    const { page, wrong } = await opened(WIDE, 'page=evidence', '.ledger[data-whole]');
     const { ledger } = result();
     const rows = await page.locator('.ledger tbody').evaluateAll((bodies) =>
       bodies.map((body) => ({
@@ -228,7 +228,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     { width: 1440, theme: 'day' },
     { width: 390, theme: 'night' },
   ] as const)('evidence: axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
-    const { page, wrong } = await opened(look, 'page=evidence', '.ledger');
+    const { page, wrong } = await opened(look, 'page=evidence', '.ledger[data-whole]');
     await page.locator('.opens').first().click();
     await page.evaluate(() => document.fonts.ready);
     expect(await axe(page)).toEqual([]);
@@ -250,6 +250,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
       `Demand ${kinds.filter((k) => k === 'stride').length} curves, ${kinds.filter((k) => k === 'peaks').length} peaks only`,
     );
     const evidence = rail.getByRole('link', { name: /^Evidence/ });
+    await rail.getByRole('link', { name: /^Evidence .*\d open/ }).waitFor();
     expect(await evidence.textContent()).toBe(
       `Evidence ${states.filter((s) => s === 'not met').length} not met, ${states.filter((s) => s === 'open').length} open`,
     );

@@ -1,16 +1,19 @@
-import type { StudyResult } from '@striderule/engine';
+import type { LedgerRow, StudyResult } from '@striderule/engine';
 import { PAGES, type PageName } from '../place.ts';
 import { STAGE, stageState } from './stage-state.ts';
 
 interface RailProps {
   readonly page: PageName;
   readonly result: StudyResult;
+  readonly ledger: readonly LedgerRow[];
+  /** Whether the intervals are worked out. */
+  readonly whole: boolean;
   readonly unsaved: boolean;
   readonly toPage: (page: PageName) => void;
 }
 
 /** The stages that stand, in the order of the data, each with its state in words. */
-export function Rail({ page, result, unsaved, toPage }: RailProps) {
+export function Rail({ page, result, ledger, whole, unsaved, toPage }: RailProps) {
   return (
     <nav aria-label="Stages" className="rail">
       <ol>
@@ -26,7 +29,7 @@ export function Rail({ page, result, unsaved, toPage }: RailProps) {
               }}
             >
               <span className="stage">{STAGE[name]}</span>{' '}
-              <span className="quiet">{stageState(name, result, unsaved)}</span>
+              <span className="quiet">{stageState(name, result.demands, ledger, { whole, unsaved })}</span>
             </a>
           </li>
         ))}

@@ -1,4 +1,4 @@
-import type { StudyResult } from '@striderule/engine';
+import type { Demands, LedgerRow } from '@striderule/engine';
 import type { PageName } from '../place.ts';
 
 /** What a stage is called. */
@@ -11,7 +11,12 @@ export const STAGE: Readonly<Record<PageName, string>> = {
 const count = (n: number, word: string): string[] => (n === 0 ? [] : [`${n} ${word}`]);
 
 /** Where a stage stands, in words. The demand has no requirements of its own: it says what is known of the tasks. */
-export function stageState(page: PageName, { demands, ledger }: StudyResult, unsaved: boolean): string {
+export function stageState(
+  page: PageName,
+  demands: Demands,
+  ledger: readonly LedgerRow[],
+  { whole, unsaved }: { readonly whole: boolean; readonly unsaved: boolean },
+): string {
   if (page === 'demand') {
     const kinds = Object.values(demands).map(({ kind }) => kind);
     const of = (kind: string) => kinds.filter((k) => k === kind).length;
@@ -22,9 +27,11 @@ export function stageState(page: PageName, { demands, ledger }: StudyResult, uns
   }
   const rows = page === 'drive' ? ledger.filter(({ chapter }) => chapter.startsWith('drive.md')) : ledger;
   if (rows.length === 0) return 'nothing asked yet';
-  const states = (['not met', 'open', 'stale'] as const).flatMap((state) =>
-    count(rows.filter((row) => row.state === state).length, state),
-  );
+  const of = (state: string) => rows.filter((row) => row.state === state).length;
+  // a value that is outside is not met whatever its interval; of the rest only the interval tells
+  const states = whole
+    ? (['not met', 'open', 'stale'] as const).flatMap((state) => count(of(state), state))
+    : [...count(of('not met'), 'not met'), 'intervals to come'];
   const words = states.length === 0 ? [`${rows.length} met`] : states;
   return [...words, ...(page === 'drive' && unsaved ? ['unsaved'] : [])].join(', ');
 }

@@ -4,16 +4,27 @@ import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
 import { MarginBar } from './margin-bar.tsx';
-import { boundText, intervalText, ledgerCsv, marginText, scopeText, valueText } from './row-text.ts';
+import {
+  boundText,
+  intervalText,
+  ledgerCsv,
+  marginText,
+  scopeText,
+  stateWord,
+  valueText,
+} from './row-text.ts';
 
 const STATES: readonly RequirementState[] = ['met', 'not met', 'open', 'stale'];
 
 /** What is asked, what is predicted, what is left: one line each, every line one step from its inputs. */
 export function Ledger({
   rows,
+  whole,
   open,
 }: {
   readonly rows: readonly LedgerRow[];
+  /** Whether the intervals are worked out; until then a value inside its bound is `inside`, and no more. */
+  readonly whole: boolean;
   /** Requirement whose line is opened at once. */
   readonly open: string | undefined;
 }) {
@@ -57,7 +68,7 @@ export function Ledger({
               })}
             </div>
           </fieldset>
-          <table className="ledger">
+          <table className="ledger" data-whole={whole || undefined}>
             <thead>
               <tr>
                 <th scope="col">Requirement</th>
@@ -81,7 +92,7 @@ export function Ledger({
               </tr>
             </thead>
             {shown.map((row) => (
-              <Line key={row.requirement.id} row={row} first={row.requirement.id === open} />
+              <Line key={row.requirement.id} row={row} whole={whole} first={row.requirement.id === open} />
             ))}
           </table>
           {shown.length === 0 && <p className="empty">No requirement is {only}.</p>}
@@ -102,7 +113,15 @@ export function Ledger({
   );
 }
 
-function Line({ row, first }: { readonly row: LedgerRow; readonly first: boolean }) {
+function Line({
+  row,
+  whole,
+  first,
+}: {
+  readonly row: LedgerRow;
+  readonly whole: boolean;
+  readonly first: boolean;
+}) {
   const [open, setOpen] = useState(first);
   const line = useRef<HTMLTableSectionElement>(null);
   useEffect(() => {
@@ -138,7 +157,7 @@ function Line({ row, first }: { readonly row: LedgerRow; readonly first: boolean
         <td className="barred">
           <MarginBar row={row} />
         </td>
-        <td className={row.state === 'met' ? 'word' : 'word strong'}>{row.state}</td>
+        <td className={row.state === 'met' ? 'word' : 'word strong'}>{stateWord(row, whole)}</td>
       </tr>
       <tr id={details} hidden={!open}>
         <td colSpan={8} className="inside">

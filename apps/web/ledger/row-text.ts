@@ -7,6 +7,10 @@ export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =
 export const valueText = (row: LedgerRow, value: number | null): string =>
   significant(value === null ? null : shownUnit(row.unit).of(value));
 
+/** The state; `inside` where only the value is known and it keeps its bound. */
+export const stateWord = ({ state }: LedgerRow, whole: boolean): string =>
+  whole || state !== 'met' ? state : 'inside';
+
 export function intervalText(row: LedgerRow): string {
   if (row.interval === null) return 'no spread is given for its inputs';
   const { of, unit } = shownUnit(row.unit);

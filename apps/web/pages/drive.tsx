@@ -3,6 +3,7 @@ import {
   type DrivenJoint,
   evaluateDesign,
   evaluateStudy,
+  type LedgerRow,
   type StrideDemand,
   type StudyInput,
   type StudyResult,
@@ -16,6 +17,7 @@ import { Heat } from '../drive/heat.tsx';
 import { Margins } from '../drive/margins.tsx';
 import { MotorPlane } from '../drive/motor-plane.tsx';
 import { RatioFacts } from '../drive/ratio-facts.tsx';
+import { SideBySide } from '../drive/side-by-side.tsx';
 import { Slide } from '../drive/slide.tsx';
 import { LegView } from '../leg/leg-view.tsx';
 import { Rule } from '../rule/rule.tsx';
@@ -34,6 +36,9 @@ interface DriveProps {
   /** The study with the ratios of the page, and what came of it. */
   readonly input: StudyInput;
   readonly result: StudyResult;
+  readonly ledger: readonly LedgerRow[];
+  /** Whether its intervals are worked out. */
+  readonly whole: boolean;
   readonly demands: Demands;
   readonly reading: Reading;
   readonly onRatio: (joint: DrivenJoint, ratio: number) => void;
@@ -96,7 +101,19 @@ interface ReadProps extends DriveProps {
   readonly demand: StrideDemand;
 }
 
-function Read({ saved, input, result, demands, reading, onRatio, joint, strides, demand }: ReadProps) {
+function Read({
+  saved,
+  input,
+  result,
+  ledger,
+  whole,
+  demands,
+  reading,
+  onRatio,
+  joint,
+  strides,
+  demand,
+}: ReadProps) {
   const { hairline } = reading;
   const live = useMemo(() => makeLive(input, demands, joint, result), [input, demands, joint, result]);
   const before = useMemo(
@@ -126,34 +143,64 @@ function Read({ saved, input, result, demands, reading, onRatio, joint, strides,
   const onSet = useCallback((ratio: number) => onRatio(joint, ratio), [onRatio, joint]);
   return (
     <>
-      <div className="cols">
-        <div>
-          <Slide joint={joint} live={live} saved={before} demand={demand} hairline={hairline} onSet={onSet} />
-          <RatioFacts input={input} result={result} joint={joint} />
+      {/* two columns where there is room; where there is none, one in the order of reading */}
+      <div className="cols desk">
+        <div className="col">
+          <div className="desk-1">
+            <Slide
+              joint={joint}
+              live={live}
+              saved={before}
+              demand={demand}
+              hairline={hairline}
+              onSet={onSet}
+            />
+            <RatioFacts
+              input={saved}
+              design={before.design}
+              joint={joint}
+              onTake={(ratio) => {
+                live.moveTo(ratio);
+                onSet(ratio);
+              }}
+            />
+          </div>
+          <div className="desk-3">
+            <TaskChoice demands={strides} chosen={demand.task.id} onTask={reading.toTask} />
+            <Rule
+              model={model}
+              hairline={hairline}
+              fileName={`drive-${demand.task.id}-${joint}`}
+              follow={follow}
+            />
+          </div>
+          <div className="desk-5">
+            <Heat joint={joint} live={live} saved={before} />
+          </div>
         </div>
-        <Margins
-          key={joint}
-          demands={demands}
-          joint={joint}
-          live={live}
-          rows={result.ledger}
-          saved={savedRows}
-          toRow={reading.toRow}
-        />
-        <div>
-          <TaskChoice demands={strides} chosen={demand.task.id} onTask={reading.toTask} />
-          <Rule
-            model={model}
-            hairline={hairline}
-            fileName={`drive-${demand.task.id}-${joint}`}
-            follow={follow}
-          />
+        <div className="col">
+          <div className="desk-2">
+            <Margins
+              key={joint}
+              joint={joint}
+              live={live}
+              input={input}
+              rows={ledger}
+              whole={whole}
+              saved={savedRows}
+              toRow={reading.toRow}
+            />
+          </div>
+          <div className="desk-4">
+            <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+          </div>
+          <div className="desk-6">
+            <LegView input={input} demand={demand} hairline={hairline} />
+          </div>
         </div>
-        <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
-        <Heat joint={joint} live={live} saved={before} />
-        <LegView input={input} demand={demand} hairline={hairline} />
       </div>
       <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+      <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
       <Numbers result={result} joints={joints} chosen={demand.task.id} />
       <Section title="How it was computed, at the hairline">
         <p className="note">
