@@ -34,7 +34,9 @@ const thighAt = (a2: number, p: number) => ({
 const N = 20000;
 const wrapped = (a: number) => Math.atan2(Math.sin(a), Math.cos(a));
 const spread = (phase: (p: number) => number): number => {
-  const error = Array.from({ length: N }, (_, k) => wrapped(phase((2 * Math.PI * k) / N) - (2 * Math.PI * k) / N));
+  const error = Array.from({ length: N }, (_, k) =>
+    wrapped(phase((2 * Math.PI * k) / N) - (2 * Math.PI * k) / N),
+  );
   const mean = error.reduce((sum, e) => sum + e, 0) / N;
   return Math.max(...error.map((e) => Math.abs(e - mean)));
 };
@@ -45,31 +47,36 @@ test.each([
   [0.04, 0.664737, 0.22128, 0.837235, 0.10658],
   [0.08, 0.265707, 0.46332, 0.662013, 0.22069],
   [0.1, 0.0122729, 0.58692, 0.568956, 0.28001],
-])('CTL-PH-4 second harmonic %d: slowest phase and largest error of both forms', (a2, dRate, dError, iRate, iError) => {
-  const slowest = (rate: (t: ReturnType<typeof thighAt>) => number) =>
-    Math.min(...Array.from({ length: N }, (_, k) => rate(thighAt(a2, (2 * Math.PI * k) / N))));
-  expect(slowest((t) => derivativePhaseRate(t.x, t.rate, t.acceleration, 1))).toBeCloseTo(dRate, 5);
-  expect(slowest((t) => integralPhaseRate(t.x, t.integral, t.rate, 1))).toBeCloseTo(iRate, 5);
-  expect(
-    spread((p) => {
-      const { x, rate } = thighAt(a2, p);
-      return derivativePhase(x, rate, 0, 1);
-    }),
-  ).toBeCloseTo(dError, 4);
-  expect(
-    spread((p) => {
-      const { x, integral } = thighAt(a2, p);
-      return integralPhase(x, integral, 0, 1);
-    }),
-  ).toBeCloseTo(iError, 4);
-});
+])(
+  'CTL-PH-4 second harmonic %d: slowest phase and largest error of both forms',
+  (a2, dRate, dError, iRate, iError) => {
+    const slowest = (rate: (t: ReturnType<typeof thighAt>) => number) =>
+      Math.min(...Array.from({ length: N }, (_, k) => rate(thighAt(a2, (2 * Math.PI * k) / N))));
+    expect(slowest((t) => derivativePhaseRate(t.x, t.rate, t.acceleration, 1))).toBeCloseTo(dRate, 5);
+    expect(slowest((t) => integralPhaseRate(t.x, t.integral, t.rate, 1))).toBeCloseTo(iRate, 5);
+    expect(
+      spread((p) => {
+        const { x, rate } = thighAt(a2, p);
+        return derivativePhase(x, rate, 0, 1);
+      }),
+    ).toBeCloseTo(dError, 4);
+    expect(
+      spread((p) => {
+        const { x, integral } = thighAt(a2, p);
+        return integralPhase(x, integral, 0, 1);
+      }),
+    ).toBeCloseTo(iError, 4);
+  },
+);
 
 test('the rates are those of the phases', () => {
   for (let p = 0.1; p < 6; p += 0.37) {
     const [a, b, t] = [thighAt(0.06, p - 1e-5), thighAt(0.06, p + 1e-5), thighAt(0.06, p)];
-    const derivative = wrapped(derivativePhase(b.x, b.rate, 0, 1) - derivativePhase(a.x, a.rate, 0, 1)) / 2e-5;
+    const derivative =
+      wrapped(derivativePhase(b.x, b.rate, 0, 1) - derivativePhase(a.x, a.rate, 0, 1)) / 2e-5;
     expect(derivativePhaseRate(t.x, t.rate, t.acceleration, 1)).toBeCloseTo(derivative, 6);
-    const integral = wrapped(integralPhase(b.x, b.integral, 0, 1) - integralPhase(a.x, a.integral, 0, 1)) / 2e-5;
+    const integral =
+      wrapped(integralPhase(b.x, b.integral, 0, 1) - integralPhase(a.x, a.integral, 0, 1)) / 2e-5;
     expect(integralPhaseRate(t.x, t.integral, t.rate, 1)).toBeCloseTo(integral, 6);
   }
 });
@@ -77,7 +84,11 @@ test('the rates are those of the phases', () => {
 test('CTL-PH-5 offset, pace and noise on a cosine, sampled densely', () => {
   const A = 0.36;
   const largest = (phase: (p: number) => number) =>
-    Math.max(...Array.from({ length: N }, (_, k) => Math.abs(wrapped(phase((2 * Math.PI * k) / N) - (2 * Math.PI * k) / N))));
+    Math.max(
+      ...Array.from({ length: N }, (_, k) =>
+        Math.abs(wrapped(phase((2 * Math.PI * k) / N) - (2 * Math.PI * k) / N)),
+      ),
+    );
   const off = largest((p) => derivativePhase(A * Math.cos(p), -A * Math.sin(p), 0.03, 1));
   expect(off).toBeCloseTo(0.083430087, 6);
   expect(offsetPhaseError(0.03, A)).toBeCloseTo(0.083430087, 9);
@@ -89,7 +100,8 @@ test('CTL-PH-5 offset, pace and noise on a cosine, sampled densely', () => {
   // noise of the angle alone where it matters most: integral form, θ = c, phase 90°: σ_θ/A = 0.0138889
   const random = randomStream(11);
   let sum = 0;
-  for (let k = 0; k < N; k++) sum += wrapped(integralPhase(0.005 * random.normal(), A, 0, 1) - Math.PI / 2) ** 2;
+  for (let k = 0; k < N; k++)
+    sum += wrapped(integralPhase(0.005 * random.normal(), A, 0, 1) - Math.PI / 2) ** 2;
   expect(Math.abs(Math.sqrt(sum / N) / (0.005 / A) - 1)).toBeLessThan(0.03);
   // raw differences at 1 kHz carry √2·σ·f = 7.07 rad/s, more than the thigh ever turns
   let [square, before] = [0, 0.005 * random.normal()];

@@ -129,8 +129,7 @@ export function swingTick(map: SwingMap, state: Float64Array, thigh: number, rat
   let d0 = state[SWING.kneeOffsetSlope];
   trajectoryAt(map.knee, phase, state, SWING.work);
   state[SWING.knee] = state[SWING.work] + blendOffset(e0, d0, 0, part);
-  state[SWING.kneeRate] =
-    (state[SWING.work + 1] + blendOffsetSlope(e0, d0, 0, part) / map.blend) * phaseRate;
+  state[SWING.kneeRate] = (state[SWING.work + 1] + blendOffsetSlope(e0, d0, 0, part) / map.blend) * phaseRate;
   e0 = state[SWING.ankleOffset];
   d0 = state[SWING.ankleOffsetSlope];
   trajectoryAt(map.ankle, phase, state, SWING.work);

@@ -4,7 +4,8 @@ import { KNEE_12, pointOf } from './test-trajectory.ts';
 import { periodicTrajectory } from './trajectory.ts';
 
 /** The knee at a speed, 12 steps, degrees. */
-const kneeAt = (v: number) => KNEE_12.map((y, k) => y * (0.9 + 0.1 * v) + 4 * (v - 1) * Math.sin((2 * Math.PI * k) / 12));
+const kneeAt = (v: number) =>
+  KNEE_12.map((y, k) => y * (0.9 + 0.1 * v) + 4 * (v - 1) * Math.sin((2 * Math.PI * k) / 12));
 const SPEEDS = [0.7, 1, 1.3];
 const fitted = taskTrajectory(
   SPEEDS.map((v) => ({ task: [v], trajectory: periodicTrajectory(kneeAt(v), 3) })),

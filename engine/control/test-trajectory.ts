@@ -1,7 +1,10 @@
 import { type Trajectory, trajectoryAt } from './trajectory.ts';
 
 /** Value, slope and curvature as an object, for tests. */
-export function pointOf(trajectory: Trajectory, s: number): { value: number; slope: number; curvature: number } {
+export function pointOf(
+  trajectory: Trajectory,
+  s: number,
+): { value: number; slope: number; curvature: number } {
   const out = new Float64Array(3);
   trajectoryAt(trajectory, s, out, 0);
   return { value: out[0]!, slope: out[1]!, curvature: out[2]! };

@@ -23,9 +23,14 @@ test('CTL-PH-2 there, over the peak, back through the play and there again', () 
 });
 
 test('any path, however fast or slow, ends at one phase', () => {
-  const path = Array.from({ length: 400 }, (_, k) => 10 * DEG + 14 * DEG * Math.sin(k / 23) - 6 * DEG * Math.cos(k / 7));
+  const path = Array.from(
+    { length: 400 },
+    (_, k) => 10 * DEG + 14 * DEG * Math.sin(k / 23) - 6 * DEG * Math.cos(k / 7),
+  );
   const slowly = path.flatMap((thigh, k) =>
-    k === 0 ? [thigh] : Array.from({ length: 10 }, (_, i) => path[k - 1]! + ((thigh - path[k - 1]!) * (i + 1)) / 10),
+    k === 0
+      ? [thigh]
+      : Array.from({ length: 10 }, (_, i) => path[k - 1]! + ((thigh - path[k - 1]!) * (i + 1)) / 10),
   );
   const [fast, slow] = [run(path), run(slowly)];
   fast.forEach((s, k) => expect(Math.abs(s - slow[10 * k]!)).toBeLessThan(1e-12));
@@ -45,7 +50,10 @@ test('as the thigh goes forward the phase never falls, as it goes back it never 
 
 test('tremor within the play moves the phase once, to its largest, and never on', () => {
   const random = randomStream(5);
-  const held = Array.from({ length: 3000 }, () => 10 * DEG + 0.2 * DEG * Math.max(-3, Math.min(3, random.normal())));
+  const held = Array.from(
+    { length: 3000 },
+    () => 10 * DEG + 0.2 * DEG * Math.max(-3, Math.min(3, random.normal())),
+  );
   const s = run(held, 18 / 33);
   expect(s.at(-1)! - 18 / 33).toBeLessThanOrEqual(0.6 / 33 + 1e-12);
   expect(s.at(-1)).toBe(Math.max(...held.map((t) => thighShare(t, ON, PEAK))));

@@ -1,4 +1,4 @@
-import { radFromDeg, deg } from '../quantity/angle.ts';
+import { deg, radFromDeg } from '../quantity/angle.ts';
 import { Fault } from '../quantity/fault.ts';
 
 /**
