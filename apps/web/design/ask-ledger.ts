@@ -9,11 +9,15 @@ export interface LedgerAsker {
   readonly end: () => void;
 }
 
+/** ms between an answer and the next question. */
+const PAUSE = 40;
+
 export function askLedger(input: StudyInput): LedgerAsker {
   const worker = new Worker(new URL('./ledger-worker.ts', import.meta.url), { type: 'module' });
   const send = (message: LedgerAsk) => worker.postMessage(message);
   send({ kind: 'study', input });
   let id = 0;
+  let timer: ReturnType<typeof setTimeout> | undefined;
   let busy: ((rows: readonly LedgerRow[]) => void) | undefined;
   let next: [Question, (rows: readonly LedgerRow[]) => void] | undefined;
   const put = (question: Question, answer: (rows: readonly LedgerRow[]) => void) => {
@@ -23,18 +27,24 @@ export function askLedger(input: StudyInput): LedgerAsker {
   worker.addEventListener('message', ({ data }: MessageEvent<LedgerAnswer>) => {
     const answer = busy;
     busy = undefined;
-    if (next !== undefined) {
+    // a drag must not keep a second processor busy without a pause
+    timer = setTimeout(() => {
+      timer = undefined;
+      if (next === undefined || busy !== undefined) return;
       const [question, later] = next;
       next = undefined;
       put(question, later);
-    }
+    }, PAUSE);
     answer?.(data.rows);
   });
   return {
     ask(question, answer) {
-      if (busy === undefined) put(question, answer);
+      if (busy === undefined && timer === undefined) put(question, answer);
       else next = [question, answer];
     },
-    end: () => worker.terminate(),
+    end() {
+      clearTimeout(timer);
+      worker.terminate();
+    },
   };
 }
