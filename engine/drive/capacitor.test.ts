@@ -49,6 +49,10 @@ test('DRV-P5: 40 F from 24 to 27 V is 3060 J; 4.7 mF from 36 to 42 V 1.1 J; 1.5 
   near(chargedTo(4.7e-3, 36, 1.5), 43.9807);
 });
 
+test('a pack that opens at 36 V while 8 J come back leaves 4.7 mF at 69 V', () => {
+  expect(Math.round(chargedTo(4.7e-3, 36, 8))).toBe(69);
+});
+
 test('voltage and energy are each other’s inverse', () => {
   expect(capacitorEnergy(4.7e-3, 36, chargedTo(4.7e-3, 36, 8))).toBeCloseTo(8, 12);
 });
