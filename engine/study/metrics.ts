@@ -3,6 +3,7 @@ import { bandwidthMetrics } from './bandwidth-metrics.ts';
 import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
+import { motionMetrics } from './motion-metrics.ts';
 import { powerLossMetrics } from './power-loss-metrics.ts';
 import { ratioMetrics } from './ratio-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
@@ -10,6 +11,7 @@ import { torqueMetrics } from './torque-metrics.ts';
 /** Every metric a requirement may name, by topic in the order of the drive chapter. */
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
+  ...motionMetrics,
   ...backDriveMetrics,
   ...ratioMetrics,
   ...bandwidthMetrics,
