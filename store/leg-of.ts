@@ -85,6 +85,17 @@ export function legOf(
         ...(leg.foot.toeStiffness && { toeStiffness: take(leg.foot.toeStiffness, 'foot.toeStiffness') }),
         ...(leg.foot.damping && { damping: take(leg.foot.damping, 'foot.damping') }),
       },
+      ...(leg.controllerHardware && {
+        controllerHardware: {
+          period: take(leg.controllerHardware.period, 'controllerHardware.period'),
+          delayPeriods: leg.controllerHardware.delayPeriods,
+        },
+      }),
+      ...(leg.thighSensor && {
+        thighSensor: {
+          ...(leg.thighSensor.delay && { delay: take(leg.thighSensor.delay, 'thighSensor.delay') }),
+        },
+      }),
       ambientTemperature,
     },
     spreads,

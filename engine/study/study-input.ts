@@ -20,6 +20,17 @@ export interface Leg {
     readonly toeStiffness?: number;
     readonly damping?: number;
   };
+  readonly controllerHardware?: {
+    /** Of the control loop, s. */
+    readonly period: number;
+    /** Whole or part periods from reading the sensors to the current that follows from them. */
+    readonly delayPeriods: number;
+  };
+  /** What reads the thigh. */
+  readonly thighSensor?: {
+    /** s, of its filters and its bus. */
+    readonly delay?: number;
+  };
   /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
   readonly ambientTemperature: number;
 }
