@@ -86,8 +86,8 @@ export function legOf(
         ...(leg.foot.damping && { damping: take(leg.foot.damping, 'foot.damping') }),
       },
       ...(leg.controllerHardware && {
-        controllerHardware: {
-          period: take(leg.controllerHardware.period, 'controllerHardware.period'),
+        controller: {
+          period: take(leg.controllerHardware.period, 'controller.period'),
           delayPeriods: leg.controllerHardware.delayPeriods,
         },
       }),

@@ -21,10 +21,10 @@ export function piecewisePhase(map: PiecewiseMap, forward: boolean, thigh: numbe
   const { contact, back, turn } = map;
   if (forward) {
     const s = turn + ((1 - turn) * (thigh - back)) / (contact - back);
-    return s < turn ? turn : s > 1 ? 1 : s;
+    return s < turn ? turn : Math.min(s, 1);
   }
   const s = (turn * (contact - thigh)) / (contact - back);
-  return s < 0 ? 0 : s > turn ? turn : s;
+  return s < 0 ? 0 : Math.min(s, turn);
 }
 
 /** Shares of the way θ_0 − θ_min above θ_min below which the branch may turn forward: our choice. */

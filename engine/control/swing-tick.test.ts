@@ -89,9 +89,9 @@ describe('the reference thigh', () => {
 
   test('the phase never falls on the way, over the table or into the finish', () => {
     const states = swung(map, along(1));
-    states
-      .slice(1)
-      .forEach((s, k) => expect(s[SWING.phase]).toBeGreaterThanOrEqual(states[k]![SWING.phase]!));
+    states.slice(1).forEach((s, k) => {
+      expect(s[SWING.phase]).toBeGreaterThanOrEqual(states[k]![SWING.phase]!);
+    });
   });
 });
 

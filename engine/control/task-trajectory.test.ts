@@ -16,8 +16,12 @@ const fitted = taskTrajectory(
 test('CTL-TR-5 three speeds: the constant and the linear part, and between the speeds', () => {
   const constant = [0, 23.9166667, -3.62638837, -19.420617, -13.1666667, 7.79422863, 0.5, 3];
   const linear = [0, 2.3916667, -0.36263884, 2.0579383, -1.3166667, 0.77942286, 0.05, 0.3];
-  constant.forEach((c, k) => expect(fitted.terms[0]![k]).toBeCloseTo(c, 6));
-  linear.forEach((c, k) => expect(fitted.terms[1]![k]).toBeCloseTo(c, 6));
+  constant.forEach((c, k) => {
+    expect(fitted.terms[0]![k]).toBeCloseTo(c, 6);
+  });
+  linear.forEach((c, k) => {
+    expect(fitted.terms[1]![k]).toBeCloseTo(c, 6);
+  });
   const squares = SPEEDS.flatMap((v) => {
     const { trajectory } = trajectoryForTask(fitted, [v]);
     return kneeAt(v)
@@ -45,7 +49,9 @@ test('speed and incline are told apart where the tasks do, and refused where the
   });
   const both = taskTrajectory([at(0.8, 0), at(1.2, 0), at(1, 0.1), at(1.1, -0.05)], [1, 0]);
   const { trajectory } = trajectoryForTask(both, [0.9, 0.05]);
-  at(0.9, 0.05).trajectory.forEach((c, k) => expect(trajectory[k]).toBeCloseTo(c, 9));
+  at(0.9, 0.05).trajectory.forEach((c, k) => {
+    expect(trajectory[k]).toBeCloseTo(c, 9);
+  });
   expect(() => taskTrajectory([at(0.8, 0.08), at(1.2, 0.12), at(1, 0.1)], [1, 0.1])).toThrow(
     'the columns are not independent',
   );

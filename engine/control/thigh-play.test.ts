@@ -19,7 +19,9 @@ test('CTL-PH-2 there, over the peak, back through the play and there again', () 
     ...[0, 2 / 33, 6 / 33, 12 / 33, 18 / 33, 24 / 33, 28 / 33, 31 / 33, 1, 1, 1, 1],
     ...[29 / 33 + 0.12, 28 / 33 + 0.12, 22 / 33 + 0.12, 16 / 33 + 0.12, 20 / 33, 32 / 33],
   ];
-  run(thighs.map((t) => t * DEG)).forEach((s, k) => expect(s).toBeCloseTo(wanted[k]!, 12));
+  run(thighs.map((t) => t * DEG)).forEach((s, k) => {
+    expect(s).toBeCloseTo(wanted[k]!, 12);
+  });
 });
 
 test('any path, however fast or slow, ends at one phase', () => {
@@ -33,7 +35,9 @@ test('any path, however fast or slow, ends at one phase', () => {
       : Array.from({ length: 10 }, (_, i) => path[k - 1]! + ((thigh - path[k - 1]!) * (i + 1)) / 10),
   );
   const [fast, slow] = [run(path), run(slowly)];
-  fast.forEach((s, k) => expect(Math.abs(s - slow[10 * k]!)).toBeLessThan(1e-12));
+  fast.forEach((s, k) => {
+    expect(Math.abs(s - slow[10 * k]!)).toBeLessThan(1e-12);
+  });
 });
 
 test('as the thigh goes forward the phase never falls, as it goes back it never rises', () => {

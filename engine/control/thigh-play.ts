@@ -19,9 +19,9 @@ export const LEAST_THIGH_RANGE = radFromDeg(deg(15));
  * Hysteresis (Springer, 1989), FROM MEMORY.
  */
 export function playPhase(phase: number, share: number, play: number): number {
-  const kept = phase < share + play ? phase : share + play;
-  const next = share > kept ? share : kept;
-  return next < 0 ? 0 : next > 1 ? 1 : next;
+  const kept = Math.min(phase, share + play);
+  const next = Math.max(share, kept);
+  return next < 0 ? 0 : Math.min(next, 1);
 }
 
 /** Share r of the thigh's way from `on` to `peak`, rad. */

@@ -9,9 +9,9 @@ const rmse = (t: Float64Array) =>
 describe('a knee in twelve samples', () => {
   test('CTL-TR-1 three harmonics', () => {
     const t = periodicTrajectory(KNEE_12, 3);
-    [0, 23.9166667, -3.62638837, -19.420617, -13.1666667, 7.79422863, 0.5, 3].forEach((c, k) =>
-      expect(t[k]).toBeCloseTo(c, 6),
-    );
+    [0, 23.9166667, -3.62638837, -19.420617, -13.1666667, 7.79422863, 0.5, 3].forEach((c, k) => {
+      expect(t[k]).toBeCloseTo(c, 6);
+    });
     expect(rmse(t)).toBeCloseTo(0.27136293, 8);
     for (const [s, value, slope] of [
       [0, 7.62361163, 32.470498],
@@ -28,7 +28,9 @@ describe('a knee in twelve samples', () => {
     [
       0, 23.916667, -3.6260258, -19.418675, -13.145634, 7.7817778, 0.49598254, 2.9758952, 0.325013,
       -8.5481687e-16, 0.11895376, -0.074713403,
-    ].forEach((c, k) => expect(t[k]).toBeCloseTo(c, 6));
+    ].forEach((c, k) => {
+      expect(t[k]).toBeCloseTo(c, 6);
+    });
     expect(rmse(t)).toBeCloseTo(0.08727453, 8);
   });
 });

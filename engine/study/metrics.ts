@@ -6,6 +6,7 @@ import type { Metric } from './metric.ts';
 import { motionMetrics } from './motion-metrics.ts';
 import { powerLossMetrics } from './power-loss-metrics.ts';
 import { ratioMetrics } from './ratio-metrics.ts';
+import { swingMetrics } from './swing-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
 /** Every metric a requirement may name, by topic in the order of the drive chapter. */
@@ -18,6 +19,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...heatMetrics,
   ...energyMetrics,
   ...powerLossMetrics,
+  ...swingMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
     kind: 'rotational stiffness',

@@ -20,12 +20,8 @@ export interface Leg {
     readonly toeStiffness?: number;
     readonly damping?: number;
   };
-  readonly controllerHardware?: {
-    /** Of the control loop, s. */
-    readonly period: number;
-    /** Whole or part periods from reading the sensors to the current that follows from them. */
-    readonly delayPeriods: number;
-  };
+  /** Period of the control loop, s, and periods from sample to torque; left out: not known. */
+  readonly controller?: { readonly period: number; readonly delayPeriods: number };
   /** What reads the thigh. */
   readonly thighSensor?: {
     /** s, of its filters and its bus. */

@@ -45,7 +45,9 @@ export function swingClearance(
   const { segments } = input.leg;
   const forefoot = { ...segments, sole: segments.sole.filter(({ x }) => x > 0) };
   if (forefoot.sole.length === 0)
-    return { openBecause: 'the leg file has no sole point ahead of the ankle: add them to `sole` under `foot`' };
+    return {
+      openBecause: 'the leg file has no sole point ahead of the ankle: add them to `sole` under `foot`',
+    };
   const { thigh, joints } = stride;
   const at = (curve: StrideCurve | undefined, place: number) => curveAt(curve!, 100 * place).value;
   const { course, stance } = follow;
@@ -62,7 +64,8 @@ export function swingClearance(
       at(joints.knee?.angle, other),
       at(joints.ankle?.angle, other),
     ).lowest;
-    const its = (knee: number, ankle: number) => soleClearance(forefoot, hip, course.ownThigh[k], knee, ankle);
+    const its = (knee: number, ankle: number) =>
+      soleClearance(forefoot, hip, course.ownThigh[k], knee, ankle);
     own = Math.min(own, its(course.ownKnee[k], course.ownAnkle[k]).height);
     const { height, point, ...slopes } = its(course.knee[k], course.ankle[k]);
     if (found === undefined || height < found.commanded)

@@ -1,7 +1,7 @@
 import { soleClearance } from '../control/sole-clearance.ts';
 import { type SwingMap, swingMap } from '../control/swing-map.ts';
 import { beginSwing, SWING, swingState, swingTick } from '../control/swing-tick.ts';
-import { evenPace, type ThighOverStride, thighSignal, timeWarpError } from '../control/time-warp.ts';
+import { type ThighOverStride, thighSignal, timeWarpError } from '../control/time-warp.ts';
 import { trajectoryAt } from '../control/trajectory.ts';
 import { curveAt } from '../gait/curve.ts';
 import type { StrideTask } from '../gait/task.ts';
@@ -97,11 +97,15 @@ const finishes = (plan: SwingPlan): boolean => !plan.stride.activity.startsWith(
 function ready(input: StudyInput, id: string, finish: boolean | undefined): Ready | Open {
   const task = input.tasks.find((each) => each.id === id);
   if (task?.kind !== 'stride') return { openBecause: 'it has no stride' };
-  const { controllerHardware, thighSensor } = input.leg;
-  if (controllerHardware === undefined)
-    return { openBecause: 'the leg file does not say how often the controller runs: add `controllerHardware`' };
+  const { controller, thighSensor } = input.leg;
+  if (controller === undefined)
+    return {
+      openBecause: 'the leg file does not say how often the controller runs: add `controllerHardware`',
+    };
   if (thighSensor?.delay === undefined)
-    return { openBecause: 'the leg file does not say how late the thigh is read: add `delay` under `thighSensor`' };
+    return {
+      openBecause: 'the leg file does not say how late the thigh is read: add `delay` under `thighSensor`',
+    };
   const plan = swingPlan(input, task);
   if ('openBecause' in plan) return plan;
   const { stance, strideTime } = plan.stride;
@@ -116,7 +120,7 @@ function ready(input: StudyInput, id: string, finish: boolean | undefined): Read
       finish: finish ?? finishes(plan),
       path: `tasks.${id}`,
     });
-    const dt = controllerHardware.period;
+    const dt = controller.period;
     return {
       plan,
       map,
@@ -126,7 +130,7 @@ function ready(input: StudyInput, id: string, finish: boolean | undefined): Read
       },
       dt,
       before: thighSensor.delay,
-      after: controllerHardware.delayPeriods * dt,
+      after: controller.delayPeriods * dt,
       task,
     };
   } catch (error) {
@@ -227,12 +231,15 @@ const phaseErrorOf = ({ phase, place }: SwingCourse): number =>
   phase.reduce((worst, s, k) => Math.max(worst, Math.abs(s - place[k])), 0);
 
 /** What has been worked out, by the tasks it was worked out from; the key names all else that can change it. */
-const known = new WeakMap<StudyInput['tasks'], Map<string, { readonly strides: object; readonly made: unknown }>>();
+const known = new WeakMap<
+  StudyInput['tasks'],
+  Map<string, { readonly strides: object; readonly made: unknown }>
+>();
 
 /** `make` once for each key; every figure here but the sole's depends on strides, wearer, period and delays alone. */
 function remembered<Made>(input: StudyInput, what: string, make: () => Made): Made {
-  const { controllerHardware, thighSensor } = input.leg;
-  const { period, delayPeriods } = controllerHardware ?? {};
+  const { controller, thighSensor } = input.leg;
+  const { period, delayPeriods } = controller ?? {};
   const key = [what, period, delayPeriods, thighSensor?.delay, input.wearer.height].join(' ');
   const of = known.get(input.tasks) ?? new Map();
   known.set(input.tasks, of);
@@ -328,9 +335,35 @@ export function swingWhatIf(
   id: string,
   { finish }: { readonly finish?: boolean } = {},
 ): SwingWhatIf | Open {
+  const walked = remembered(input, `what if ${id} ${finish}`, () => walkedOtherwise(input, id, finish));
+  if ('openBecause' in walked) return walked;
+  const { of, ...rest } = walked;
+  return { raisedHold: raisedHold(input, of), ...rest };
+}
+
+function walkedOtherwise(
+  input: StudyInput,
+  id: string,
+  finish: boolean | undefined,
+): (Omit<SwingWhatIf, 'raisedHold'> & { readonly of: Ready }) | Open {
   const of = ready(input, id, finish);
   if ('openBecause' in of) return of;
-  const { plan, map } = of;
+  const on = of.thigh(of.plan.stride.stance).value;
+  const short = latched(of, (angle) => on + SHORT_STEP * (angle - on));
+  const off = [-THIGH_OFF, THIGH_OFF].map((by) => latched(of, (angle) => angle + by));
+  const atContact = off.map((course) => errorOf(course.knee, course.ownKnee).atContact);
+  return {
+    of,
+    shortStep: errorOf(short.knee, short.ownKnee).atContact,
+    thighOff: {
+      phaseError: Math.max(...off.map(phaseErrorOf)),
+      kneeAtContact: Math.abs(atContact[0]) > Math.abs(atContact[1]) ? atContact[0] : atContact[1],
+    },
+  };
+}
+
+/** From where the thigh no longer leads to the end of the finish, the thigh at its peak and the hip unmoved. */
+function raisedHold(input: StudyInput, { plan, map }: Ready): SwingWhatIf['raisedHold'] {
   const out = new Float64Array(6);
   const pose = (phase: number): { knee: number; lowest: number } => {
     trajectoryAt(plan.knee, phase, out, 0);
@@ -338,16 +371,5 @@ export function swingWhatIf(
     return { knee: out[0], lowest: soleClearance(input.leg.segments, 0, map.peak, out[0], out[3]).height };
   };
   const [from, to] = [pose(map.fullPhase), pose(map.finishRate > 0 ? 1 : map.fullPhase)];
-  const on = of.thigh(plan.stride.stance).value;
-  const short = latched(of, (angle) => on + SHORT_STEP * (angle - on));
-  const off = [-THIGH_OFF, THIGH_OFF].map((by) => latched(of, (angle) => angle + by));
-  const atContact = off.map((course) => errorOf(course.knee, course.ownKnee).atContact);
-  return {
-    raisedHold: { kneeExtends: from.knee - to.knee, soleRises: to.lowest - from.lowest },
-    shortStep: errorOf(short.knee, short.ownKnee).atContact,
-    thighOff: {
-      phaseError: Math.max(...off.map(phaseErrorOf)),
-      kneeAtContact: Math.abs(atContact[0]) > Math.abs(atContact[1]) ? atContact[0] : atContact[1],
-    },
-  };
+  return { kneeExtends: from.knee - to.knee, soleRises: to.lowest - from.lowest };
 }

@@ -52,7 +52,8 @@ function levelWalking(input: StudyInput): Sources {
     if (task.kind !== 'stride') return [];
     const { stride } = taskStride(task, input.strides, input.wearer);
     const swing = wholeSwing(stride);
-    if (stride.activity !== 'level walking' || stride.speed === undefined || 'openBecause' in swing) return [];
+    if (stride.activity !== 'level walking' || stride.speed === undefined || 'openBecause' in swing)
+      return [];
     return [{ speed: stride.speed, swing }];
   });
 }
@@ -62,10 +63,7 @@ function levelWalking(input: StudyInput): Sources {
  * speed, so that the leg carries one table for every speed and this task is followed as well as that allows. Anything else: the
  * stride's own curves. Open where the stride lacks an angle.
  */
-export function swingPlan(
-  input: StudyInput,
-  task: StrideTask,
-): SwingPlan | { readonly openBecause: string } {
+export function swingPlan(input: StudyInput, task: StrideTask): SwingPlan | { readonly openBecause: string } {
   const { stride } = taskStride(task, input.strides, input.wearer);
   const own = wholeSwing(stride);
   if ('openBecause' in own) return own;
