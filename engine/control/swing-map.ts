@@ -1,6 +1,6 @@
 import { cubicSpline } from '../numeric/cubic-spline.ts';
 import { Fault } from '../quantity/fault.ts';
-import { requireThighRange, thighShare } from './thigh-play.ts';
+import { requireThighRange } from './thigh-play.ts';
 import { type Trajectory, trajectoryAt } from './trajectory.ts';
 
 /** Width of the play as a share of the thigh's way: some 3–4° in level walking. Our choice. */
@@ -132,7 +132,3 @@ function phaseAt(at: (s: number) => number, value: number, low: number, high: nu
   }
   return (a + b) / 2;
 }
-
-/** Share of the way to where the phase is full, of a thigh that left the ground at `on`. */
-export const shareOfWay = (map: SwingMap, on: number, thigh: number): number =>
-  thighShare(thigh, on, map.full);
