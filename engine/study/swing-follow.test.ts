@@ -172,6 +172,28 @@ describe('the demo study', () => {
     },
   );
 
+  // docs/control.md tells it: read from the published curves themselves, by small steps
+  test('the worked example: natural walking, a fifth short', () => {
+    const task = input.tasks.find(({ id }) => id === 'walk-natural');
+    if (task?.kind !== 'stride') throw new Error('a stride was expected');
+    const { stride } = taskStride(task, input.strides, input.wearer);
+    const thigh = (place: number) => at(stride.thigh, place) / DEG;
+    const places = Array.from({ length: 3737 }, (_, k) => stride.stance + k * 1e-4);
+    const peak = Math.max(...places.map(thigh));
+    const on = thigh(stride.stance);
+    expect(on).toBeCloseTo(-6.8, 1);
+    expect(peak).toBeCloseTo(25.1, 1);
+    const whereGone = (share: number) => places.find((place) => thigh(place) >= on + share * (peak - on))!;
+    expect(whereGone(0.9)).toBeCloseTo(0.8, 2);
+    expect(whereGone(0.8)).toBeCloseTo(0.77, 2);
+    const knee = (place: number) => at(stride.joints.knee?.angle, place) / DEG;
+    expect(Math.abs(knee(whereGone(0.8)) - 60)).toBeLessThan(1);
+    const left = knee(whereGone(0.8)) - knee(1);
+    expect(Math.abs(left - 52)).toBeLessThan(1);
+    // the controller's own, from the fit over speed
+    expect(Math.abs(known(swingWhatIf(input, 'walk-natural')).shortStep / DEG - left)).toBeLessThan(2);
+  });
+
   test('stairs wait where level walking finishes', () => {
     expect(known(swingFollow(input, 'stair-up')).finish).toBe(false);
     expect(known(swingFollow(input, 'stair-up', { finish: true })).finish).toBe(true);

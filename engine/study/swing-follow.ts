@@ -4,6 +4,7 @@ import { beginSwing, SWING, swingState, swingTick } from '../control/swing-tick.
 import { type ThighOverStride, thighSignal, timeWarpError } from '../control/time-warp.ts';
 import { trajectoryAt } from '../control/trajectory.ts';
 import { curveAt } from '../gait/curve.ts';
+import type { StrideCurve } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
 import { Fault } from '../quantity/fault.ts';
 import type { StudyInput } from './study-input.ts';
@@ -95,6 +96,10 @@ const THIGH_OFF = (3 * Math.PI) / 180;
 const finishes = (plan: SwingPlan): boolean => !plan.stride.activity.startsWith('stair');
 
 function ready(input: StudyInput, id: string, finish: boolean | undefined): Ready | Open {
+  return remembered(input, `ready ${id} ${finish}`, () => madeReady(input, id, finish));
+}
+
+function madeReady(input: StudyInput, id: string, finish: boolean | undefined): Ready | Open {
   const task = input.tasks.find((each) => each.id === id);
   if (task?.kind !== 'stride') return { openBecause: 'it has no stride' };
   const { controller, thighSensor } = input.leg;
@@ -124,10 +129,7 @@ function ready(input: StudyInput, id: string, finish: boolean | undefined): Read
     return {
       plan,
       map,
-      thigh: (x) => {
-        const { value, slope } = curveAt(plan.own.thigh, 100 * (x - Math.floor(x)));
-        return { value, slope: 100 * slope };
-      },
+      thigh: pathOf(plan.own.thigh),
       dt,
       before: thighSensor.delay,
       after: controller.delayPeriods * dt,
@@ -137,6 +139,18 @@ function ready(input: StudyInput, id: string, finish: boolean | undefined): Read
     if (error instanceof Fault) return { openBecause: error.faults[0].what };
     throw error;
   }
+}
+
+/** A thigh curve as a path without end; a place asked for again, as while it is held, is not worked out again. */
+function pathOf(curve: StrideCurve): ThighOverStride {
+  let [at, point] = [Number.NaN, { value: Number.NaN, slope: Number.NaN }];
+  return (x) => {
+    if (x !== at) {
+      const { value, slope } = curveAt(curve, 100 * (x - Math.floor(x)));
+      [at, point] = [x, { value, slope: 100 * slope }];
+    }
+    return point;
+  };
 }
 
 /** Latched swing from toe-off to contact; `heard` turns the true thigh into what the sensor says of it. */
@@ -315,7 +329,7 @@ function steadiness(input: StudyInput, id: string, method: PhaseMethod): SwingSt
   let hold = 0;
   for (const share of HELD_AT) {
     let place = stance;
-    while (place < 1 && thigh(place).value < on + share * (map.full - on)) place += 1e-4;
+    while (place < 1 && thigh(place).value < on + share * (map.full - on)) place += 1e-3;
     // the last tick of the walk, and from the next on the thigh stays where it was then
     const last = Math.round(((holding.settle + place) * strideTime) / dt);
     const stays = (last * dt) / strideTime;
@@ -326,7 +340,7 @@ function steadiness(input: StudyInput, id: string, method: PhaseMethod): SwingSt
   }
   const still = { ...map, finishRate: 0 };
   const { course, settle } = readyMethod(method, still, plan.thigh, stride);
-  return { hold, warp: timeWarpError(course, thigh, { ...stride, from: settle, strides: settle + 4 }) };
+  return { hold, warp: timeWarpError(course, thigh, { ...stride, from: settle, strides: settle + 2 }) };
 }
 
 /** The finish while the thigh is held high, a step that comes short, a thigh that is misread. */
