@@ -29,7 +29,7 @@ const tuned = (
   degrees: number,
 ): PublishedImpedance => ({
   joint,
-  when: `state ${phase} of stance`,
+  when: `phase ${phase} of five`,
   stiffness: k * RADIAN,
   damping: b * RADIAN,
   equilibrium: degrees / RADIAN,
@@ -46,7 +46,10 @@ const pushed = (when: string, of: { stiffness: number } | { damping: number }): 
   source: PUSHED,
 });
 
-/** Facts from papers, to stand beside a fit: never its bound. Read in the abstract or table named; body mass of the one user is not printed. */
+/**
+ * Cited facts, to stand beside a fit and never its bound. Read in the abstract or table named. Of the five tuned phases those of swing, 3 and 4,
+ * are left out; the user's body mass is not with them.
+ */
 export const PUBLISHED_IMPEDANCE: readonly PublishedImpedance[] = [
   pushed('7 % of stance, least mean', { stiffness: 1.14 }),
   pushed('31 % of stance, greatest mean', { stiffness: 5.43 }),

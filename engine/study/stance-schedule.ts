@@ -45,9 +45,9 @@ export interface StanceOfTask {
 /** One sub-phase of the schedule. */
 export interface StanceSubphase extends SubphaseFit {
   readonly name: string;
-  /** Largest share of the RMS residual over the tasks. */
+  /** Worst RMS residual over the tasks as a share of the task's largest torque in stance. */
   readonly share: number;
-  /** Whether K and θ_eq and B all lie at a bound: then the bounds made it, not the strides. */
+  /** K, θ_eq and B all lie at a bound: then the bounds made it, not the strides. */
   readonly allBound: boolean;
 }
 
@@ -116,10 +116,7 @@ export function stanceSchedule(
   );
   if (bad.length > 0) return { openBecause: notTold(bad.join(', ')) };
   const laws = subphases.map(({ impedance }) => impedance);
-  const served = stances.map((stance) => {
-    const at = (p: number) => () => laws[p];
-    return servedBy(stance, at);
-  });
+  const served = stances.map((stance) => servedBy(stance, (p) => () => laws[p]));
   const all = subphases.map((fit, p) => {
     const held = new Set(fit.active.map(({ bound }) => bound));
     return {
@@ -163,7 +160,11 @@ export function stanceOverPhase(
     const last = stance.events.at(-1)!;
     return servedBy(stance, () => (i) => impedanceAtPhase(fit.schedule, i / last));
   });
-  return { ...fit, tasks: served, warnings: poorTasks(served) };
+  return {
+    ...fit,
+    tasks: served,
+    warnings: poorTasks(served, 'No spring and damper within the bounds makes it.'),
+  };
 }
 
 const notTold = (what: string): string =>
@@ -310,18 +311,23 @@ function servedBy(
 
 const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
 
-const poorTasks = (tasks: readonly StanceOfTask[]): string[] =>
+const poorTasks = (tasks: readonly StanceOfTask[], remedy: string): string[] =>
   tasks.flatMap(({ title, share }) =>
     share > POOR_FIT
       ? [
-          `${title} is not followed: RMS ${percent(share)} of its largest torque, and ${percent(POOR_FIT)} is our line. One fixed schedule does not serve it; give it a schedule of its own.`,
+          `${title} is not followed: RMS ${percent(share)} of its largest torque, and ${percent(POOR_FIT)} is our line. ${
+            tasks.length > 1 ? 'One schedule for all does not serve it: give it one of its own.' : remedy
+          }`,
         ]
       : [],
   );
 
 function warningsOf(subphases: readonly StanceSubphase[], tasks: readonly StanceOfTask[]): string[] {
   return [
-    ...poorTasks(tasks),
+    ...poorTasks(
+      tasks,
+      'Springs that are constant in these sub-phases do not make it: look at the schedule over phase.',
+    ),
     ...subphases.flatMap(({ name, allBound, active }) => {
       if (allBound)
         return [
