@@ -181,7 +181,8 @@ function phaseText(overPhase: StanceAnswer['overPhase'], mass: number): string {
   const { schedule, condition, rms, tasks, active } = overPhase;
   const at = (s: number): Impedance => impedanceAtPhase(schedule, s);
   const injected = tasks.map(
-    ({ task, energy }) => `${task} ${fixed(energy.given, 1)} in, ${fixed(-energy.taken, 1)} out`,
+    ({ task, energy, strongest }) =>
+      `${task} ${fixed(energy.given, 1)} in and ${fixed(-energy.taken, 1)} out, strongest ${significant(strongest.power)} W at ${fixed(strongest.percent, 0)} % of the stride`,
   );
   return [
     `Over phase, polynomials of degree ${schedule.stiffness.length - 1}, condition ${significant(condition, 2)}, residual ${significant(rms)} N·m RMS, ${active.length} of ${3 * schedule.stiffness.length} coefficients at a bound`,

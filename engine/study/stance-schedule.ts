@@ -27,7 +27,7 @@ export interface StanceOfTask {
   readonly task: string;
   readonly title: string;
   readonly speed: number;
-  /** Where each sub-phase begins, and toe-off, per cent of the stride. */
+  /** Where each sub-phase begins, and toe-off, per cent of the stride; over phase 0 and toe-off. */
   readonly percent: readonly number[];
   /** RMS of schedule − asked torque over stance, N·m, and as a share of the largest asked. */
   readonly rms: number;
@@ -74,7 +74,10 @@ export interface StanceSchedule {
 }
 
 export interface StanceOverPhase extends PhaseFit {
-  readonly tasks: readonly StanceOfTask[];
+  readonly tasks: readonly (StanceOfTask & {
+    /** Largest power that scheduling puts in, W, and where, per cent of the stride. */
+    readonly strongest: { readonly power: number; readonly percent: number };
+  })[];
   readonly warnings: readonly string[];
 }
 
@@ -158,7 +161,14 @@ export function stanceOverPhase(
     return { openBecause: notTold(`the condition is ${fit.condition.toExponential(0)}`) };
   const served = stances.map((stance) => {
     const last = stance.events.at(-1)!;
-    return servedBy(stance, () => (i) => impedanceAtPhase(fit.schedule, i / last));
+    const task = servedBy(
+      { ...stance, events: [0, last] },
+      () => (i) => impedanceAtPhase(fit.schedule, i / last),
+    );
+    const { steps } = task.energy;
+    const most = steps.reduce((m, step, i) => (step > steps[m] ? i : m), 0);
+    const percent = (100 * (most + 0.5)) / (STRIDE_SAMPLES - 1);
+    return { ...task, strongest: { power: steps[most] / stance.step, percent } };
   });
   return {
     ...fit,
@@ -311,16 +321,14 @@ function servedBy(
 
 const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
 
-const poorTasks = (tasks: readonly StanceOfTask[], remedy: string): string[] =>
-  tasks.flatMap(({ title, share }) =>
-    share > POOR_FIT
-      ? [
-          `${title} is not followed: RMS ${percent(share)} of its largest torque, and ${percent(POOR_FIT)} is our line. ${
-            tasks.length > 1 ? 'One schedule for all does not serve it: give it one of its own.' : remedy
-          }`,
-        ]
-      : [],
-  );
+/** The tasks that the schedule does not follow, in one sentence, and what would. */
+function poorTasks(tasks: readonly StanceOfTask[], remedy: string): string[] {
+  const poor = tasks.filter(({ share }) => share > POOR_FIT);
+  if (poor.length === 0) return [];
+  const told = poor.map(({ title, share }) => `${title} ${percent(share)}`).join(', ');
+  const mend = tasks.length > 1 ? 'One schedule for all does not serve them: give each its own.' : remedy;
+  return [`Not followed, RMS beyond ${percent(POOR_FIT)} of the largest torque (our line): ${told}. ${mend}`];
+}
 
 function warningsOf(subphases: readonly StanceSubphase[], tasks: readonly StanceOfTask[]): string[] {
   return [
