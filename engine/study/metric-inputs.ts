@@ -72,7 +72,7 @@ const UNITS: readonly [RegExp, string][] = [
   [/Spring\.stiffness$|Stop\.stiffness$|torsionalStiffness$/, 'N·m/rad'],
   [/Stop\.damping$/, 'N·m·s/rad'],
   [/currentBandwidth$/, 'Hz'],
-  [/equilibrium$/, 'rad'],
+  [/equilibrium$|range\.(from|to)$/, 'rad'],
   [/[cC]urrent(Limit)?$/, 'A peak phase'],
   [/chargeLimit$/, 'A'],
   [/fluxLinkage$/, 'V·s'],

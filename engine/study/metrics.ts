@@ -3,6 +3,7 @@ import { bandwidthMetrics } from './bandwidth-metrics.ts';
 import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
+import { motionMetrics } from './motion-metrics.ts';
 import { powerLossMetrics } from './power-loss-metrics.ts';
 import { ratioMetrics } from './ratio-metrics.ts';
 import { stanceMetrics } from './stance-metrics.ts';
@@ -11,6 +12,7 @@ import { torqueMetrics } from './torque-metrics.ts';
 /** Every metric a requirement may name, by topic in the order of the chapters on drive and control. */
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
+  ...motionMetrics,
   ...backDriveMetrics,
   ...ratioMetrics,
   ...bandwidthMetrics,
