@@ -12,6 +12,7 @@ const CHAPTERS: { readonly [room: string]: readonly string[] } = {
   numeric: ['docs/notation.md', 'docs/demand.md', 'docs/evidence.md'],
   gait: ['docs/demand.md', 'docs/notation.md'],
   drive: ['docs/drive.md'],
+  control: ['docs/control.md'],
   evidence: ['docs/evidence.md'],
   study: ['docs/evidence.md', 'docs/study-folder.md'],
 };
