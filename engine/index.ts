@@ -96,7 +96,13 @@ export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
-// control: swing by the wearer's thigh
+// control: stride -> what the controller renders, thigh -> swing
+export type { ActiveBound, Impedance, ImpedanceBounds } from './control/impedance.ts';
+export { equilibriumOf } from './control/impedance.ts';
+export { POOR_FIT } from './control/impedance-limits.ts';
+export { impedanceAtPhase, type PhaseSchedule } from './control/phase-fit.ts';
+export { PUBLISHED_IMPEDANCE, type PublishedImpedance } from './control/published-impedance.ts';
+export type { ScheduleEnergy } from './control/schedule-energy.ts';
 export {
   OSCILLATOR,
   type OscillatorGains,
@@ -164,6 +170,14 @@ export {
   type TradeRow,
 } from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
+export {
+  type StanceOfTask,
+  type StanceOverPhase,
+  type StanceSchedule,
+  stanceOverPhase,
+  stanceSchedule,
+  walkingTasks,
+} from './study/stance-schedule.ts';
 export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';
 export {

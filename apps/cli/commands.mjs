@@ -362,8 +362,34 @@ export const COMMANDS = {
     },
   },
   control: {
-    summary: 'how the leg is told to move',
+    summary: 'what the controller makes of the joint',
     verbs: {
+      stance: {
+        summary:
+          'springs and dampers that follow stance: by sub-phase and over phase, how well, at what energy',
+        usage: 'control stance [--joint knee|ankle] [--task id[,id]] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle; left out: the ankle' },
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task or several with commas, your own strides too; left out: all level walking',
+          },
+          csv: { type: 'boolean', help: 'the schedule by sub-phase as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control stance', 'one schedule for the ankle at every walking speed of the study'],
+          ['control stance --task walk-natural', 'a schedule of its own for one task'],
+          ['control stance --joint knee --json', 'the knee, with both kinds of schedule, for a script'],
+        ],
+        notes:
+          'A quasi-stiffness, fitted to walking: it repeats the mean stride, and is not what a push would meet. ' +
+          'Strides that do not tell stiffness, equilibrium and damping apart are refused.',
+      },
       swing: {
         summary: 'knee and ankle led by the wearer’s thigh: how closely, whether it stops with them, what if',
         usage:

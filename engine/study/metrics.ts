@@ -6,10 +6,11 @@ import type { Metric } from './metric.ts';
 import { motionMetrics } from './motion-metrics.ts';
 import { powerLossMetrics } from './power-loss-metrics.ts';
 import { ratioMetrics } from './ratio-metrics.ts';
+import { stanceMetrics } from './stance-metrics.ts';
 import { swingMetrics } from './swing-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
-/** Every metric a requirement may name, by topic in the order of the drive chapter. */
+/** Every metric a requirement may name, by topic in the order of the chapters on drive and control. */
 export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...torqueMetrics,
   ...motionMetrics,
@@ -19,6 +20,7 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...heatMetrics,
   ...energyMetrics,
   ...powerLossMetrics,
+  ...stanceMetrics,
   ...swingMetrics,
   renderedStiffness: {
     title: 'Largest stable rendered stiffness',
