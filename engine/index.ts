@@ -117,6 +117,8 @@ export {
   pacePhaseError,
 } from './control/phase-plane.ts';
 export { type PiecewiseMap, piecewisePhase } from './control/piecewise-phase.ts';
+export { bernsteinSwing, bernsteinSwingAt, type SwingEnds } from './control/bernstein-swing.ts';
+export { splineBasis, splineTrajectory, splineTrajectoryAt } from './control/spline-trajectory.ts';
 export { softSaturation } from './control/soft-saturation.ts';
 export { type SoleClearance, soleClearance } from './control/sole-clearance.ts';
 export { blendOffset } from './control/swing-blend.ts';
