@@ -1,0 +1,133 @@
+import { meshTorque } from './mesh-torque.ts';
+import { type Gains, loopAge, ownDamping, ownInertia, type SampledJoint } from './sampled-joint.ts';
+
+/** What a hand feels that moves the joint to and fro at one frequency. */
+export interface Rendered {
+  /** Hz */
+  readonly frequency: number;
+  /** Re S, N·m/rad. */
+  readonly stiffness: number;
+  /** Im S/ω, N·m·s/rad. */
+  readonly damping: number;
+}
+
+/**
+ * Dynamic stiffness S = τ_ext/θ of the joint at `frequency` Hz, moved to and fro by `amplitude` rad.
+ *
+ *     D(z) = (1 − a)·(1 − z⁻¹)/(T·(1 − a·z⁻¹)),   z = e^(jωT)
+ *     H = (1 + ε)·e^(−jω(T/2 + t_d))·sinc(ωT/2)/(1 + jωτ_i)
+ *     M = −J_r·ω² + jω·(b_r + 4τ_c/(π·A·ω)) + H·(K + B·D)     at the rotor, then through the mesh (`meshTorque`)
+ *     S = K_g·M/(K_g + M) − J_out·ω² + jω·(b_out + 4τ_c,out/(π·A·ω))     measured at the motor
+ *     measured at the joint: M as (M_0 + H·C)/(1 − H·C/K_g)
+ *
+ * Dry friction and mesh loss by describing functions: the first harmonic at that amplitude, which is the rotor's. Aliases neglected:
+ * up to a fifth of the sample rate. Limits of torque and speed are not in it. Derived; a sampled simulation in time is its witness.
+ */
+export function renderedImpedance(
+  joint: SampledJoint,
+  gains: Gains,
+  frequency: number,
+  amplitude = Number.POSITIVE_INFINITY,
+): Rendered {
+  const w = 2 * Math.PI * frequency;
+  const [cRe, cIm] = softwareTorque(joint, gains, w);
+  const friction = (coulomb: number): number => (4 * coulomb) / (Math.PI * amplitude);
+  let re = cRe - joint.rotorInertia * w * w;
+  let im = cIm + w * joint.rotorDamping + friction(joint.rotorCoulomb);
+  const kg = joint.gearStiffness;
+  if (joint.measuredAt === 'joint') [re, im] = ratio(re, im, 1 - cRe / kg, -cIm / kg);
+  [re, im] = meshTorque(re, im, joint.drivingEfficiency, joint.backDrivenEfficiency);
+  [re, im] = ratio(re, im, 1 + re / kg, im / kg);
+  return {
+    frequency,
+    stiffness: re - joint.outputInertia * w * w,
+    damping: (im + w * joint.outputDamping + friction(joint.outputCoulomb)) / w,
+  };
+}
+
+/** H·(K + B·D) at ω, real and imaginary part. */
+function softwareTorque(joint: SampledJoint, gains: Gains, w: number): readonly [number, number] {
+  const { period: T, filterPole: a, currentLag } = joint;
+  const [cos, sin] = [Math.cos(w * T), Math.sin(w * T)];
+  // z⁻¹ = cos − j·sin
+  const [dRe, dIm] = ratio(((1 - a) * (1 - cos)) / T, ((1 - a) * sin) / T, 1 - a * cos, a * sin);
+  const re = gains.stiffness + gains.damping * dRe;
+  const im = gains.damping * dIm;
+  const half = (w * T) / 2;
+  const held = half === 0 ? 1 : Math.sin(half) / half;
+  const turn = half + w * joint.delay;
+  const size = (1 + joint.constantError) * held;
+  const [hRe, hIm] = ratio(size * Math.cos(turn), -size * Math.sin(turn), 1, w * currentLag);
+  return [hRe * re - hIm * im, hRe * im + hIm * re];
+}
+
+/** (a + jb)/(c + jd). */
+function ratio(a: number, b: number, c: number, d: number): [number, number] {
+  const size = c * c + d * d;
+  return [(a * c + b * d) / size, (b * c - a * d) / size];
+}
+
+/** What is left of an impedance where the motion is slow. */
+export interface SlowReading {
+  /** N·m·s/rad: b + B − K·T_tot. */
+  readonly damping: number;
+  /** kg·m²: J + K·m₂/2 − B·(T_tot + T_v). */
+  readonly inertia: number;
+}
+
+/**
+ * The rendered damping and inertia of slow motion, gears rigid and lossless.
+ *
+ *     b + B − K·T_tot,   J + K·m₂/2 − B·(T_tot + T_v),   m₂ = T_tot² + T²/12 + τ_i²,  T_v = T/2 + T·a/(1 − a)
+ *
+ * Delay takes damping away in proportion to the stiffness, and filtered damping takes inertia away.
+ */
+export function slowReading(joint: SampledJoint, { stiffness: K, damping: B }: Gains): SlowReading {
+  const { period: T, filterPole: a, currentLag } = joint;
+  const age = loopAge(joint);
+  const speedAge = T / 2 + (T * a) / (1 - a);
+  const m2 = age * age + (T * T) / 12 + currentLag * currentLag;
+  return {
+    damping: ownDamping(joint) + B - K * age,
+    inertia: ownInertia(joint) + (K * m2) / 2 - B * (age + speedAge),
+  };
+}
+
+/** First frequency looked at, Hz, and the step between two. */
+const BEGIN = 0.02;
+const STEP = 1.01;
+
+/**
+ * Highest frequency, Hz, up to which the joint is what was asked for, to a tenth:  |S/(K + jωB) − 1| ≤ 0.1. 0 where slow motion already
+ * is not; +∞ where it is up to a fifth of the sample rate. About √(0.1·K/J)/2π where inertia dominates.
+ */
+export function impedanceBandwidth(
+  joint: SampledJoint,
+  software: Gains,
+  requested: Gains,
+  amplitude = Number.POSITIVE_INFINITY,
+): number {
+  const off = (f: number): boolean => {
+    const got = renderedImpedance(joint, software, f, amplitude);
+    const w = 2 * Math.PI * f;
+    const away = Math.hypot(
+      got.stiffness - requested.stiffness,
+      w * (got.damping - requested.damping),
+    );
+    return !(away <= 0.1 * Math.hypot(requested.stiffness, w * requested.damping));
+  };
+  if (off(BEGIN)) return 0;
+  const most = 0.2 / joint.period;
+  let f = BEGIN;
+  while (!off(f * STEP)) {
+    f *= STEP;
+    if (f > most) return Number.POSITIVE_INFINITY;
+  }
+  let [lo, hi] = [f, f * STEP];
+  for (let k = 0; k < 40; k++) {
+    const mid = (lo + hi) / 2;
+    if (off(mid)) hi = mid;
+    else lo = mid;
+  }
+  return lo;
+}
