@@ -12,8 +12,9 @@ const CHAPTERS: { readonly [room: string]: readonly string[] } = {
   numeric: ['docs/notation.md', 'docs/demand.md', 'docs/evidence.md'],
   gait: ['docs/demand.md', 'docs/notation.md'],
   drive: ['docs/drive.md'],
+  control: ['docs/control.md'],
   evidence: ['docs/evidence.md'],
-  study: ['docs/evidence.md', 'docs/study-folder.md'],
+  study: ['docs/evidence.md', 'docs/study-folder.md', 'docs/control.md'],
 };
 
 const engine: Readonly<Record<string, unknown>> = await import('@striderule/engine');

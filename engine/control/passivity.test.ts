@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { neededDamping, passivity, passivityGrids } from './passivity.ts';
+import { largestPassiveStiffness, neededDamping, passivity, passivityGrids } from './passivity.ts';
 import { renderedImpedance } from './rendered-impedance.ts';
 import { filterPole, type SampledJoint } from './sampled-joint.ts';
 import { JOINT } from './test-joint.ts';
@@ -110,4 +110,14 @@ test('the current loop’s lag asks for more: just enough, and no rendered dampi
   };
   expect(least(1.01 * needed.damping)).toBeGreaterThan(0);
   expect(least(0.99 * needed.damping)).toBeLessThan(0);
+});
+
+test('largest passive stiffness: passive just below, not above; none where the joint damps too little', () => {
+  const joint = { ...JOINT, rotorDamping: 3 };
+  for (const damping of [0, 2, 6]) {
+    const stiffness = largestPassiveStiffness(joint, damping);
+    expect(passivity(joint, { stiffness: 0.999 * stiffness, damping }).passive).toBe(true);
+    expect(passivity(joint, { stiffness: 1.001 * stiffness, damping }).passive).toBe(false);
+  }
+  expect(largestPassiveStiffness(JOINT, 4)).toBeNaN();
 });

@@ -115,3 +115,22 @@ export function passivity(joint: SampledJoint, gains: Gains): Passivity {
   const own = ownDamping(joint);
   return { passive: own > needed.damping, needed, own };
 }
+
+/**
+ * Largest stiffness, N·m/rad, at which the joint is passive with this damping of the software; NaN where none is. The need is a straight
+ * line in the stiffness at every frequency.
+ */
+export function largestPassiveStiffness(joint: SampledJoint, damping: number): number {
+  const own = ownDamping(joint);
+  const grids = passivityGrids(joint);
+  let most = Number.POSITIVE_INFINITY;
+  let least = 0;
+  for (const { spring, damper } of grids)
+    for (let k = 0; k < spring.length; k++) {
+      const room = own - damping * damper[k];
+      if (spring[k] > 0) most = Math.min(most, room / spring[k]);
+      else if (spring[k] < 0) least = Math.max(least, room / spring[k]);
+      else if (!(room > 0)) return Number.NaN;
+    }
+  return most > least ? most : Number.NaN;
+}

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { meshTorque } from './mesh-torque.ts';
-import { impedanceBandwidth, renderedImpedance, slowReading } from './rendered-impedance.ts';
+import { impedanceBandwidth, renderedImpedance, slowReading, stiffnessBandwidth } from './rendered-impedance.ts';
 import { loopAge, type SampledJoint } from './sampled-joint.ts';
 import { handTorque, JOINT } from './test-joint.ts';
 
@@ -133,6 +133,8 @@ describe('elastic gears', () => {
   });
 });
 
+const rendering = { requested: gains, software: gains, amplitude: Number.POSITIVE_INFINITY };
+
 describe('CTL-FBW up to where the joint is what was asked for, to a tenth', () => {
   // computed independently with NumPy: the first beyond a tenth of a series a quarter per cent apart
   test.each([
@@ -141,10 +143,19 @@ describe('CTL-FBW up to where the joint is what was asked for, to a tenth', () =
     [0.2, 1.6837],
     [1, 0.72009],
   ])('inertia %f', (rotorInertia, hertz) => {
-    within(impedanceBandwidth({ ...JOINT, rotorInertia }, gains, gains), hertz, 2.5e-3);
+    within(impedanceBandwidth({ ...JOINT, rotorInertia }, rendering), hertz, 2.5e-3);
   });
 
   test('a constant that is 12 % wrong is not right at any frequency', () => {
-    expect(impedanceBandwidth({ ...JOINT, constantError: 0.12 }, gains, gains)).toBe(0);
+    expect(impedanceBandwidth({ ...JOINT, constantError: 0.12 }, rendering)).toBe(0);
+  });
+
+  test('of the stiffness alone: √(0.1·K/J_app)/2π with the inertia of slow motion, while that is what it loses', () => {
+    for (const rotorInertia of [0.2, 1]) {
+      const joint = { ...JOINT, rotorInertia };
+      const { inertia } = slowReading(joint, gains);
+      within(stiffnessBandwidth(joint, rendering), Math.sqrt((0.1 * 200) / inertia) / (2 * Math.PI), 1e-3);
+    }
+    expect(stiffnessBandwidth({ ...JOINT, constantError: 0.12 }, rendering)).toBe(0);
   });
 });

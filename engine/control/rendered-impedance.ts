@@ -93,29 +93,41 @@ export function slowReading(joint: SampledJoint, { stiffness: K, damping: B }: G
   };
 }
 
-/** First frequency looked at, Hz, and the step between two. */
-const BEGIN = 0.02;
-const STEP = 1.01;
+/** What a joint is asked to be, the gains of its software, and by how far it is moved, rad. */
+export interface Rendering {
+  readonly requested: Gains;
+  readonly software: Gains;
+  readonly amplitude: number;
+}
+
+/** Share by which the joint may be off. */
+const OFF = 0.1;
 
 /**
  * Highest frequency, Hz, up to which the joint is what was asked for, to a tenth:  |S/(K + jωB) − 1| ≤ 0.1. 0 where slow motion already
  * is not; +∞ where it is up to a fifth of the sample rate. About √(0.1·K/J)/2π where inertia dominates.
  */
-export function impedanceBandwidth(
+export const impedanceBandwidth = (joint: SampledJoint, of: Rendering): number =>
+  firstOff(joint, of, (got, w) => {
+    const { stiffness: K, damping: B } = of.requested;
+    return Math.hypot(got.stiffness - K, w * (got.damping - B)) <= OFF * Math.hypot(K, w * B);
+  });
+
+/** The same of the stiffness alone:  |Re S − K| ≤ 0.1·K. */
+export const stiffnessBandwidth = (joint: SampledJoint, of: Rendering): number =>
+  firstOff(joint, of, (got) => Math.abs(got.stiffness - of.requested.stiffness) <= OFF * of.requested.stiffness);
+
+/** First frequency looked at, Hz, and the step between two. */
+const BEGIN = 0.02;
+const STEP = 1.01;
+
+/** First frequency at which `near` is not true, by steps of 1 % and bisection. */
+function firstOff(
   joint: SampledJoint,
-  software: Gains,
-  requested: Gains,
-  amplitude = Number.POSITIVE_INFINITY,
+  { software, amplitude }: Rendering,
+  near: (got: Rendered, w: number) => boolean,
 ): number {
-  const off = (f: number): boolean => {
-    const got = renderedImpedance(joint, software, f, amplitude);
-    const w = 2 * Math.PI * f;
-    const away = Math.hypot(
-      got.stiffness - requested.stiffness,
-      w * (got.damping - requested.damping),
-    );
-    return !(away <= 0.1 * Math.hypot(requested.stiffness, w * requested.damping));
-  };
+  const off = (f: number): boolean => !near(renderedImpedance(joint, software, f, amplitude), 2 * Math.PI * f);
   if (off(BEGIN)) return 0;
   const most = 0.2 / joint.period;
   let f = BEGIN;
