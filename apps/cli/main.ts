@@ -51,6 +51,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-powerloss.ts')).drivePowerloss(values);
     case 'drive backdrive':
       return (await import('./drive-backdrive.ts')).driveBackdrive(values);
+    case 'control impedance':
+      return (await import('./control-impedance.ts')).controlImpedance(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

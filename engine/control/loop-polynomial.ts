@@ -32,7 +32,10 @@ export function loopPolynomial(joint: SampledJoint, load: Load): LoopPolynomial 
   const whole = Math.floor(joint.delay / T + 1e-9);
   const part = Math.max(0, joint.delay / T - whole);
   const early = part < 1e-9 ? 0 : part;
-  const phi = matrixExponential(a.map((x) => x * T), n);
+  const phi = matrixExponential(
+    a.map((x) => x * T),
+    n,
+  );
   const late = held(a, b, n, (1 - early) * T);
   const denominator = characteristic(phi, n);
   // n(z), constant first, over a(z)·z^d
@@ -41,7 +44,14 @@ export function loopPolynomial(joint: SampledJoint, load: Load): LoopPolynomial 
   let delays = whole;
   if (early > 0) {
     // what was asked one sample before still acts for part of the period, then moves on freely
-    const before = times(matrixExponential(a.map((x) => x * (1 - early) * T), n), held(a, b, n, early * T), n);
+    const before = times(
+      matrixExponential(
+        a.map((x) => x * (1 - early) * T),
+        n,
+      ),
+      held(a, b, n, early * T),
+      n,
+    );
     const second = numerator(phi, before, measured, denominator, n);
     top = [0, ...first].map((x, i) => x + (second[i] ?? 0));
     delays++;
@@ -134,7 +144,7 @@ const times = (m: Float64Array, x: Float64Array, n: number): Float64Array =>
 function characteristic(m: Float64Array, n: number): Float64Array {
   const p = new Float64Array(n + 1);
   p[n] = 1;
-  let power = new Float64Array(n * n);
+  let power: Float64Array = new Float64Array(n * n);
   for (let k = 1; k <= n; k++) {
     for (let i = 0; i < n; i++) power[i * n + i] += p[n - k + 1];
     power = matrixProduct(m, power, n);

@@ -11,7 +11,15 @@ const within = (got: number, want: number, relative: number): void => {
 const largest = (joint: SampledJoint, B: number, load: Load = FREE): number =>
   largestStableStiffness(loopPolynomial(joint, load)!, B, joint.rotorInertia / joint.period ** 2);
 
-const BARE: SampledJoint = { ...JOINT, rotorInertia: 1, rotorDamping: 0, delay: 0, currentLag: 0, filterPole: 0, period: 1 };
+const BARE: SampledJoint = {
+  ...JOINT,
+  rotorInertia: 1,
+  rotorDamping: 0,
+  delay: 0,
+  currentLag: 0,
+  filterPole: 0,
+  period: 1,
+};
 
 describe('CTL-IMP-4 exact stability', () => {
   // computed independently with NumPy and SciPy: eigenvalues of the closed loop's matrix, bisection on the stiffness
@@ -66,13 +74,15 @@ describe('CTL-IMP-4 exact stability', () => {
     [2, 0.2913, 0.0624305],
   ])('best of %f periods of delay', (delay, beta, alpha) => {
     within(largest({ ...BARE, delay }, beta), alpha, 1e-5);
-    for (const other of [0.97 * beta, 1.03 * beta]) expect(largest({ ...BARE, delay }, other)).toBeLessThan(alpha);
+    for (const other of [0.97 * beta, 1.03 * beta])
+      expect(largest({ ...BARE, delay }, other)).toBeLessThan(alpha);
   });
 
   test('the line (b + B)/T_tot at little damping', () => {
     within(largest(JOINT, 0), JOINT.rotorDamping / loopAge(JOINT), 3e-3);
     // Gil et al. 2009 call it the linear limit: never the verdict, too high where damping is large
-    for (const B of [4, 8]) expect(largest({ ...JOINT, filterPole: 0 }, B)).toBeLessThan((0.25 + B) / loopAge(JOINT));
+    for (const B of [4, 8])
+      expect(largest({ ...JOINT, filterPole: 0 }, B)).toBeLessThan((0.25 + B) / loopAge(JOINT));
   });
 });
 

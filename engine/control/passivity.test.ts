@@ -36,7 +36,9 @@ describe('CTL-IMP-3 damping that passivity needs', () => {
       expect(Math.abs(got - ((K * T) / 2 + Math.abs(B)))).toBeLessThan(1e-9);
     }
     for (const d of [0, 1, 2, 3])
-      expect(Math.abs(need(joint(d, undefined), K, 0).damping - (K * T * (2 * d + 1)) / 2)).toBeLessThan(1e-9);
+      expect(Math.abs(need(joint(d, undefined), K, 0).damping - (K * T * (2 * d + 1)) / 2)).toBeLessThan(
+        1e-9,
+      );
     const a = filterPole(60, T);
     const filtered = need(joint(0, 60), K, 5).damping;
     expect(Math.abs(filtered - ((K * T) / 2 + (5 * (1 - a)) / (1 + a)))).toBeLessThan(1e-9);
@@ -65,23 +67,26 @@ test.each([
   [0, 60],
   [1, 60],
   [1, undefined],
-])('%f periods of delay, filter %s Hz: below the need the worst motion takes energy out, above it none does', (d, cutoff) => {
-  const of = joint(d, cutoff);
-  const { damping, frequency } = need(of, 200, 4);
-  const at = 2 * frequency * of.period;
-  const worst = [0, ...Array.from({ length: 8000 }, (_, k) => Math.sin(Math.PI * at * (k + 0.5))), 0];
-  expect(given(worst, of, 200, 4, 0.97 * damping)).toBeLessThan(0);
-  expect(given(worst, of, 200, 4, 1.03 * damping)).toBeGreaterThan(0);
-  let x = 5;
-  const next = (): number => {
-    x = (x * 48271) % 2147483647;
-    return x / 2147483647 - 0.5;
-  };
-  for (let trial = 0; trial < 200; trial++) {
-    const angles = [0, ...Array.from({ length: 60 }, next), ...new Array<number>(200).fill(0)];
-    expect(given(angles, of, 200, 4, 1.01 * damping)).toBeGreaterThan(0);
-  }
-});
+])(
+  '%f periods of delay, filter %s Hz: below the need the worst motion takes energy out, above it none does',
+  (d, cutoff) => {
+    const of = joint(d, cutoff);
+    const { damping, frequency } = need(of, 200, 4);
+    const at = 2 * frequency * of.period;
+    const worst = [0, ...Array.from({ length: 8000 }, (_, k) => Math.sin(Math.PI * at * (k + 0.5))), 0];
+    expect(given(worst, of, 200, 4, 0.97 * damping)).toBeLessThan(0);
+    expect(given(worst, of, 200, 4, 1.03 * damping)).toBeGreaterThan(0);
+    let x = 5;
+    const next = (): number => {
+      x = (x * 48271) % 2147483647;
+      return x / 2147483647 - 0.5;
+    };
+    for (let trial = 0; trial < 200; trial++) {
+      const angles = [0, ...Array.from({ length: 60 }, next), ...new Array<number>(200).fill(0)];
+      expect(given(angles, of, 200, 4, 1.01 * damping)).toBeGreaterThan(0);
+    }
+  },
+);
 
 test('stable and not passive: 200 N·m/rad and 4 N·m·s/rad on a joint that damps by 0.25', () => {
   const { passive, needed, own } = passivity(JOINT, { stiffness: 200, damping: 4 });

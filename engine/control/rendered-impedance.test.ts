@@ -1,6 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { meshTorque } from './mesh-torque.ts';
-import { impedanceBandwidth, renderedImpedance, slowReading, stiffnessBandwidth } from './rendered-impedance.ts';
+import {
+  impedanceBandwidth,
+  renderedImpedance,
+  slowReading,
+  stiffnessBandwidth,
+} from './rendered-impedance.ts';
 import { loopAge, type SampledJoint } from './sampled-joint.ts';
 import { handTorque, JOINT } from './test-joint.ts';
 
@@ -118,9 +123,25 @@ describe('elastic gears', () => {
     within(slow('joint'), 200, 1e-5);
   });
 
+  test('slow motion: the formula of frequency tends to the reading', () => {
+    for (const measuredAt of ['motor', 'joint'] as const) {
+      const joint = { ...JOINT, gearStiffness: kg, measuredAt, outputInertia: 0.01, outputDamping: 0.1 };
+      const slow = slowReading(joint, gains);
+      const f = 0.1;
+      const low = renderedImpedance(joint, gains, f);
+      within(low.damping, slow.damping, 1e-4);
+      const still = measuredAt === 'motor' ? (kg * 200) / (kg + 200) : 200;
+      within((still - low.stiffness) / (2 * Math.PI * f) ** 2, slow.inertia, 1e-3);
+    }
+  });
+
   test('very fast motion meets the gears alone, the rotor stands', () => {
     for (const measuredAt of ['motor', 'joint'] as const) {
-      const { stiffness } = renderedImpedance({ ...JOINT, gearStiffness: kg, measuredAt }, { stiffness: 0, damping: 0 }, 190);
+      const { stiffness } = renderedImpedance(
+        { ...JOINT, gearStiffness: kg, measuredAt },
+        { stiffness: 0, damping: 0 },
+        190,
+      );
       within(stiffness, kg, 0.02);
     }
   });

@@ -1,8 +1,8 @@
 import { meshTorque } from './mesh-torque.ts';
-import { type Gains, loopAge, ownDamping, ownInertia, type SampledJoint } from './sampled-joint.ts';
+import { type Gains, loopAge, type SampledJoint } from './sampled-joint.ts';
 
 /** What a hand feels that moves the joint to and fro at one frequency. */
-export interface Rendered {
+export interface RenderedImpedance {
   /** Hz */
   readonly frequency: number;
   /** Re S, N·m/rad. */
@@ -28,7 +28,7 @@ export function renderedImpedance(
   gains: Gains,
   frequency: number,
   amplitude = Number.POSITIVE_INFINITY,
-): Rendered {
+): RenderedImpedance {
   const w = 2 * Math.PI * frequency;
   const [cRe, cIm] = softwareTorque(joint, gains, w);
   const friction = (coulomb: number): number => (4 * coulomb) / (Math.PI * amplitude);
@@ -67,29 +67,46 @@ function ratio(a: number, b: number, c: number, d: number): [number, number] {
   return [(a * c + b * d) / size, (b * c - a * d) / size];
 }
 
-/** What is left of an impedance where the motion is slow. */
+/** What is left of an impedance where the motion is slow: Re S = K − inertia·ω² + …, Im S/ω = damping + … */
 export interface SlowReading {
-  /** N·m·s/rad: b + B − K·T_tot. */
+  /** N·m·s/rad */
   readonly damping: number;
-  /** kg·m²: J + K·m₂/2 − B·(T_tot + T_v). */
+  /** kg·m²; negative: the joint seems stiffer the faster it is moved. */
   readonly inertia: number;
 }
 
 /**
- * The rendered damping and inertia of slow motion, gears rigid and lossless.
+ * Damping and inertia of slow motion, lossless and without dry friction.
  *
- *     b + B − K·T_tot,   J + K·m₂/2 − B·(T_tot + T_v),   m₂ = T_tot² + T²/12 + τ_i²,  T_v = T/2 + T·a/(1 − a)
+ *     D = B − K·T_tot,   I = K·m₂/2 − B·(T_tot + T_v),   m₂ = T_tot² + T²/12 + τ_i²,  T_v = T/2 + T·a/(1 − a)
+ *     rigid gears:            b_r + D + b_out,   J_r + I + J_out
+ *     measured at the motor:  r²·(b_r + D) + b_out,   r²·(J_r + I − (b_r + D)²/(K_g + K)) + J_out,   r = K_g/(K_g + K)
+ *     at the joint:           b_r·(1 − K/K_g) + D + b_out,   J_r·(1 − K/K_g) + I − b_r·(b_r + D − b_r·K/K_g)/K_g + J_out
  *
- * Delay takes damping away in proportion to the stiffness, and filtered damping takes inertia away.
+ * Delay takes damping away in proportion to the stiffness, and filtered damping takes inertia away. Gains are the software's.
  */
-export function slowReading(joint: SampledJoint, { stiffness: K, damping: B }: Gains): SlowReading {
-  const { period: T, filterPole: a, currentLag } = joint;
+export function slowReading(joint: SampledJoint, gains: Gains): SlowReading {
+  const { period: T, filterPole: a, currentLag, gearStiffness: kg, rotorInertia, rotorDamping: b } = joint;
+  const [K, B] = [gains.stiffness, gains.damping].map((x) => (1 + joint.constantError) * x) as [
+    number,
+    number,
+  ];
   const age = loopAge(joint);
   const speedAge = T / 2 + (T * a) / (1 - a);
   const m2 = age * age + (T * T) / 12 + currentLag * currentLag;
+  const damping = B - K * age;
+  const inertia = (K * m2) / 2 - B * (age + speedAge);
+  if (joint.measuredAt === 'joint') {
+    const left = 1 - K / kg;
+    return {
+      damping: b * left + damping + joint.outputDamping,
+      inertia: rotorInertia * left + inertia - (b * (b * left + damping)) / kg + joint.outputInertia,
+    };
+  }
+  const r2 = (1 / (1 + K / kg)) ** 2;
   return {
-    damping: ownDamping(joint) + B - K * age,
-    inertia: ownInertia(joint) + (K * m2) / 2 - B * (age + speedAge),
+    damping: r2 * (b + damping) + joint.outputDamping,
+    inertia: r2 * (rotorInertia + inertia - (b + damping) ** 2 / (kg + K)) + joint.outputInertia,
   };
 }
 
@@ -115,7 +132,11 @@ export const impedanceBandwidth = (joint: SampledJoint, of: Rendering): number =
 
 /** The same of the stiffness alone:  |Re S − K| ≤ 0.1·K. */
 export const stiffnessBandwidth = (joint: SampledJoint, of: Rendering): number =>
-  firstOff(joint, of, (got) => Math.abs(got.stiffness - of.requested.stiffness) <= OFF * of.requested.stiffness);
+  firstOff(
+    joint,
+    of,
+    (got) => Math.abs(got.stiffness - of.requested.stiffness) <= OFF * of.requested.stiffness,
+  );
 
 /** First frequency looked at, Hz, and the step between two. */
 const BEGIN = 0.02;
@@ -125,9 +146,10 @@ const STEP = 1.01;
 function firstOff(
   joint: SampledJoint,
   { software, amplitude }: Rendering,
-  near: (got: Rendered, w: number) => boolean,
+  near: (got: RenderedImpedance, w: number) => boolean,
 ): number {
-  const off = (f: number): boolean => !near(renderedImpedance(joint, software, f, amplitude), 2 * Math.PI * f);
+  const off = (f: number): boolean =>
+    !near(renderedImpedance(joint, software, f, amplitude), 2 * Math.PI * f);
   if (off(BEGIN)) return 0;
   const most = 0.2 / joint.period;
   let f = BEGIN;

@@ -34,7 +34,8 @@ export interface Gains {
 }
 
 /** a of a first-order filter of speed with this cut-off, Hz:  a = e^(−2π·f_v·T). */
-export const filterPole = (cutoff: number, period: number): number => Math.exp(-2 * Math.PI * cutoff * period);
+export const filterPole = (cutoff: number, period: number): number =>
+  Math.exp(-2 * Math.PI * cutoff * period);
 
 /** b: what the joint damps by itself, N·m·s/rad, mesh lossless. */
 export const ownDamping = (joint: SampledJoint): number => joint.rotorDamping + joint.outputDamping;

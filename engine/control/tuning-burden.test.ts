@@ -31,7 +31,12 @@ function drive(ratio: number, inertia: number, viscous: number, coulomb: number,
   };
 }
 
-type Motion = { readonly at: (t: number) => readonly [number, number, number]; readonly K: number; readonly B: number; readonly rest: number };
+type Motion = {
+  readonly at: (t: number) => readonly [number, number, number];
+  readonly K: number;
+  readonly B: number;
+  readonly rest: number;
+};
 
 /** Samples at the middles of one period of 1 s. */
 function sampled({ at, K, B, rest }: Motion, n = 20_000): JointTrajectory {
@@ -106,7 +111,8 @@ describe('CTL-BURDEN-2 two harmonics of a knee, by ratio', () => {
 
   test('6 % of mesh loss and a constant 5 % wrong are most of what a low ratio has', () => {
     const motion = sampled(knee);
-    const of = (error: number): number => tuningBurden(drive(9, 1e-4, 1e-4, 0.02, 0.94), motion, error).mismatch;
+    const of = (error: number): number =>
+      tuningBurden(drive(9, 1e-4, 1e-4, 0.02, 0.94), motion, error).mismatch;
     // to first order, all charged on what was asked for; computed independently as 0.070 and 0.092
     const first = (error: number): number => {
       let [lost2, asked2] = [0, 0];

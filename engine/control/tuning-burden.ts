@@ -1,7 +1,7 @@
+import type { JointTrajectory } from '../drive/drive-load.ts';
 import { largestCurrent } from '../drive/largest-current.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { torqueOf } from '../drive/motor-torque.ts';
-import type { JointTrajectory } from '../drive/drive-load.ts';
 
 /** What the drive itself adds to the torque that was asked for, and how much of it other gains would mend. Shares of the rms asked. */
 export interface TuningBurden {

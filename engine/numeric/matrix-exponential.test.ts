@@ -17,11 +17,26 @@ test('a turn by an angle, a decay, a double integrator', () => {
     );
   }
   close(matrixExponential(Float64Array.of(-3), 1), [Math.exp(-3)], 1e-14);
-  close(matrixExponential(Float64Array.of(0, 1, 0, 0, 0, 1, 0, 0, 0), 3), [1, 1, 0.5, 0, 1, 1, 0, 0, 1], 1e-15);
+  close(
+    matrixExponential(Float64Array.of(0, 1, 0, 0, 0, 1, 0, 0, 0), 3),
+    [1, 1, 0.5, 0, 1, 1, 0, 0, 1],
+    1e-15,
+  );
 });
 
 test('e^A·e^−A is one, for a matrix of no special form', () => {
   const a = Float64Array.from({ length: 25 }, (_, k) => Math.sin(7 * k + 1) * 3);
-  const product = matrixProduct(matrixExponential(a, 5), matrixExponential(a.map((x) => -x), 5), 5);
-  close(product, Array.from({ length: 25 }, (_, k) => (k % 6 === 0 ? 1 : 0)), 1e-9);
+  const product = matrixProduct(
+    matrixExponential(a, 5),
+    matrixExponential(
+      a.map((x) => -x),
+      5,
+    ),
+    5,
+  );
+  close(
+    product,
+    Array.from({ length: 25 }, (_, k) => (k % 6 === 0 ? 1 : 0)),
+    1e-9,
+  );
 });

@@ -6,7 +6,7 @@ function polynomial(roots: readonly number[], pairs: readonly (readonly [number,
   let p = [1];
   const times = (q: readonly number[]): void => {
     const product = new Array<number>(p.length + q.length - 1).fill(0);
-    p.forEach((a, i) => q.forEach((b, j) => (product[i + j]! += a * b)));
+    for (const [i, a] of p.entries()) for (const [j, b] of q.entries()) product[i + j]! += a * b;
     p = product;
   };
   for (const root of roots) times([-root, 1]);
