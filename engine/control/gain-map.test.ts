@@ -11,15 +11,14 @@ const loops = [loopPolynomial(damped, { inertia: 0 })!, loopPolynomial(damped, {
 test('every point of the map is what stability and passivity say one by one; both kinds occur', () => {
   const map = gainMap(damped, loops, { stiffness: 2000, damping: 20 }, 10);
   let counts = [0, 0];
-  map.dampings.forEach((damping, row) =>
-    map.stiffnesses.forEach((stiffness, column) => {
+  for (const [row, damping] of map.dampings.entries())
+    for (const [column, stiffness] of map.stiffnesses.entries()) {
       const gains = { stiffness, damping };
       const [s, p] = [map.stable[row * 10 + column], map.passive[row * 10 + column]];
       expect(s).toBe(loops.every((loop) => stable(loop, gains)) ? 1 : 0);
       expect(p).toBe(passivity(damped, gains).passive ? 1 : 0);
       counts = [counts[0]! + s, counts[1]! + p];
-    }),
-  );
+    }
   for (const count of counts) {
     expect(count).toBeGreaterThan(3);
     expect(count).toBeLessThan(10 * 10 - 3);

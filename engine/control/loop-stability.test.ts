@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { type Load, loopPolynomial } from './loop-polynomial.ts';
 import { largestStableStiffness, slowestRoot, stable } from './loop-stability.ts';
 import { loopAge, type SampledJoint } from './sampled-joint.ts';
-import { JOINT } from './test-joint.ts';
+import { growth, JOINT } from './test-joint.ts';
 
 const FREE: Load = { inertia: 0 };
 const within = (got: number, want: number, relative: number): void => {
@@ -85,46 +85,6 @@ describe('CTL-IMP-4 exact stability', () => {
       expect(largest({ ...JOINT, filterPole: 0 }, B)).toBeLessThan((0.25 + B) / loopAge(JOINT));
   });
 });
-
-/**
- * The loop in time, in small steps between samples that know nothing of polynomials: what is left of a push late, by what was left early.
- */
-function growth(joint: SampledJoint, K: number, B: number, load: Load): number {
-  const fine = 200;
-  const dt = joint.period / fine;
-  const wait = Math.round(joint.delay / dt);
-  const wire = new Float64Array(wait + fine + 1);
-  const held = load === 'held';
-  const rigid = joint.gearStiffness === Number.POSITIVE_INFINITY;
-  const far = joint.outputInertia + (held ? 0 : load.inertia);
-  let [x, v, y, w, torque, before, speed] = [1e-3, 0, held ? 0 : 1e-3, 0, 0, 1e-3, 0];
-  let [early, late] = [0, 0];
-  const samples = 4000;
-  for (let i = 0; i < samples * fine; i++) {
-    if (i % fine === 0) {
-      const seen = joint.measuredAt === 'motor' ? x : y;
-      speed = joint.filterPole * speed + ((1 - joint.filterPole) * (seen - before)) / joint.period;
-      before = seen;
-      for (let k = 0; k < fine; k++) wire[(i + wait + k) % wire.length] = -K * seen - B * speed;
-      const size = Math.hypot(x, v / 100, y);
-      if (i > 0.3 * samples * fine && i < 0.5 * samples * fine) early = Math.max(early, size);
-      if (i > 0.8 * samples * fine) late = Math.max(late, size);
-    }
-    torque += (wire[i % wire.length] - torque) * (1 - Math.exp(-dt / joint.currentLag));
-    if (rigid) {
-      v += (dt * (torque - (joint.rotorDamping + joint.outputDamping) * v)) / (joint.rotorInertia + far);
-      x += dt * v;
-      y = x;
-    } else {
-      const spring = joint.gearStiffness * (x - y);
-      v += (dt * (torque - joint.rotorDamping * v - spring)) / joint.rotorInertia;
-      if (!held) w += (dt * (spring - joint.outputDamping * w)) / far;
-      x += dt * v;
-      y += dt * w;
-    }
-  }
-  return late / early;
-}
 
 describe('the sampled loop in time dies out below the limit and grows above it', () => {
   const elastic: SampledJoint = { ...JOINT, gearStiffness: 900, outputDamping: 0.02, outputInertia: 0.001 };

@@ -1,3 +1,5 @@
+// Joints and loops in time, to judge the formulas by. Read by tests only.
+import type { Load } from './loop-polynomial.ts';
 import { filterPole, type SampledJoint } from './sampled-joint.ts';
 
 /** An invented joint of round numbers: 1 ms, one period of delay, current loop of 500 Hz, speed filtered at 60 Hz. */
@@ -19,11 +21,8 @@ export const JOINT: SampledJoint = {
   constantError: 0,
 };
 
-/**
- * A joint in time, by small steps between samples: sampled law, delay, lag, friction, mesh, elastic gears; the joint either moved by a
- * hand or carrying a limb. Written apart from the formulas it judges.
- */
-export interface Run {
+/** A joint that a hand moves, in time. Written apart from the formulas it judges. */
+interface Run {
   readonly joint: SampledJoint;
   readonly stiffness: number;
   readonly damping: number;
@@ -36,7 +35,7 @@ export interface Run {
   readonly step?: number;
 }
 
-/** Torque that a hand needs, N·m, at each small step, gears rigid: θ, θ̇ and θ̈ from differences of `angle`. */
+/** Torque that a hand needs, N·m, at each small step, gears rigid: sampled law, delay, lag, friction, mesh; motion from differences of `angle`. */
 export function handTorque(run: Run): { readonly dt: number; readonly torque: Float64Array } {
   const { joint: j, stiffness: K, damping: B, angle, duration, fine, step = 0 } = run;
   const dt = j.period / fine;
@@ -69,4 +68,45 @@ export function handTorque(run: Run): { readonly dt: number; readonly torque: Fl
     torque[i] = through + j.outputInertia * a + j.outputDamping * v + j.outputCoulomb * Math.sign(v);
   }
   return { dt, torque };
+}
+
+/**
+ * The loop with its load in time, small steps between samples: what is left of a push late, by what was left early. Gears elastic or not;
+ * nothing of it knows of polynomials.
+ */
+export function growth(joint: SampledJoint, K: number, B: number, load: Load): number {
+  const fine = 200;
+  const dt = joint.period / fine;
+  const wait = Math.round(joint.delay / dt);
+  const wire = new Float64Array(wait + fine + 1);
+  const held = load === 'held';
+  const rigid = joint.gearStiffness === Number.POSITIVE_INFINITY;
+  const far = joint.outputInertia + (held ? 0 : load.inertia);
+  let [x, v, y, w, torque, before, speed] = [1e-3, 0, held ? 0 : 1e-3, 0, 0, 1e-3, 0];
+  let [early, late] = [0, 0];
+  const samples = 4000;
+  for (let i = 0; i < samples * fine; i++) {
+    if (i % fine === 0) {
+      const seen = joint.measuredAt === 'motor' ? x : y;
+      speed = joint.filterPole * speed + ((1 - joint.filterPole) * (seen - before)) / joint.period;
+      before = seen;
+      for (let k = 0; k < fine; k++) wire[(i + wait + k) % wire.length] = -K * seen - B * speed;
+      const size = Math.hypot(x, v / 100, y);
+      if (i > 0.3 * samples * fine && i < 0.5 * samples * fine) early = Math.max(early, size);
+      if (i > 0.8 * samples * fine) late = Math.max(late, size);
+    }
+    torque += (wire[i % wire.length] - torque) * (1 - Math.exp(-dt / joint.currentLag));
+    if (rigid) {
+      v += (dt * (torque - (joint.rotorDamping + joint.outputDamping) * v)) / (joint.rotorInertia + far);
+      x += dt * v;
+      y = x;
+    } else {
+      const spring = joint.gearStiffness * (x - y);
+      v += (dt * (torque - joint.rotorDamping * v - spring)) / joint.rotorInertia;
+      if (!held) w += (dt * (spring - joint.outputDamping * w)) / far;
+      x += dt * v;
+      y += dt * w;
+    }
+  }
+  return late / early;
 }

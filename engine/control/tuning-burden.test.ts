@@ -255,7 +255,6 @@ describe('predicted against a limb that is carried along and may stray from its 
     for (const mesh of [1, 0.94]) {
       const predicted = tuningBurden(drive(ratio, 1e-4, 1e-4, 0.02, mesh), sampled(knee), 0).mismatch;
       const got = carried(ratio, mesh);
-      console.log(ratio, mesh, predicted, got);
       expect(Math.abs(got - predicted), `${predicted} for ${got}`).toBeLessThan(0.03 + 0.25 * got);
     }
   });
