@@ -83,7 +83,11 @@ function jointText(input: StudyInput, joint: DrivenJoint, of: JointImpedance): s
       `${joint}: ratio ${significant(transmission.ratio)}:1, ${significant(at.rotorInertia + at.outputInertia)} kg·m² and ${significant(of.passivity.own)} N·m·s/rad of its own, gears ${significant(at.gearStiffness)} N·m/rad, angle measured at the ${at.measuredAt}; each ${significant(1e3 * at.period)} ms, ${significant(1e3 * at.delay)} ms of delay, torque ${significant(1e3 * of.age)} ms old when it acts`,
     ),
     paragraph(
-      `For ${gains(of.requested)} at the joint the software holds ${gains(of.software)}. Slow motion then meets ${significant(of.slow.damping)} N·m·s/rad and ${significant(of.slow.inertia)} kg·m², without dry friction and mesh loss.`,
+      `For ${gains(of.requested)} at the joint the software holds ${gains(of.software)}. Slow motion then meets ${significant(of.slow.damping)} N·m·s/rad and ${significant(of.slow.inertia)} kg·m², without dry friction and mesh loss.${
+        of.slow.inertia < 0
+          ? ' Delayed damping takes more inertia away than there is: the joint seems stiffer the faster it is moved; a higher --filter takes less.'
+          : ''
+      }`,
     ),
     frequencyTable(of),
     verdictText(joint, of),
