@@ -12,6 +12,7 @@ import {
 } from '@striderule/engine';
 import { busOf } from './bus-of.ts';
 import { electronicsOf } from './electronics-of.ts';
+import { encoderOf } from './encoder-of.ts';
 import type { JointFile, MotorFile } from './joint-schema.ts';
 import { legFaults } from './leg-checks.ts';
 import type { LegFile } from './leg-schema.ts';
@@ -190,6 +191,7 @@ export function legOf(
       modulation: j.electronics.modulation,
       voltageMargin: take(j.electronics.voltageMargin, `joints.${joint}.voltageMargin`),
       ...electronicsOf(j.electronics, `joints.${joint}`, take),
+      ...(j.sensors && { encoder: encoderOf(j.sensors, `joints.${joint}.encoder`, take) }),
       ...(j.endStop && {
         endStop: {
           stiffness: take(j.endStop.stiffness, `joints.${joint}.endStop.stiffness`),
