@@ -432,6 +432,37 @@ export const COMMANDS = {
           'A quasi-stiffness, fitted to walking: it repeats the mean stride, and is not what a push would meet. ' +
           'Strides that do not tell stiffness, equilibrium and damping apart are refused.',
       },
+      swing: {
+        summary: 'knee and ankle led by the wearer’s thigh: how closely, whether it stops with them, what if',
+        usage:
+          'control swing [--task id] [--phase latch|piecewise|plane|oscillator] [--finish on|off] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: { type: 'string', value: 'id', help: 'one task; left out: every task with a stride' },
+          phase: {
+            type: 'string',
+            value: 'name',
+            help: 'how the phase is read: latch, piecewise, plane or oscillator; left out: latch',
+          },
+          finish: {
+            type: 'string',
+            value: 'on|off',
+            help: 'complete the swing where the thigh no longer leads; left out: on, off on stairs',
+          },
+          csv: { type: 'boolean', help: 'the table of tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control swing', 'every task by the latched thigh map'],
+          ['control swing --task walk-natural --json', 'one swing tick by tick, for a script'],
+          ['control swing --phase oscillator', 'the same by another phase, to compare'],
+        ],
+        notes:
+          'Period and delays come from controllerHardware and thighSensor of the leg file. A task whose thigh goes less ' +
+          'than 15° from toe-off to its peak is refused.',
+      },
     },
   },
   evidence: {

@@ -80,7 +80,7 @@ const UNITS: readonly [RegExp, string][] = [
   [/[rR]esistance$/, 'Ω'],
   [/[vV]oltage$|threshold$/, 'V'],
   [/Frequency$/, 'Hz'],
-  [/[tT]ime$|encoder\.delay$|controller\.period$/, 's'],
+  [/[tT]ime$|delay$|period$/, 's'],
   [/encoder\.bits$|delayPeriods$/, '1'],
   [/Power$/, 'W'],
   [/capacity$/, 'C'],

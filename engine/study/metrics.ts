@@ -8,6 +8,7 @@ import { motionMetrics } from './motion-metrics.ts';
 import { powerLossMetrics } from './power-loss-metrics.ts';
 import { ratioMetrics } from './ratio-metrics.ts';
 import { stanceMetrics } from './stance-metrics.ts';
+import { swingMetrics } from './swing-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
 
 /** Every metric a requirement may name, by topic in the order of the chapters. */
@@ -22,4 +23,5 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...powerLossMetrics,
   ...controlMetrics,
   ...stanceMetrics,
+  ...swingMetrics,
 };
