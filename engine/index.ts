@@ -96,7 +96,28 @@ export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
-// control: stride -> what the controller renders
+// control: what software renders through this drive
+export { type EncoderStep, encoderStep, encoderStepTorque } from './control/encoder-step.ts';
+export { type GainMap, gainMap } from './control/gain-map.ts';
+export { type Load, type LoopPolynomial, loopPolynomial } from './control/loop-polynomial.ts';
+export { largestStableStiffness, slowestRoot, stable } from './control/loop-stability.ts';
+export {
+  largestPassiveStiffness,
+  type NeededDamping,
+  type Passivity,
+  passivity,
+} from './control/passivity.ts';
+export {
+  impedanceBandwidth,
+  type RenderedImpedance,
+  renderedImpedance,
+  type SlowReading,
+  slowReading,
+  stiffnessBandwidth,
+} from './control/rendered-impedance.ts';
+export { filterPole, type Gains, loopAge, ownDamping, type SampledJoint } from './control/sampled-joint.ts';
+export { jointStiffness, softwareGains } from './control/software-gains.ts';
+export { type TuningBurden, tuningBurden } from './control/tuning-burden.ts';
 export type { ActiveBound, Impedance, ImpedanceBounds } from './control/impedance.ts';
 export { equilibriumOf } from './control/impedance.ts';
 export { POOR_FIT } from './control/impedance-limits.ts';
@@ -134,6 +155,22 @@ export type { SmallestRatio } from './study/smallest-ratio.ts';
 export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
+export {
+  burdenByRatio,
+  CONSTANT_ERROR,
+  type JointImpedance,
+  jointImpedance,
+  type RatioBurden,
+  RENDERED_SWING,
+} from './study/joint-impedance.ts';
+export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
+export {
+  bestStableStiffness,
+  loadsOf,
+  type StableStiffness,
+  stableStiffness,
+} from './study/stable-stiffness.ts';
+export type { StanceBurden } from './study/stance-burden.ts';
 export { jointTones, type TaskTones } from './study/tones.ts';
 export { type LegTouchdown, legTouchdown, TOUCHDOWN_SPEED } from './study/touchdown.ts';
 export { LANDS_BENT } from './study/power-lost.ts';

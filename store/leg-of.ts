@@ -12,6 +12,7 @@ import {
 } from '@striderule/engine';
 import { busOf } from './bus-of.ts';
 import { electronicsOf } from './electronics-of.ts';
+import { encoderOf } from './encoder-of.ts';
 import type { JointFile, MotorFile } from './joint-schema.ts';
 import { legFaults } from './leg-checks.ts';
 import type { LegFile } from './leg-schema.ts';
@@ -85,6 +86,12 @@ export function legOf(
         ...(leg.foot.toeStiffness && { toeStiffness: take(leg.foot.toeStiffness, 'foot.toeStiffness') }),
         ...(leg.foot.damping && { damping: take(leg.foot.damping, 'foot.damping') }),
       },
+      ...(leg.controllerHardware && {
+        controller: {
+          period: take(leg.controllerHardware.period, 'controller.period'),
+          delayPeriods: leg.controllerHardware.delayPeriods,
+        },
+      }),
       ambientTemperature,
     },
     spreads,
@@ -179,6 +186,7 @@ export function legOf(
       modulation: j.electronics.modulation,
       voltageMargin: take(j.electronics.voltageMargin, `joints.${joint}.voltageMargin`),
       ...electronicsOf(j.electronics, `joints.${joint}`, take),
+      ...(j.sensors && { encoder: encoderOf(j.sensors, `joints.${joint}.encoder`, take) }),
       ...(j.endStop && {
         endStop: {
           stiffness: take(j.endStop.stiffness, `joints.${joint}.endStop.stiffness`),

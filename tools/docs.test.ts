@@ -14,7 +14,7 @@ const CHAPTERS: { readonly [room: string]: readonly string[] } = {
   drive: ['docs/drive.md'],
   control: ['docs/control.md'],
   evidence: ['docs/evidence.md'],
-  study: ['docs/evidence.md', 'docs/study-folder.md'],
+  study: ['docs/evidence.md', 'docs/study-folder.md', 'docs/control.md'],
 };
 
 const engine: Readonly<Record<string, unknown>> = await import('@striderule/engine');

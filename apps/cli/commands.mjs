@@ -362,8 +362,50 @@ export const COMMANDS = {
     },
   },
   control: {
-    summary: 'what the controller makes of the joint',
+    summary: 'what software makes of this drive',
     verbs: {
+      impedance: {
+        summary:
+          'spring and damper asked for and what the joint renders; stable, passive, and what tuning cannot mend',
+        usage:
+          'control impedance [--joint knee|ankle] [--stiffness K] [--damping D] [--filter f] [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          stiffness: {
+            type: 'string',
+            value: 'quantity',
+            help: 'the spring the joint is to be, such as 200N*m/rad; left out: 3.3 N·m/rad per kg of the wearer',
+          },
+          damping: {
+            type: 'string',
+            value: 'quantity',
+            help: 'its damper, such as 4N*m*s/rad; left out: 0.048 N·m·s/rad per kg',
+          },
+          filter: {
+            type: 'string',
+            value: 'frequency',
+            help: 'cut-off of the software’s filter of speed; left out: 60Hz',
+          },
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'the stance of the tuning burden; left out: the task of most strides in the schedule',
+          },
+          csv: { type: 'boolean', help: 'asked for and rendered over frequency as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control impedance', 'both joints at the middle of what a walking ankle was measured to be'],
+          ['control impedance --joint ankle --stiffness 600N*m/rad --damping 4N*m*s/rad', 'a late stance'],
+          ['control impedance --leg tern-100', 'what a high ratio makes of the same'],
+        ],
+        notes:
+          'Period and delay come from `controllerHardware` of the leg file, the lag from `currentBandwidth`, the steps from ' +
+          '`encoder`. Stable and passive are two verdicts: a stable joint may still ring with what it touches.',
+      },
       stance: {
         summary:
           'springs and dampers that follow stance: by sub-phase and over phase, how well, at what energy',

@@ -51,6 +51,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-powerloss.ts')).drivePowerloss(values);
     case 'drive backdrive':
       return (await import('./drive-backdrive.ts')).driveBackdrive(values);
+    case 'control impedance':
+      return (await import('./control-impedance.ts')).controlImpedance(values);
     case 'control stance':
       return (await import('./control-stance.ts')).controlStance(values);
     case 'evidence ledger':

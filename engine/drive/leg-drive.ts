@@ -114,6 +114,16 @@ export interface LossOfPower {
   readonly resistance?: number;
 }
 
+/** What measures the joint's angle. */
+export interface Encoder {
+  /** On the motor's shaft, on the joint, or one on each. */
+  readonly side: 'motor' | 'joint' | 'both';
+  /** Of one turn where it sits. */
+  readonly bits: number;
+  /** From the angle to its number, s; left out: taken as none. */
+  readonly delay?: number;
+}
+
 /** Everything the drive stage needs of one driven joint. */
 export interface JointDrive {
   readonly motor: Motor;
@@ -130,6 +140,7 @@ export interface JointDrive {
   /** −3 dB of the current loop as built, Hz; left out: not known. */
   readonly currentBandwidth?: number;
   readonly lossOfPower?: LossOfPower;
+  readonly encoder?: Encoder;
   /** End stop of the joint: N·m/rad, N·m·s/rad. */
   readonly endStop?: { readonly stiffness: number; readonly damping?: number };
   /** Joint range of motion. */

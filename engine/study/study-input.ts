@@ -20,6 +20,8 @@ export interface Leg {
     readonly toeStiffness?: number;
     readonly damping?: number;
   };
+  /** Period of the control loop, s, and periods from sample to torque; left out: not known. */
+  readonly controller?: { readonly period: number; readonly delayPeriods: number };
   /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
   readonly ambientTemperature: number;
 }

@@ -287,6 +287,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     await typed(page).press('Enter');
     await page.getByRole('button', { name: 'Save …' }).click();
     await page.locator('.diff').waitFor();
+    await page.getByRole('button', { name: 'Show the day as a table' }).click();
     await page.evaluate(() => document.fonts.ready);
     expect(await axe(page)).toEqual([]);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);

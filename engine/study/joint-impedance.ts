@@ -1,0 +1,130 @@
+import { type EncoderStep, encoderStep, encoderStepTorque } from '../control/encoder-step.ts';
+import { type Load, loopPolynomial } from '../control/loop-polynomial.ts';
+import { slowestRoot } from '../control/loop-stability.ts';
+import { largestPassiveStiffness, type Passivity, passivity } from '../control/passivity.ts';
+import {
+  impedanceBandwidth,
+  type RenderedImpedance,
+  renderedImpedance,
+  type SlowReading,
+  slowReading,
+  stiffnessBandwidth,
+} from '../control/rendered-impedance.ts';
+import { type Gains, loopAge, type SampledJoint } from '../control/sampled-joint.ts';
+import { jointStiffness, softwareGains } from '../control/software-gains.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import type { DesignResult } from './design.ts';
+import { sampledDrive } from './sampled-drive.ts';
+import { bestStableStiffness, loadsOf, type StableStiffness, stableStiffness } from './stable-stiffness.ts';
+import { type StanceBurden, stanceBurden } from './stance-burden.ts';
+import type { StudyInput } from './study-input.ts';
+
+/** Hz at which what is rendered is shown: steps of about two, up to a fifth of a kilohertz. */
+const FREQUENCIES = [0.5, 1, 2, 5, 10, 20, 50] as const;
+/** rad to either side by which the joint is moved: 6°. Dry friction counts the more the less it moves. Our choice. */
+export const RENDERED_SWING = 0.1;
+/** Multiples of the asked damping at which the limits of stiffness are shown. */
+const DAMPINGS = [0, 0.5, 1, 2, 4] as const;
+/** A torque constant is wrong by so much where nobody has measured it: COMMON PRACTICE, ±5 … 10 %. */
+export const CONSTANT_ERROR = 0.05;
+
+/** A spring and a damper asked of one joint, and what comes. */
+export interface JointImpedance {
+  readonly joint: SampledJoint;
+  readonly requested: Gains;
+  /** What the software must hold for slow motion to be as asked. */
+  readonly software: Gains;
+  readonly age: number;
+  readonly slow: SlowReading;
+  /** Moved by RENDERED_SWING, friction and mesh in it; and without dry friction. */
+  readonly rendered: readonly RenderedImpedance[];
+  readonly frictionless: readonly RenderedImpedance[];
+  /** Hz up to which the stiffness, and the whole of it, is within a tenth. */
+  readonly stiffnessBandwidth: number;
+  readonly impedanceBandwidth: number;
+  /** Largest |z| with each load: below 1 stable. */
+  readonly stability: readonly { readonly load: Load; readonly largest: number }[];
+  readonly passivity: Passivity;
+  /** N·m/rad up to which a spring alone, no damper in the software, is passive. */
+  readonly passiveSpring: number;
+  /** Largest stable stiffness by damping of the joint; and the damping that allows most. */
+  readonly limits: readonly StableStiffness[];
+  readonly best: StableStiffness;
+  readonly encoder: EncoderStep;
+}
+
+/** One joint under an asked spring and damper, or why it cannot be said. */
+export function jointImpedance(
+  input: StudyInput,
+  joint: DrivenJoint,
+  requested: Gains,
+  cutoff?: number,
+): JointImpedance | { readonly openBecause: string } {
+  const sampled = sampledDrive(input, joint, cutoff);
+  if ('openBecause' in sampled) return sampled;
+  const software = softwareGains(sampled, requested);
+  const drive = input.leg.joints[joint]!;
+  if (software === undefined)
+    return {
+      openBecause: `the gears of the ${joint} yield by themselves, ${drive.transmission.torsionalStiffness.toPrecision(3)} N·m/rad: measured at the motor no software makes the joint as stiff as ${requested.stiffness.toPrecision(3)}`,
+    };
+  const loads = loadsOf(input, joint);
+  const rendering = { requested, software, amplitude: RENDERED_SWING };
+  return {
+    joint: sampled,
+    requested,
+    software,
+    age: loopAge(sampled),
+    slow: slowReading(sampled, software),
+    rendered: FREQUENCIES.map((f) => renderedImpedance(sampled, software, f, RENDERED_SWING)),
+    frictionless: FREQUENCIES.map((f) => renderedImpedance(sampled, software, f)),
+    stiffnessBandwidth: stiffnessBandwidth(sampled, rendering),
+    impedanceBandwidth: impedanceBandwidth(sampled, rendering),
+    stability: loads.flatMap((load) => {
+      const loop = loopPolynomial(sampled, load);
+      return loop === undefined ? [] : [{ load, largest: slowestRoot(loop, software) }];
+    }),
+    passivity: passivity(sampled, software),
+    passiveSpring: jointStiffness(sampled, largestPassiveStiffness(sampled, 0)),
+    limits: DAMPINGS.map((times) => stableStiffness(sampled, loads, times * requested.damping)),
+    best: bestStableStiffness(sampled, loads),
+    encoder: encoderStepTorque(
+      sampled,
+      software,
+      encoderStep(drive.encoder!.bits, sampled.measuredAt, drive.transmission.ratio),
+    ),
+  };
+}
+
+/** Burden of one joint behind one ratio, motor and gears kept; and the worse mismatch of a constant CONSTANT_ERROR off either way. */
+export interface RatioBurden {
+  readonly ratio: number;
+  readonly burden: StanceBurden;
+  readonly withConstantError: number;
+}
+
+/** Tuning burden of one task's stance against the ratio. Empty where the task has no curve of the joint. */
+export function burdenByRatio(
+  input: StudyInput,
+  design: DesignResult,
+  joint: DrivenJoint,
+  task: string,
+): readonly RatioBurden[] {
+  const drive = input.leg.joints[joint];
+  const demand = design.demands[task];
+  if (drive === undefined || demand === undefined) return [];
+  const own = drive.transmission.ratio;
+  const ratios = [...new Set([...BURDEN_RATIOS, own])].sort((a, b) => a - b);
+  return ratios.flatMap((ratio) => {
+    const there = { ...drive, transmission: { ...drive.transmission, ratio } };
+    const burden = stanceBurden(there, demand, joint);
+    if (burden === undefined) return [];
+    const off = [CONSTANT_ERROR, -CONSTANT_ERROR].map(
+      (error) => stanceBurden(there, demand, joint, error)!.mismatch,
+    );
+    return [{ ratio, burden, withConstantError: Math.max(...off) }];
+  });
+}
+
+/** Ratios at which the burden is compared. Our choice: from a low one to one of old. */
+const BURDEN_RATIOS = [9, 22, 50, 100] as const;
