@@ -96,7 +96,7 @@ export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
-// control: what software renders through this drive
+// control: what software renders through this drive, and how the thigh leads swing
 export { type EncoderStep, encoderStep, encoderStepTorque } from './control/encoder-step.ts';
 export { type GainMap, gainMap } from './control/gain-map.ts';
 export { type Load, type LoopPolynomial, loopPolynomial } from './control/loop-polynomial.ts';
@@ -138,6 +138,8 @@ export {
   pacePhaseError,
 } from './control/phase-plane.ts';
 export { type PiecewiseMap, piecewisePhase } from './control/piecewise-phase.ts';
+export { bernsteinSwing, bernsteinSwingAt, type SwingEnds } from './control/bernstein-swing.ts';
+export { splineBasis, splineTrajectory, splineTrajectoryAt } from './control/spline-trajectory.ts';
 export { softSaturation } from './control/soft-saturation.ts';
 export { type SoleClearance, soleClearance } from './control/sole-clearance.ts';
 export { blendOffset } from './control/swing-blend.ts';

@@ -48,7 +48,7 @@ export function swingVerdict({ method, tasks, leftOut }: SwingReport): string {
   const steady = tasks.flatMap(({ steadiness }) => ('openBecause' in steadiness ? [] : [steadiness]));
   const [hold, warp] = [Math.max(...steady.map((s) => s.hold)), Math.max(...steady.map((s) => s.warp))];
   return paragraph(
-    `Swing by ${NAMES[method]}: knee command within ${degrees(knee.follow.knee.rms)}° RMS of the stride (${knee.follow.task} is worst); held, the phase ${hold <= STILL ? 'stays' : `moves by ${fixed(100 * hold, 1)} % of a stride`}; pace ${warp <= STILL ? 'does not matter' : `moves it by ${fixed(100 * warp, 1)} %`}.`,
+    `Swing by ${NAMES[method]}: knee command within ${degrees(knee.follow.knee.rms)}° RMS of the stride${tasks.length === 1 ? '' : ` (${knee.follow.task} is worst)`}; held, the phase ${hold <= STILL ? 'stays' : `moves by ${fixed(100 * hold, 1)} % of a stride`}; pace ${warp <= STILL ? 'does not matter' : `moves it by ${fixed(100 * warp, 1)} %`}.`,
   );
 }
 

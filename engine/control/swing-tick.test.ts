@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { randomStream } from '../numeric/random.ts';
 import { latchCourse } from './phase-course.ts';
 import { type SwingMap, swingMap } from './swing-map.ts';
 import { beginSwing, SWING, swingState, swingTick } from './swing-tick.ts';
@@ -175,6 +176,39 @@ test('the thigh’s path decides, not its pace: warp error at most a thousandth,
   // and it is sampling: ten times as many ticks leave a tenth
   const finer = timeWarpError((signal) => latchCourse(still, signal), over, { ...walk, dt: DT / 10 });
   expect(finer).toBeLessThan(error / 4);
+});
+
+test('noise of the thigh comes out as large as the table makes it, and held it moves the phase once only', () => {
+  const random = randomStream(17);
+  const limit = 0.3 * DEG;
+  const noisy = () => Math.max(-limit, Math.min(limit, 0.1 * DEG * random.normal()));
+  const way = map.full - map.referenceOn;
+  // S is steepest where the thigh is slowest: 1/θ′ of the reference at either end of its way
+  const steepest = Math.max(...[STANCE, map.fullPhase].map((s) => way / pointOf(thigh, s).slope));
+  const path = along(placeOf(0.9));
+  const [clean, disturbed] = [
+    swung(map, path),
+    swung(
+      map,
+      path.map((p) => ({ ...p, value: p.value + noisy() })),
+    ),
+  ];
+  clean.forEach((state, k) => {
+    const off = Math.abs(disturbed[k]![SWING.phase]! - state[SWING.phase]!);
+    expect(off).toBeLessThan((1.2 * steepest * limit) / way);
+  });
+  const state = swingState();
+  swung(map, along(placeOf(0.5)), state);
+  const { value } = along(placeOf(0.5)).at(-1)!;
+  const held = swung(
+    map,
+    Array.from({ length: 3000 }, () => ({ value: value + noisy(), rate: 0 })),
+    state,
+  );
+  held.slice(1).forEach((tick, k) => {
+    expect(tick[SWING.phase]).toBeGreaterThanOrEqual(held[k]![SWING.phase]!);
+  });
+  expect(held.at(-1)![SWING.phase]! - held[0]![SWING.phase]!).toBeLessThan((2.4 * steepest * limit) / way);
 });
 
 test('the pose at toe-off is taken up without a step and blended out over the phase, not over time', () => {

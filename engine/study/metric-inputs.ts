@@ -80,7 +80,7 @@ const UNITS: readonly [RegExp, string][] = [
   [/[rR]esistance$/, 'Ω'],
   [/[vV]oltage$|threshold$/, 'V'],
   [/Frequency$/, 'Hz'],
-  [/[tT]ime$|delay$|period$/, 's'],
+  [/[tT]ime$|[rR]\.(period|delay)$/, 's'],
   [/encoder\.bits$|delayPeriods$/, '1'],
   [/Power$/, 'W'],
   [/capacity$/, 'C'],
