@@ -1,5 +1,6 @@
 import {
   type DrivenJoint,
+  deg,
   degFromRad,
   equilibriumOf,
   type Impedance,
@@ -7,6 +8,7 @@ import {
   POOR_FIT,
   PUBLISHED_IMPEDANCE,
   rad,
+  radFromDeg,
   type StanceOfTask,
   type StanceOverPhase,
   type StanceSchedule,
@@ -114,16 +116,18 @@ function switchText({ subphases, switches, tasks }: StanceSchedule): string {
     [
       { head: 'switch to', align: 'left' },
       { head: 'at', unit: '°' },
+      { head: 'jump per degree off', unit: 'N·m' },
       { head: 'largest jump', unit: 'N·m' },
       { head: 'in task', align: 'left' },
       { head: 'injected', unit: 'J', align: 'left' },
     ],
-    switches.map(({ angle, jump, task }, p) => {
+    switches.map(({ angle, jump, task, jumpPerAngle }, p) => {
       const put = tasks.map((of) => of.switches[p]!);
       const [least, most] = [Math.min(...put), Math.max(...put)].map((x) => fixed(x, 1)) as [string, string];
       return [
         subphases[p + 1]!.name,
         degrees(angle),
+        fixed(jumpPerAngle * radFromDeg(deg(1)), 1),
         fixed(jump, 1),
         task,
         least === most ? least : `${least} … ${most}`,

@@ -14,5 +14,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     target: 'es2023',
+    // served from this machine: the engine whole, in one file
+    chunkSizeWarningLimit: 1000,
   },
 });

@@ -119,7 +119,7 @@ describe('the demo study', () => {
   const ankle = known(stanceSchedule(input, design, 'ankle'));
 
   test('torque is the same on both sides of a switch at its mean state, and the largest jump is named', () => {
-    ankle.switches.forEach(({ angle, velocity, jump, task }, p) => {
+    ankle.switches.forEach(({ angle, velocity, jump, task, jumpPerAngle }, p) => {
       const [before, after] = [ankle.subphases[p]!.impedance, ankle.subphases[p + 1]!.impedance];
       expect(impedanceTorque(after, angle, velocity)).toBeCloseTo(
         impedanceTorque(before, angle, velocity),
@@ -131,6 +131,9 @@ describe('the demo study', () => {
       const there =
         impedanceTorque(after, theta[i]!, rate[i]!) - impedanceTorque(before, theta[i]!, rate[i]!);
       expect(jump).toBeCloseTo(there, 9);
+      const late =
+        impedanceTorque(after, angle + 0.01, velocity) - impedanceTorque(before, angle + 0.01, velocity);
+      expect(jumpPerAngle * 0.01).toBeCloseTo(late, 6);
     });
   });
 
@@ -195,6 +198,29 @@ describe('refused, in words', () => {
     });
     const some = known(stanceSchedule(input, design, 'ankle', ['walk-natural', 'stair-up']));
     expect(some.leftOut).toHaveLength(1);
+  });
+
+  /** The natural stride, its ankle as slow as this. */
+  const slowed = (factor: number): DesignResult => {
+    const demand = design.demands['walk-natural'] as StrideDemand;
+    const own = demand.joints.ankle!;
+    const ankle = { ...own, velocity: own.velocity.map((v) => factor * v) };
+    const slow = { ...demand, joints: { ...demand.joints, ankle } };
+    return { ...design, demands: { ...design.demands, 'walk-natural': slow } };
+  };
+
+  test('a joint that hardly moves does not tell its damping, and one that stands still never', () => {
+    expect(stanceSchedule(input, slowed(1e-4), 'ankle', ['walk-natural'])).toMatchObject({
+      openBecause: expect.stringMatching(
+        / apart: loading has a condition of \de\+\d, .*, and 10000 is the most/,
+      ),
+    });
+    const still = {
+      openBecause:
+        'the strides do not tell stiffness, equilibrium and damping apart: some combination of them changes nothing; add strides of other speeds',
+    };
+    expect(stanceSchedule(input, slowed(0), 'ankle', ['walk-natural'])).toEqual(still);
+    expect(stanceOverPhase(input, slowed(0), 'ankle', ['walk-natural'])).toEqual(still);
   });
 
   test('strides that do not tell the unknowns apart', () => {

@@ -7,6 +7,7 @@ import { SUBPHASES, stanceEvents } from '../control/stance-events.ts';
 import { fitSubphases, residualOf, type SubphaseFit } from '../control/subphase-fit.ts';
 import { STRIDE_SAMPLES } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
+import { Fault } from '../quantity/fault.ts';
 import type { DesignResult } from './design.ts';
 import type { StudyInput } from './study-input.ts';
 
@@ -59,6 +60,9 @@ export interface StanceSwitch {
   /** Largest jump of the torque at a task's own state, N·m, and in which task. */
   readonly jump: number;
   readonly task: string;
+  /** What the jump gains for each radian and each rad/s that the switch comes away from the mean state: N·m/rad, N·m·s/rad. */
+  readonly jumpPerAngle: number;
+  readonly jumpPerVelocity: number;
 }
 
 /** A stance as springs and dampers. */
@@ -113,11 +117,13 @@ export function stanceSchedule(
     angle: meanOf(stances, ({ angle, events }) => angle[events[p + 1]]),
     velocity: meanOf(stances, ({ velocity, events }) => velocity[events[p + 1]]),
   }));
-  const { subphases } = fitSubphases(parts, { bounds: parts.map(() => bounds), switches: means });
+  const fit = told(() => fitSubphases(parts, { bounds: parts.map(() => bounds), switches: means }));
+  if ('openBecause' in fit) return fit;
+  const { subphases } = fit;
   const bad = subphases.flatMap(({ condition }, p) =>
     condition > WORST_CONDITION ? [`${names[p]} has a condition of ${condition.toExponential(0)}`] : [],
   );
-  if (bad.length > 0) return { openBecause: notTold(bad.join(', ')) };
+  if (bad.length > 0) return { openBecause: notTold(`${bad.join(', ')}, ${limit}`) };
   const laws = subphases.map(({ impedance }) => impedance);
   const served = stances.map((stance) => servedBy(stance, (p) => () => laws[p]));
   const all = subphases.map((fit, p) => {
@@ -137,7 +143,13 @@ export function stanceSchedule(
       );
     });
     const worst = jumps.reduce((w, jump, k) => (Math.abs(jump) > Math.abs(jumps[w]) ? k : w), 0);
-    return { ...state, jump: jumps[worst], task: stances[worst].task };
+    return {
+      ...state,
+      jump: jumps[worst],
+      task: stances[worst].task,
+      jumpPerAngle: laws[p].stiffness - laws[p + 1].stiffness,
+      jumpPerVelocity: laws[p].damping - laws[p + 1].damping,
+    };
   });
   return { bounds, subphases: all, switches, tasks: served, leftOut, warnings: warningsOf(all, served) };
 }
@@ -156,9 +168,10 @@ export function stanceOverPhase(
   const phase = Float64Array.from(
     stances.flatMap(({ events }) => Array.from({ length: events.at(-1)! + 1 }, (_, i) => i / events.at(-1)!)),
   );
-  const fit = fitOverPhase({ ...whole, phase }, { degree: DEGREE, bounds });
+  const fit = told(() => fitOverPhase({ ...whole, phase }, { degree: DEGREE, bounds }));
+  if ('openBecause' in fit) return fit;
   if (fit.condition > WORST_CONDITION)
-    return { openBecause: notTold(`the condition is ${fit.condition.toExponential(0)}`) };
+    return { openBecause: notTold(`the condition is ${fit.condition.toExponential(0)}, ${limit}`) };
   const served = stances.map((stance) => {
     const last = stance.events.at(-1)!;
     const task = servedBy(
@@ -178,7 +191,19 @@ export function stanceOverPhase(
 }
 
 const notTold = (what: string): string =>
-  `the strides do not tell stiffness, equilibrium and damping apart: ${what}, and ${WORST_CONDITION} is the most; add strides of other speeds`;
+  `the strides do not tell stiffness, equilibrium and damping apart: ${what}; add strides of other speeds`;
+const limit = `and ${WORST_CONDITION} is the most`;
+
+/** The fit, or that its unknowns are not told at all. */
+function told<T>(fit: () => T): T | Open {
+  try {
+    return fit();
+  } catch (error) {
+    if (error instanceof Fault && error.faults[0]?.code === 'numeric.not-definite')
+      return { openBecause: notTold('some combination of them changes nothing') };
+    throw error;
+  }
+}
 
 /** Stances of the tasks, bounds, and what had to be left out. */
 function stancesOf(
