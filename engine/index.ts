@@ -118,6 +118,35 @@ export {
 export { filterPole, type Gains, loopAge, ownDamping, type SampledJoint } from './control/sampled-joint.ts';
 export { jointStiffness, softwareGains } from './control/software-gains.ts';
 export { type TuningBurden, tuningBurden } from './control/tuning-burden.ts';
+export type { ActiveBound, Impedance, ImpedanceBounds } from './control/impedance.ts';
+export { equilibriumOf } from './control/impedance.ts';
+export { POOR_FIT } from './control/impedance-limits.ts';
+export { impedanceAtPhase, type PhaseSchedule } from './control/phase-fit.ts';
+export { PUBLISHED_IMPEDANCE, type PublishedImpedance } from './control/published-impedance.ts';
+export type { ScheduleEnergy } from './control/schedule-energy.ts';
+export {
+  OSCILLATOR,
+  type OscillatorGains,
+  oscillatorStep,
+} from './control/adaptive-oscillator.ts';
+export {
+  derivativePhase,
+  derivativePhaseRate,
+  integralPhase,
+  integralPhaseRate,
+  offsetPhaseError,
+  pacePhaseError,
+} from './control/phase-plane.ts';
+export { type PiecewiseMap, piecewisePhase } from './control/piecewise-phase.ts';
+export { softSaturation } from './control/soft-saturation.ts';
+export { type SoleClearance, soleClearance } from './control/sole-clearance.ts';
+export { blendOffset } from './control/swing-blend.ts';
+export { type SwingMap, type SwingReference, swingMap } from './control/swing-map.ts';
+export { beginSwing, SWING, swingState, swingTick, type ToeOffPose } from './control/swing-tick.ts';
+export { type TaskTrajectory, taskTrajectory, trajectoryForTask } from './control/task-trajectory.ts';
+export { LEAST_THIGH_RANGE, playPhase } from './control/thigh-play.ts';
+export { timeWarpError } from './control/time-warp.ts';
+export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // evidence: metric + spread -> verdict
 export type { Proportion } from './evidence/proportion.ts';
@@ -178,6 +207,14 @@ export {
   type TradeRow,
 } from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
+export {
+  type StanceOfTask,
+  type StanceOverPhase,
+  type StanceSchedule,
+  stanceOverPhase,
+  stanceSchedule,
+  walkingTasks,
+} from './study/stance-schedule.ts';
 export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';
 export {
@@ -187,6 +224,17 @@ export {
   type TestWorth,
 } from './study/tolerance.ts';
 export type { UncertainInput } from './study/uncertain-inputs.ts';
+export { type SwingClearance, swingClearance } from './study/swing-clearance.ts';
+export {
+  type FollowError,
+  type SwingFollow,
+  type SwingSteadiness,
+  type SwingWhatIf,
+  swingFollow,
+  swingSteadiness,
+  swingWhatIf,
+} from './study/swing-follow.ts';
+export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
 // version: what made a stored result

@@ -92,6 +92,11 @@ export function legOf(
           delayPeriods: leg.controllerHardware.delayPeriods,
         },
       }),
+      ...(leg.thighSensor && {
+        thighSensor: {
+          ...(leg.thighSensor.delay && { delay: take(leg.thighSensor.delay, 'thighSensor.delay') }),
+        },
+      }),
       ambientTemperature,
     },
     spreads,

@@ -31,6 +31,7 @@ const SEEDS: readonly (readonly [rule: string, file: string, text: string])[] = 
   ],
   ['engine-control-imports-no-later-room', 'engine/control/a.ts', "import '../study/z.ts';"],
   ['engine-drive-imports-no-later-room', 'engine/drive/a.ts', "export type { Z } from '../evidence/z.ts';"],
+  ['engine-control-imports-no-later-room', 'engine/control/a.ts', "import '../study/z.ts';"],
   ['engine-evidence-imports-no-later-room', 'engine/evidence/a.ts', "import '../study/z.ts';"],
   ['engine-imports-nothing-outside', 'engine/gait/b.ts', "import 'node:fs';"],
   [

@@ -406,6 +406,63 @@ export const COMMANDS = {
           'Period and delay come from `controllerHardware` of the leg file, the lag from `currentBandwidth`, the steps from ' +
           '`encoder`. Stable and passive are two verdicts: a stable joint may still ring with what it touches.',
       },
+      stance: {
+        summary:
+          'springs and dampers that follow stance: by sub-phase and over phase, how well, at what energy',
+        usage: 'control stance [--joint knee|ankle] [--task id[,id]] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          joint: { type: 'string', value: 'joint', help: 'knee or ankle; left out: the ankle' },
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task or several with commas, your own strides too; left out: all level walking',
+          },
+          csv: { type: 'boolean', help: 'the schedule by sub-phase as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control stance', 'one schedule for the ankle at every walking speed of the study'],
+          ['control stance --task walk-natural', 'a schedule of its own for one task'],
+          ['control stance --joint knee --json', 'the knee, with both kinds of schedule, for a script'],
+        ],
+        notes:
+          'A quasi-stiffness, fitted to walking: it repeats the mean stride, and is not what a push would meet. ' +
+          'Strides that do not tell stiffness, equilibrium and damping apart are refused.',
+      },
+      swing: {
+        summary: 'knee and ankle led by the wearer’s thigh: how closely, whether it stops with them, what if',
+        usage:
+          'control swing [--task id] [--phase latch|piecewise|plane|oscillator] [--finish on|off] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: { type: 'string', value: 'id', help: 'one task; left out: every task with a stride' },
+          phase: {
+            type: 'string',
+            value: 'name',
+            help: 'how the phase is read: latch, piecewise, plane or oscillator; left out: latch',
+          },
+          finish: {
+            type: 'string',
+            value: 'on|off',
+            help: 'complete the swing where the thigh no longer leads; left out: on, off on stairs',
+          },
+          csv: { type: 'boolean', help: 'the table of tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control swing', 'every task by the latched thigh map'],
+          ['control swing --task walk-natural --json', 'one swing tick by tick, for a script'],
+          ['control swing --phase oscillator', 'the same by another phase, to compare'],
+        ],
+        notes:
+          'Period and delays come from controllerHardware and thighSensor of the leg file. A task whose thigh goes less ' +
+          'than 15° from toe-off to its peak is refused.',
+      },
     },
   },
   evidence: {

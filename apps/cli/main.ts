@@ -53,6 +53,10 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-backdrive.ts')).driveBackdrive(values);
     case 'control impedance':
       return (await import('./control-impedance.ts')).controlImpedance(values);
+    case 'control stance':
+      return (await import('./control-stance.ts')).controlStance(values);
+    case 'control swing':
+      return (await import('./control-swing.ts')).controlSwing(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

@@ -18,7 +18,7 @@ export function App() {
   if (state.kind === 'study')
     return (
       <Computed fingerprint={state.fingerprint} again={again} head={<Head input={state.input} />}>
-        <Study input={state.input} lost={gone} />
+        <Study input={state.input} lost={gone} again={again} />
       </Computed>
     );
   return (

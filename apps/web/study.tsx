@@ -12,8 +12,16 @@ import { Evidence } from './pages/evidence.tsx';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
 
+interface StudyProps {
+  readonly input: StudyInput;
+  /** Says that the server is gone, where it is. */
+  readonly lost: ReactNode;
+  /** Reads the study again. */
+  readonly again: () => void;
+}
+
 /** A study that could be read: its stages, and the page of the one that is open. Every page shows the design as it stands here. */
-export function Study({ input, lost }: { readonly input: StudyInput; readonly lost: ReactNode }) {
+export function Study({ input, lost, again }: StudyProps) {
   const reading = usePlace();
   const demands = useMemo(() => studyDemands(input), [input]);
   const ratios = useRatios(input);
@@ -23,10 +31,15 @@ export function Study({ input, lost }: { readonly input: StudyInput; readonly lo
   const [saving, setSaving] = useState(false);
   const [said, setSaid] = useState('');
   const unsaved = changes.length > 0;
-  const close = useCallback((what: string) => {
-    setSaving(false);
-    setSaid(what);
-  }, []);
+  const close = useCallback(
+    (what: string) => {
+      setSaving(false);
+      setSaid(what);
+      // word of the change comes by itself, but on a slow disk only after a while
+      if (what !== '') again();
+    },
+    [again],
+  );
   useEffect(() => {
     if (unsaved) setSaid('');
     else setSaving(false);

@@ -141,9 +141,11 @@ function figuresOf(
     const load = design.loads[id]?.[joint];
     if (load === undefined || demand.kind !== 'stride') continue;
     if (spring !== undefined)
-      for (const q of demand.joints[joint]!.angle)
-        if (q >= spring.engaged.from && q <= spring.engaged.to)
-          stretch = Math.max(stretch, Math.abs(q - spring.equilibrium));
+      for (const q of demand.joints[joint]!.angle) {
+        // an angle beyond the spring's end has passed that end
+        const passed = Math.min(spring.engaged.to, Math.max(spring.engaged.from, q));
+        stretch = Math.max(stretch, Math.abs(passed - spring.equilibrium));
+      }
     if (Number.isNaN(load.peakTorque) || load.peakTorque <= peakTorque) continue;
     peakTorque = load.peakTorque;
     peakTask = id;

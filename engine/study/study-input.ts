@@ -22,6 +22,11 @@ export interface Leg {
   };
   /** Period of the control loop, s, and periods from sample to torque; left out: not known. */
   readonly controller?: { readonly period: number; readonly delayPeriods: number };
+  /** What reads the thigh. */
+  readonly thighSensor?: {
+    /** s, of its filters and its bus. */
+    readonly delay?: number;
+  };
   /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
   readonly ambientTemperature: number;
 }

@@ -116,10 +116,8 @@ export function drawHeat(
       mark('path', { class: 'limit', d: `M${x0} ${level(kelvin)}H${x0 + axis}` }),
       mark(
         'text',
-        narrow
-          ? { class: 'label halo', 'text-anchor': 'end', x: x0 + axis - 4, y: level(kelvin) - 5 }
-          : { class: 'label', x: x0 + axis + 8, y: level(kelvin) + 4 },
-        narrow ? `${name} ${fixed(celsius(kelvin), 0)}` : name,
+        { class: 'label halo', x: x0 + (narrow ? 34 : 6), y: level(kelvin) - 5 },
+        `${name} ${fixed(celsius(kelvin), 0)} °C`,
       ),
     ]),
     mark('path', {

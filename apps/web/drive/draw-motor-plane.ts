@@ -87,7 +87,7 @@ export function drawMotorPlane(
       'text',
       { class: 'name', x: 0, y: 13 },
       'Motor torque',
-      mark('tspan', { class: 'unit', dx: 6, 'font-weight': 400 }, 'N·m, magnitude, all tasks'),
+      mark('tspan', { class: 'unit', dx: 6, 'font-weight': 400 }, 'N·m, magnitude, tasks with a curve'),
     ),
     mark('path', { class: 'edge crisp', d: `M${LEFT + 0.5} ${TOP - 6}V${base + 0.5}H${right}` }),
     mark('path', { class: 'zero crisp', d: `M${Math.round(x(0)) + 0.5} ${TOP}V${base}` }),

@@ -1,5 +1,6 @@
 import { LARGEST_RATIO, LEAST_RATIO } from '../design/live-ratio.ts';
 import { type Mark, mark, round, toElement } from '../draw/mark.ts';
+import { writeText } from '../hairline.ts';
 import { fixed, significant } from '../show/number.ts';
 import { type LogScale, logAt, logNumerals, logTicks } from './log-scale.ts';
 import { type PairFrame, type SlideFrame, STRIP_HEIGHT } from './slide-frame.ts';
@@ -196,14 +197,19 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
   );
 
   const inside = (x: number): boolean => x >= 0 && x <= axis;
-  const placeText = (text: Part, x: number, words: string, left: boolean): void => {
-    const end = left || x + labelWidth(words) + 5 > axis + (narrow ? 0 : 90);
-    text.attributes({
-      x: round(x0 + Math.max(0, Math.min(axis, x)) + (end ? -5 : 5)),
-      'text-anchor': end ? 'end' : 'start',
-    });
-    if (text.element.textContent !== words) text.element.textContent = words;
+  // words may run out of the axis as far as there is paper
+  const [paperLeft, paperRight] = narrow ? [-4, axis + 4] : [-130, axis + 90];
+  /** Puts words beside a mark, on the side that is asked for or has room; gives what they cover. */
+  const placeText = (text: Part, at: number, words: string, left: boolean): readonly [number, number] => {
+    const x = Math.max(0, Math.min(axis, at));
+    const width = labelWidth(words) + 5;
+    const end = left ? x - width >= paperLeft : x + width > paperRight;
+    text.attributes({ x: round(x0 + x + (end ? -5 : 5)), 'text-anchor': end ? 'end' : 'start' });
+    writeText(text.element, words);
+    return end ? [x - width, x] : [x, x + width];
   };
+  const apart = (a: readonly [number, number], b: readonly [number, number]): boolean =>
+    a[1] + 6 <= b[0] || b[1] + 6 <= a[0];
 
   return {
     read(values) {
@@ -245,6 +251,7 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
             text.setAttribute('visibility', whole ? 'visible' : 'hidden');
         }
         const rows = [pair.first, pair.second];
+        let peaks: readonly [readonly [number, number], readonly [number, number]] | undefined;
         againsts[k]!.forEach((drawn, row) => {
           const against: Against | undefined = rows[row];
           const visible = against !== undefined && against.fixed > 0 && against.sliding > 0;
@@ -271,10 +278,22 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
             visibility: seen(s),
           });
           const beyond = (place: number) => (inside(place) ? '' : ', beyond scale');
-          // the day's marks lie left of the peaks': their words go left, the peaks' right
           const [fixedName, slidingName] = narrow ? against.short : [against.fixedName, against.slidingName];
-          placeText(drawn.askedText, a, `${fixedName} ${significant(against.fixed)}${beyond(a)}`, row === 1);
-          placeText(drawn.limitText, s, `${slidingName}${beyond(s)}`, row === 1);
+          // the day's marks lie left of the peaks': their words go left, the peaks' right; where they would meet, the peaks' stay
+          const said = [
+            placeText(
+              drawn.askedText,
+              a,
+              `${fixedName} ${significant(against.fixed)}${beyond(a)}`,
+              row === 1,
+            ),
+            placeText(drawn.limitText, s, `${slidingName}${beyond(s)}`, row === 1),
+          ] as const;
+          if (row === 0) peaks = said;
+          else if (peaks !== undefined) {
+            drawn.askedText.attributes({ visibility: apart(peaks[0], said[0]) ? 'visible' : 'hidden' });
+            drawn.limitText.attributes({ visibility: apart(peaks[1], said[1]) ? 'visible' : 'hidden' });
+          }
         });
         if (pair.mark !== undefined) {
           const s = logAt(at.scale, pair.mark.sliding);

@@ -1,5 +1,5 @@
 import type { DrivenJoint } from '@striderule/engine';
-import { useEffect, useRef } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { followLiveWhileSeen, type LiveRatio, type Moving } from '../design/live-ratio.ts';
 import { fromElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
@@ -9,6 +9,7 @@ import { csvText } from '../show/csv.ts';
 import { fixed } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
 import { celsius, drawHeat, HEAT_HEIGHT, heatOf, heatWords } from './draw-heat.ts';
+import { HeatTable } from './heat-table.tsx';
 
 interface HeatProps {
   readonly joint: DrivenJoint;
@@ -28,6 +29,7 @@ function HeatPlot({ joint, live, saved, ambient }: HeatProps & { readonly ambien
   const drawing = useRef<SVGSVGElement>(null);
   const said = useRef<HTMLParagraphElement>(null);
   const width = useWidth(host);
+  const [open, setOpen] = useState(false);
   useEffect(() => {
     const svg = drawing.current;
     const savedHeat = heatOf(saved, joint);
@@ -91,7 +93,11 @@ function HeatPlot({ joint, live, saved, ambient }: HeatProps & { readonly ambien
         <button type="button" className="act" onClick={saveCsv}>
           Save it as CSV
         </button>
+        <button type="button" className="act" aria-expanded={open} onClick={() => setOpen(!open)}>
+          {open ? 'Hide the table of the day' : 'Show the day as a table'}
+        </button>
       </figcaption>
+      {open ? <HeatTable joint={joint} live={live} /> : null}
     </figure>
   );
 }

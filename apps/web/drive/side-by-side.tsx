@@ -64,8 +64,17 @@ export function SideBySide({ input, joint, rows }: SideBySideProps) {
   );
 }
 
+/** The legs that drive the joint, lowest ratio first. */
+const drivenLegs = ({ legs }: LegsPayload, joint: DrivenJoint): LegsPayload['legs'] => {
+  const ratio = ({ leg }: LegsPayload['legs'][number]) => leg.joints[joint]?.transmission.ratio ?? Number.NaN;
+  return legs
+    .filter(({ leg }) => leg.joints[joint] !== undefined)
+    .toSorted((a, b) => ratio(a) - ratio(b))
+    .slice(0, MOST);
+};
+
 function Columns({ payload, input, joint, rows }: SideBySideProps & { readonly payload: LegsPayload }) {
-  const driven = payload.legs.filter(({ leg }) => leg.joints[joint] !== undefined).slice(0, MOST);
+  const driven = drivenLegs(payload, joint);
   const left = payload.legs.length - driven.length;
   const [worked, setWorked] = useState<Readonly<Record<string, ReadonlyMap<string, LedgerRow>>>>({});
   const own = movedByRatio(rows, joint);
@@ -75,7 +84,7 @@ function Columns({ payload, input, joint, rows }: SideBySideProps & { readonly p
     // one after the other: a machine has few processors, and the page is read meanwhile
     let stop = () => {};
     const work = (k: number) => {
-      const each = payload.legs.filter(({ leg }) => leg.joints[joint] !== undefined).slice(0, MOST)[k];
+      const each = drivenLegs(payload, joint)[k];
       if (each === undefined) return;
       const asker = askLedger({ ...input, leg: receivedLeg(each.leg), spreads: each.spreads });
       stop = asker.end;

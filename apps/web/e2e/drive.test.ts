@@ -210,6 +210,46 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
       .waitFor();
   });
 
+  test('a line of the list leads to its inputs and formula in the evidence, and the way back leads back', async () => {
+    const { page } = await opened('task=walk-fast&joint=knee&at=44');
+    await page.locator('[data-margin="knee-dead-angle"] a').click();
+    const line = page.locator('[data-requirement="knee-dead-angle"]');
+    await line.locator('.reason').waitFor();
+    expect(await line.locator('.reason').textContent()).toContain(
+      rowOf(at('knee', 22).ledger, 'knee-dead-angle').formula,
+    );
+    await page.goBack();
+    await page.locator('.slide').waitFor();
+  });
+
+  test('the legs of the study stand side by side, each as the engine judges it', async () => {
+    const { page, wrong } = await opened('task=walk-fast&joint=ankle&at=44');
+    await page.getByRole('button', { name: /side by side/ }).click();
+    const table = page.locator('.legs');
+    await table.waitFor();
+    expect(await table.locator('thead b').allTextContents()).toEqual([
+      'tern-9',
+      'tern',
+      'tern-50',
+      'tern-100',
+    ]);
+    const nine = rowOf(
+      evaluateStudy((await openStudy(served.folder, { leg: 'tern-9' })).input).ledger,
+      'ankle-torque',
+    );
+    await table
+      .locator('tbody tr')
+      .first()
+      .locator('td')
+      .nth(1)
+      .getByText(nine.state, { exact: true })
+      .waitFor();
+    expect(await table.locator('tbody tr').first().locator('td b').first().textContent()).toBe(
+      valueText(nine, nine.predicted),
+    );
+    expect(wrong).toEqual([]);
+  });
+
   test('SVG files of slide, rule, plane and day are whole', async () => {
     const { page } = await opened('task=walk-natural&joint=ankle&at=50');
     await typed(page).fill('18');
@@ -247,6 +287,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     await typed(page).press('Enter');
     await page.getByRole('button', { name: 'Save …' }).click();
     await page.locator('.diff').waitFor();
+    await page.getByRole('button', { name: 'Show the day as a table' }).click();
     await page.evaluate(() => document.fonts.ready);
     expect(await axe(page)).toEqual([]);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);

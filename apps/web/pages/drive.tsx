@@ -176,6 +176,7 @@ function Read({
           </div>
           <div className="desk-5">
             <Heat joint={joint} live={live} saved={before} />
+            <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
           </div>
         </div>
         <div className="col">
@@ -199,7 +200,6 @@ function Read({
           </div>
         </div>
       </div>
-      <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
       <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
       <Numbers result={result} joints={joints} chosen={demand.task.id} />
       <Section title="How it was computed, at the hairline">
