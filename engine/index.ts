@@ -227,15 +227,9 @@ export {
 } from './study/tolerance.ts';
 export type { UncertainInput } from './study/uncertain-inputs.ts';
 export { type SwingClearance, swingClearance } from './study/swing-clearance.ts';
-export {
-  type FollowError,
-  type SwingFollow,
-  type SwingSteadiness,
-  type SwingWhatIf,
-  swingFollow,
-  swingSteadiness,
-  swingWhatIf,
-} from './study/swing-follow.ts';
+export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
+export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
+export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
 export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 

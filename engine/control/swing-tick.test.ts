@@ -263,6 +263,24 @@ describe('what cannot be', () => {
     expect(state[SWING.fault]).toBe(0);
   });
 
+  test.each(['thigh', 'knee', 'kneeRate', 'ankle', 'ankleRate'])(
+    'toe-off with %s that is no number: the leg stays, whatever comes, until the next',
+    (name) => {
+      const state = swingState();
+      beginSwing(map, state, { ...poseAt(STANCE), [name]: Number.NaN }, 1 / T);
+      expect(state[SWING.fault]).toBe(2);
+      for (const value of [Number.NaN, 0, map.peak]) {
+        swingTick(map, state, value, 1, DT);
+        expect(state[SWING.fault]).toBe(2);
+        expect(state[SWING.phase]).toBe(STANCE);
+        expect(state.every(Number.isFinite)).toBe(true);
+      }
+      expect(state[SWING.knee]).toBeCloseTo(pointOf(knee, STANCE).value, 12);
+      beginSwing(map, state, poseAt(STANCE), 1 / T);
+      expect(state[SWING.fault]).toBe(0);
+    },
+  );
+
   test('a thigh that goes too short a way or turns back is refused in words', () => {
     const small = thigh.map((c, k) => (k === 1 ? c : c / 3));
     expect(() => made({ thigh: small })).toThrow(

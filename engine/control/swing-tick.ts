@@ -12,7 +12,10 @@ export const SWING = {
   kneeRate: 3,
   ankle: 4,
   ankleRate: 5,
-  /** 0: in order; 1: the thigh's angle or rate is no number; 2: the thigh left the ground with too short a way to go. */
+  /**
+   * 0: in order; 1: the thigh's angle or rate is no number in this tick; 2, until the next toe-off: the foot left the ground with
+   * a pose that is no number, or the thigh with too short a way to go.
+   */
   fault: 6,
   /** Phase of the play, 0 … 1. */
   play: 7,
@@ -46,21 +49,34 @@ export interface ToeOffPose {
  *     e_0 = q − q_ref(s_0),   d_0 = (q̇ − q̇_ref)/ṡ·Δs,   ṡ at the reference's own pace
  *
  * Fault 2, and a phase that stays, where the thigh has less than 15° to go: a first step from standing, a leg lifted from sitting.
+ * Fault 2 as well where the pose is no number; the command is then the trajectory's own at toe-off.
  */
 export function beginSwing(map: SwingMap, state: Float64Array, pose: ToeOffPose, pace: number): void {
   state.fill(0);
   state[SWING.phase] = map.toeOff;
-  state[SWING.on] = pose.thigh;
-  if (!Number.isFinite(pose.thigh)) state[SWING.fault] = 1;
-  else if (map.peak - pose.thigh < LEAST_THIGH_RANGE) state[SWING.fault] = 2;
   trajectoryAt(map.knee, map.toeOff, state, SWING.work);
+  state[SWING.knee] = state[SWING.work];
   state[SWING.kneeOffset] = pose.knee - state[SWING.work];
   state[SWING.kneeOffsetSlope] = (pose.kneeRate / pace - state[SWING.work + 1]) * map.blend;
   trajectoryAt(map.ankle, map.toeOff, state, SWING.work);
+  state[SWING.ankle] = state[SWING.work];
   state[SWING.ankleOffset] = pose.ankle - state[SWING.work];
   state[SWING.ankleOffsetSlope] = (pose.ankleRate / pace - state[SWING.work + 1]) * map.blend;
+  const sum =
+    pose.thigh +
+    state[SWING.kneeOffset] +
+    state[SWING.kneeOffsetSlope] +
+    state[SWING.ankleOffset] +
+    state[SWING.ankleOffsetSlope];
+  if (!Number.isFinite(sum)) {
+    state[SWING.fault] = 2;
+    state.fill(0, SWING.on, SWING.work);
+    return;
+  }
+  state[SWING.on] = pose.thigh;
   state[SWING.knee] = pose.knee;
   state[SWING.ankle] = pose.ankle;
+  if (map.peak - pose.thigh < LEAST_THIGH_RANGE) state[SWING.fault] = 2;
 }
 
 /**
@@ -78,7 +94,7 @@ export function swingTick(map: SwingMap, state: Float64Array, thigh: number, rat
   const before = state[SWING.phase];
   const readable = Number.isFinite(thigh) && Number.isFinite(rate);
   if (!readable || state[SWING.fault] === 2) {
-    if (!readable) state[SWING.fault] = 1;
+    if (state[SWING.fault] !== 2) state[SWING.fault] = 1;
     state[SWING.phaseRate] = 0;
     state[SWING.kneeRate] = 0;
     state[SWING.ankleRate] = 0;

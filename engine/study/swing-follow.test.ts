@@ -9,8 +9,10 @@ import { evaluateDesign } from './design.ts';
 import { metricCatalogue } from './metrics.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingClearance } from './swing-clearance.ts';
-import { type SwingFollow, swingFollow, swingSteadiness, swingWhatIf } from './swing-follow.ts';
+import { type SwingFollow, swingFollow } from './swing-follow.ts';
 import { PHASE_METHODS } from './swing-methods.ts';
+import { swingSteadiness } from './swing-steadiness.ts';
+import { swingWhatIf } from './swing-what-if.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
 const DEG = Math.PI / 180;

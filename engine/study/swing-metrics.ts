@@ -2,7 +2,9 @@ import type { Metric } from './metric.ts';
 import type { MetricFunction } from './metric-value.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingClearance } from './swing-clearance.ts';
-import { type SwingFollow, swingFollow, swingSteadiness, swingWhatIf } from './swing-follow.ts';
+import { type SwingFollow, swingFollow } from './swing-follow.ts';
+import { swingSteadiness } from './swing-steadiness.ts';
+import { swingWhatIf } from './swing-what-if.ts';
 
 const COMMANDS =
   'Of commands: the joints are taken to do what they are told, the leg to be unloaded when the stride says so. What the joints make of it stays to be shown.';
