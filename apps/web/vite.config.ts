@@ -1,3 +1,4 @@
+import path from 'node:path';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
 
@@ -14,7 +15,18 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     target: 'es2023',
-    // served from this machine: the engine whole, in one file
+    // served from this machine: the engine whole, in one file that page and worker share
     chunkSizeWarningLimit: 1000,
+    rollupOptions: {
+      input: {
+        index: path.join(import.meta.dirname, 'index.html'),
+        'ledger-worker': path.join(import.meta.dirname, 'design/ledger-worker.ts'),
+      },
+      output: {
+        // the page asks for the worker by name
+        entryFileNames: ({ name }) =>
+          name === 'ledger-worker' ? 'assets/ledger-worker.js' : 'assets/[name]-[hash].js',
+      },
+    },
   },
 });

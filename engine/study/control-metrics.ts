@@ -30,7 +30,7 @@ const BENCH =
   'Gains for a real leg are tried on a tethered bench with an emergency stop, never first on a person: the limit leaves no margin.';
 const SMALL_SIGNAL = 'Play of the gears, saturation, the socket and the flesh are not in it.';
 
-const three = (x: number): string => x.toPrecision(3);
+const three = (x: number): string => String(Number(x.toPrecision(3)));
 
 /** The largest stable stiffness at the stated damping, over what the joint may carry. */
 function renderedStiffness(input: StudyInput, joint: DrivenJoint): MetricValue {

@@ -53,6 +53,8 @@ export interface JointImpedance {
   readonly encoder: EncoderStep;
 }
 
+const three = (x: number): string => String(Number(x.toPrecision(3)));
+
 /** One joint under an asked spring and damper, or why it cannot be said. */
 export function jointImpedance(
   input: StudyInput,
@@ -66,7 +68,7 @@ export function jointImpedance(
   const drive = input.leg.joints[joint]!;
   if (software === undefined)
     return {
-      openBecause: `the gears of the ${joint} yield by themselves, ${drive.transmission.torsionalStiffness.toPrecision(3)} N·m/rad: measured at the motor no software makes the joint as stiff as ${requested.stiffness.toPrecision(3)}`,
+      openBecause: `the gears of the ${joint} yield by themselves, ${three(drive.transmission.torsionalStiffness)} N·m/rad: measured at the motor no software makes the joint as stiff as ${three(requested.stiffness)}`,
     };
   const loads = loadsOf(input, joint);
   const rendering = { requested, software, amplitude: RENDERED_SWING };

@@ -13,9 +13,12 @@ export interface LedgerAsker {
 /** ms between an answer and the next question: a drag must not keep a second processor busy without a pause. */
 const PAUSE = 40;
 
+/** A script of the build beside the page's own, with which it shares the engine: see vite.config.ts. */
+const WORKER = '/assets/ledger-worker.js';
+
 /** A worker on one study. Where the browser will not run it, the page works the answers out itself, slowly. */
 export function askLedger(input: StudyInput): LedgerAsker {
-  const worker = new Worker(new URL('./ledger-worker.ts', import.meta.url), { type: 'module' });
+  const worker = new Worker(WORKER, { type: 'module' });
   const send = (message: LedgerAsk) => worker.postMessage(message);
   send({ kind: 'study', input });
   let timer: ReturnType<typeof setTimeout> | undefined;
