@@ -1,8 +1,8 @@
 // npm run bench [-- --clone] [name …]
 //
 // Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
-// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, help, csv, hairline;
-// --clone adds a fresh clone with its install.
+// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, help, csv,
+// hairline; --clone adds a fresh clone with its install.
 
 import { cpus } from 'node:os';
 import path from 'node:path';
@@ -14,6 +14,7 @@ import { designTime } from './design.ts';
 import { hairlineTime } from './hairline.ts';
 import { helpTime } from './help-time.ts';
 import { scanTime } from './scan.ts';
+import { swingTime } from './swing.ts';
 import { toleranceTime } from './tolerance.ts';
 
 const { values, positionals } = parseArgs({
@@ -26,6 +27,7 @@ const parts: Record<string, () => Promise<string> | string> = {
   design: async () => designTime((await openStudy(demo)).input),
   scan: async () => scanTime((await openStudy(demo)).input),
   tolerance: async () => toleranceTime((await openStudy(demo)).input),
+  swing: swingTime,
   help: helpTime,
   csv: csvTime,
   hairline: hairlineTime,
