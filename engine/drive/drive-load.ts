@@ -72,7 +72,8 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
     saturationCurrent,
   } = motor;
   const viscousDrag = motor.viscousDrag * N;
-  const kt = 1.5 * p * flux;
+  const perTorque = 1 / (1.5 * p * flux);
+  const [flux2, L2, R2, V2] = [flux * flux, L * L, R * R, voltage * voltage];
   let known = true;
   let peakTorque = -1;
   let peakTorqueIndex = -1;
@@ -93,7 +94,7 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
       inertia * acceleration +
       (coulombDrag + viscousDrag * size) * direction +
       gear * (driven ? backDriving : driving);
-    let amperes = torque / kt;
+    let amperes = torque * perTorque;
     if (saturationCurrent !== undefined) {
       const share = amperes / saturationCurrent;
       const left = 1 - share * share;
@@ -114,10 +115,10 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
       }
       // q current that drives in the direction of motion is positive for the voltage circle
       const i2 = amperes * amperes;
-      const square = L * L * i2 + flux * flux;
-      const rest = R * R * i2 - voltage * voltage;
+      const square = L2 * i2 + flux2;
+      const rest = R2 * i2 - V2;
       const b = flux * R * (direction < 0 ? -amperes : amperes);
-      fastest = rest > 0 ? Number.NaN : (-b + Math.sqrt(b * b - square * rest)) / square / p;
+      fastest = rest > 0 ? Number.NaN : (Math.sqrt(b * b - square * rest) - b) / (square * p);
     }
     limit[i] = fastest;
     // beyond saturation there is no current and so no speed: no margin at all
