@@ -28,8 +28,8 @@ export function backDriveVerdict(moved: JointBackDrives): string {
   if (moved.length === 0) return 'This leg drives no joint: nothing to move through a motor.';
   const told = moved.map(([joint, drive]) => {
     if ('openBecause' in drive) return `${joint} not known`;
-    const { backdriveShare, inertiaShare, class: named } = drive.transparency;
-    return `${joint} ${named ?? 'without class'} (breakaway ${percent(backdriveShare)} of peak torque, inertia ${significant(inertiaShare)}× the limb’s)`;
+    const { backdriveShare, inertiaShare, torque, class: named } = drive.transparency;
+    return `${joint} ${named ?? 'without class'} (breakaway ${percent(backdriveShare)} of peak torque, inertia ${significant(inertiaShare)}× the limb’s, ±${significant(torque.amplitude)} N·m to ${significant(torque.frequency)} Hz)`;
   });
   return `Transparency: ${told.join('; ')}.`;
 }
@@ -45,7 +45,7 @@ export function backDriveText(moved: JointBackDrives): string {
         : jointText(joint, drive),
     ),
     list([
-      `Our own classes, no standard’s: transparent up to ${percent(transparent.backdriveShare)} and ${transparent.inertiaShare}×, fair up to ${percent(fair.backdriveShare)} and ${fair.inertiaShare}×, the worse of the two counting. Torque bandwidth is not in them. That a ratio below about 24:1 counts as low is a hint and nothing more (COMMON PRACTICE).`,
+      `Our own classes, no standard’s: transparent up to ${percent(transparent.backdriveShare)} and ${transparent.inertiaShare}× and from ${transparent.bandwidth} Hz at half the peak torque on, fair up to ${percent(fair.backdriveShare)} and ${fair.inertiaShare}× and from ${fair.bandwidth} Hz on, the worst of the three counting. That a ratio below about 24:1 counts as low is a hint and nothing more (COMMON PRACTICE).`,
       ...PUBLISHED_BACK_DRIVE.map(
         ({ backDrive, torque, source }) =>
           `Beside it, another joint as published: ${backDrive} N·m of ${torque} N·m, ${percent(backDrive / torque)}. ${source}.`,

@@ -38,14 +38,14 @@ test('inertia about the joint by the parallel-axis sum: shank and foot about the
 });
 
 test('shares by hand', () => {
-  const { backdriveShare, inertiaShare } = transparency(lossy, 'knee', segments);
+  const { backdriveShare, inertiaShare } = transparency(lossy, 'knee', segments, 44);
   // linear motor, 60 A: K_t = 1.5·14·0.007
   const peak = 22 * 0.93 * (60 * 0.147 - 0.022) - 0.1;
   near(backdriveShare, ((22 * 0.03) / 0.93 + 0.12) / peak, 1e-9);
   near(inertiaShare, (22 ** 2 * 3e-4) / limbInertia('knee', segments), 1e-12);
 });
 
-test('the class is that of the worse share, and a joint that no torque drives has none', () => {
+test('the class is that of the worst figure, and a joint that no torque drives has none', () => {
   const limb = limbInertia('knee', segments);
   const peak = 22 * 60 * 0.147;
   // lossless but for the output's breakaway, which then is the whole of τ_bd; all inertia at the output
@@ -59,12 +59,21 @@ test('the class is that of the worse share, and a joint that no torque drives ha
     },
   });
   const classOf = (share: number, inertia: number) =>
-    transparency(joint(share, inertia), 'knee', segments).class;
+    transparency(joint(share, inertia), 'knee', segments, 44).class;
   expect(classOf(0.029, 0.99)).toBe('transparent');
   expect(classOf(0.031, 0.99)).toBe('fair');
   expect(classOf(0.029, 1.01)).toBe('fair');
   expect(classOf(0.101, 0.5)).toBe('opaque');
   expect(classOf(0.01, 4.01)).toBe('opaque');
+  // the shares of the first, behind gears so soft that torque cannot follow a walk
+  const soft = joint(0.029, 0.99);
+  const sprung = {
+    ...soft,
+    transmission: { ...soft.transmission, torsionalStiffness: 5 },
+  };
+  const slow = transparency(sprung, 'knee', segments, 44);
+  expect(slow.torque.frequency).toBeLessThan(TRANSPARENCY_LIMITS.fair.bandwidth);
+  expect(slow.class).toBe('opaque');
   const stuck: JointDrive = { ...lossy, motor: { ...lossy.motor, coulombDrag: 99 } };
-  expect(transparency(stuck, 'knee', segments).class).toBeUndefined();
+  expect(transparency(stuck, 'knee', segments, 44).class).toBeUndefined();
 });

@@ -1,4 +1,4 @@
-import { transparency } from '../drive/transparency.ts';
+import { transparencyShares } from '../drive/transparency.ts';
 import type { Metric } from './metric.ts';
 import { COLLAPSE } from './metric-cautions.ts';
 import { CURRENT_LIMIT, PENDULUM, SEGMENT_INERTIAS, TORQUE_CURVE } from './metric-inputs.ts';
@@ -13,10 +13,8 @@ const share =
   (input, _, joint) => {
     const drive = input.leg.joints[joint];
     if (drive === undefined) return { openBecause: `the leg has no ${joint} drive` };
-    const shares = transparency(drive, joint, input.leg.segments);
-    const value = shares[of];
-    if (!(value > 0)) return { openBecause: why };
-    return { value, ...(shares.class && { at: `both shares make the joint ${shares.class}` }) };
+    const value = transparencyShares(drive, joint, input.leg.segments)[of];
+    return value > 0 ? { value } : { openBecause: why };
   };
 
 /** How hard the joint is to move when nobody powers it. */

@@ -50,6 +50,6 @@ export function jointBackDrive(
       }),
     },
     start: { torque, current: currentFor(motor, torque) },
-    transparency: transparency(drive, joint, input.leg.segments),
+    transparency: transparency(drive, joint, input.leg.segments, input.leg.busVoltage),
   };
 }
