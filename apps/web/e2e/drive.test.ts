@@ -11,10 +11,19 @@ import {
 } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { valueText } from '../ledger/row-text.ts';
 import { fixed } from '../show/number.ts';
-import { axe, CHROME, type Look, launch, openPage, type WatchedPage, WITHOUT } from './browser.ts';
+import {
+  axe,
+  CHROME,
+  closePages,
+  type Look,
+  launch,
+  openPage,
+  type WatchedPage,
+  WITHOUT,
+} from './browser.ts';
 import { dragFrames } from './drag-frames.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
@@ -36,6 +45,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
   beforeEach(async () => {
     if (sound !== undefined) await writeFile(leg(), sound);
   });
+  afterEach(() => closePages(browser));
   afterAll(async () => {
     await browser?.close();
     await served?.end();

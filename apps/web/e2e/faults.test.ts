@@ -3,8 +3,8 @@ import { readdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { gzipSync } from 'node:zlib';
 import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { CHROME, launch, openPage, WITHOUT } from './browser.ts';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { CHROME, closePages, launch, openPage, WITHOUT } from './browser.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
 describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
@@ -14,6 +14,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     served = await servedCopy();
     browser = await launch();
   });
+  afterEach(() => closePages(browser));
   afterAll(async () => {
     await browser?.close();
     await served?.end();

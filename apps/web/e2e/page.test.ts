@@ -3,10 +3,19 @@ import { readFile } from 'node:fs/promises';
 import { type DrivenJoint, evaluateStudy, type StudyInput, shownMoment } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { boundText, valueText } from '../ledger/row-text.ts';
 import { fixed } from '../show/number.ts';
-import { axe, CHROME, type Look, launch, openPage, type WatchedPage, WITHOUT } from './browser.ts';
+import {
+  axe,
+  CHROME,
+  closePages,
+  type Look,
+  launch,
+  openPage,
+  type WatchedPage,
+  WITHOUT,
+} from './browser.ts';
 import { dragFrames } from './drag-frames.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
@@ -23,6 +32,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     browser = await launch();
     input = (await openStudy(served.folder)).input;
   });
+  afterEach(() => closePages(browser));
   afterAll(async () => {
     await browser?.close();
     await served?.end();
