@@ -130,19 +130,48 @@ export function jointDemand(
   };
 }
 
-/** The same joint with the human moment times `factor` throughout; motion and the device's own dynamics as they were. */
+/**
+ * The same joint with the human moment times `factor` throughout; motion and the device's own dynamics as they were. Power, peaks and
+ * work are worked out when they are asked for: thousands of people are drawn whose torque alone is.
+ */
 export function withHumanMoment(
   joint: JointDemand,
   factor: number,
   { stanceWeight, strideTime }: Pick<StrideDemand, 'stanceWeight' | 'strideTime'>,
 ): JointDemand {
-  const human = new Float64Array(STRIDE_SAMPLES);
-  for (let i = 0; i < STRIDE_SAMPLES; i++) human[i] = joint.humanMoment[i] * factor;
-  const made = delivered(joint.velocity, joint.deviceMoment, human, stanceWeight, strideTime);
+  const { humanMoment: before, deviceMoment: device, velocity } = joint;
+  const humanMoment = new Float64Array(STRIDE_SAMPLES);
+  const moment = new Float64Array(STRIDE_SAMPLES);
+  const keepHuman = Number.isNaN(device[0]);
+  for (let i = 0; i < STRIDE_SAMPLES; i++) {
+    const human = before[i] * factor;
+    humanMoment[i] = human;
+    moment[i] = keepHuman ? human : stanceWeight[i] * human + (1 - stanceWeight[i]) * device[i];
+  }
+  let rest: ReturnType<typeof delivered> | undefined;
+  const asked = () => {
+    rest ??= delivered(velocity, device, humanMoment, stanceWeight, strideTime);
+    return rest;
+  };
   return {
-    ...joint,
-    ...made,
-    peak: { ...joint.peak, ...made.peak },
+    angle: joint.angle,
+    velocity,
+    acceleration: joint.acceleration,
+    moment,
+    humanMoment,
+    deviceMoment: device,
+    get power() {
+      return asked().power;
+    },
+    get peak() {
+      return { ...joint.peak, ...asked().peak };
+    },
+    get work() {
+      return asked().work;
+    },
     momentScale: joint.momentScale * factor,
+    momentCover: joint.momentCover,
+    momentScatter: joint.momentScatter,
+    scaleNotes: joint.scaleNotes,
   };
 }
