@@ -1,8 +1,10 @@
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import { curveRms } from '../numeric/trapezoid.ts';
 import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { currentFor, torqueOf } from './motor-torque.ts';
-import { phaseVoltageLimit, speedLimit } from './voltage-limit.ts';
+import { fastestAt, speedMargin } from './speed-margin.ts';
+import { phaseVoltageLimit } from './voltage-limit.ts';
 
 /** The joint's motion and demand over the stride, evenly sampled, engine signs: rad, rad/s, rad/s², N·m. */
 export interface JointTrajectory {
@@ -45,41 +47,30 @@ export interface DriveLoad {
  *     τ_m = N·(J_m + J_in)·θ̈ + (τ_c + b·N·|θ̇|)·sgn θ̇ + τ_g·η_b/N      joint drives it,       τ_g·θ̇ < 0
  *
  * sgn 0 = 0: at a standstill friction helps to hold and is not charged. The sign test is on the gears' torque, not the motor's.
- * Current from the saturation curve, cold motor; speed against the voltage circle at that current, stiff bus.
+ * Current from the saturation curve, cold motor; speed against the voltage circle at that current, stiff bus. Arrays of current and
+ * speeds are worked out when they are asked for; `take` gives the one of torque.
  */
-export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage: number): DriveLoad {
+export function driveLoad(
+  drive: JointDrive,
+  joint: JointTrajectory,
+  busVoltage: number,
+  take: TakeArray = newArray,
+): DriveLoad {
   const { motor, transmission: t, parallelSpring: spring } = drive;
-  const n = joint.velocity.length;
-  const motorTorque = new Float64Array(n);
-  const current = new Float64Array(n);
-  const motorSpeed = new Float64Array(n);
-  const limit = new Float64Array(n);
-  const N = t.ratio;
-  const inertia = N * (motor.rotorInertia + t.inputInertia);
-  const voltage = phaseVoltageLimit(busVoltage, drive);
-  const unloaded = speedLimit(motor, voltage, 0);
-  // `currentFor` and `speedLimit` written out, every constant taken from its record once: three times as fast in this loop
   const { angle: angles, velocity: velocities, acceleration: accelerations, moment: moments } = joint;
+  const n = velocities.length;
+  const motorTorque = take(n);
+  const N = t.ratio;
+  // every constant taken from its record once
+  const inertia = N * (motor.rotorInertia + t.inputInertia);
   const { outputInertia, outputCoulomb, outputViscous } = t;
   const driving = 1 / (N * t.drivingEfficiency);
   const backDriving = t.backDrivenEfficiency / N;
-  const {
-    coulombDrag,
-    fluxLinkage: flux,
-    resistance: R,
-    inductanceQ: L,
-    polePairs: p,
-    saturationCurrent,
-  } = motor;
+  const { coulombDrag } = motor;
   const viscousDrag = motor.viscousDrag * N;
-  const perTorque = 1 / (1.5 * p * flux);
-  const [flux2, L2, R2, V2] = [flux * flux, L * L, R * R, voltage * voltage];
   let known = true;
   let peakTorque = -1;
   let peakTorqueIndex = -1;
-  let peakCurrent = Number.NaN;
-  let speedMargin = Number.POSITIVE_INFINITY;
-  let speedMarginIndex = 0;
   let backDriven = 0;
   for (let i = 0; i < n; i++) {
     const velocity = velocities[i];
@@ -94,56 +85,45 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
       inertia * acceleration +
       (coulombDrag + viscousDrag * size) * direction +
       gear * (driven ? backDriving : driving);
-    let amperes = torque * perTorque;
-    if (saturationCurrent !== undefined) {
-      const share = amperes / saturationCurrent;
-      const left = 1 - share * share;
-      amperes = left > 0 ? amperes / Math.sqrt(left) : Number.NaN;
-    }
     motorTorque[i] = torque;
-    current[i] = amperes;
-    const need = N * size;
-    motorSpeed[i] = N * velocity;
     if (driven) backDriven++;
-    let fastest = unloaded;
     if (Number.isNaN(torque)) known = false;
-    else {
-      const strength = torque < 0 ? -torque : torque;
-      if (strength > peakTorque) {
-        peakTorque = strength;
-        peakTorqueIndex = i;
-      }
-      // q current that drives in the direction of motion is positive for the voltage circle
-      const i2 = amperes * amperes;
-      const square = L2 * i2 + flux2;
-      const rest = R2 * i2 - V2;
-      const b = flux * R * (direction < 0 ? -amperes : amperes);
-      fastest = rest > 0 ? Number.NaN : (Math.sqrt(b * b - square * rest) - b) / (square * p);
-    }
-    limit[i] = fastest;
-    // beyond saturation there is no current and so no speed: no margin at all
-    const room = Number.isNaN(fastest) ? 0 : need === 0 ? Number.POSITIVE_INFINITY : fastest / need;
-    if (room < speedMargin) {
-      speedMargin = room;
-      speedMarginIndex = i;
+    const strength = torque < 0 ? -torque : torque;
+    if (strength > peakTorque) {
+      peakTorque = strength;
+      peakTorqueIndex = i;
     }
   }
   if (!known) {
     peakTorque = Number.NaN;
     peakTorqueIndex = -1;
-  } else if (peakTorqueIndex >= 0) peakCurrent = Math.abs(currentFor(motor, peakTorque));
+  }
+  const voltage = phaseVoltageLimit(busVoltage, drive);
+  const { margin, index } = speedMargin(motor, voltage, N, velocities, motorTorque);
+  let current: Float64Array | undefined;
+  let motorSpeed: Float64Array | undefined;
+  let speedLimit: Float64Array | undefined;
   return {
     motorTorque,
-    current,
-    motorSpeed,
-    speedLimit: limit,
+    get current() {
+      current ??= motorTorque.map((torque) => currentFor(motor, torque));
+      return current;
+    },
+    get motorSpeed() {
+      motorSpeed ??= velocities.map((velocity) => N * velocity);
+      return motorSpeed;
+    },
+    get speedLimit() {
+      speedLimit ??= velocities.map((velocity, i) => fastestAt(motor, voltage, motorTorque[i], velocity));
+      return speedLimit;
+    },
     peakTorque,
     peakTorqueIndex,
     rmsTorque: curveRms(motorTorque),
-    peakCurrent,
+    peakCurrent: Math.abs(currentFor(motor, peakTorque)),
     torqueMargin: torqueOf(motor, largestCurrent(drive)) / peakTorque,
-    speedMargin,
-    speedMarginIndex,
+    speedMargin: margin,
+    speedMarginIndex: index,
     backDrivenShare: peakTorqueIndex < 0 ? Number.NaN : backDriven / n,
   };
 }

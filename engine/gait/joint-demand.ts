@@ -1,3 +1,4 @@
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import { sampleCurve } from './curve.ts';
 import { type JointDemand, STRIDE_SAMPLES, type StrideDemand } from './demand-result.ts';
 import type { MomentScale } from './moment-scale.ts';
@@ -131,43 +132,46 @@ export function jointDemand(
 }
 
 /**
- * The same joint with the human moment times `factor` throughout; motion and the device's own dynamics as they were. Power, peaks and
- * work are worked out when they are asked for: thousands of people are drawn whose torque alone is.
+ * The same joint with the human moment times `factor` throughout; motion and the device's own dynamics as they were. Human moment,
+ * power, peaks and work are worked out when they are asked for: thousands of people are drawn of whom only the joint's torque is
+ * asked. `take` gives the array for that one.
  */
 export function withHumanMoment(
   joint: JointDemand,
   factor: number,
   { stanceWeight, strideTime }: Pick<StrideDemand, 'stanceWeight' | 'strideTime'>,
+  take: TakeArray = newArray,
 ): JointDemand {
   const { humanMoment: before, deviceMoment: device, velocity } = joint;
-  const humanMoment = new Float64Array(STRIDE_SAMPLES);
-  const moment = new Float64Array(STRIDE_SAMPLES);
+  const moment = take(STRIDE_SAMPLES);
   const keepHuman = Number.isNaN(device[0]);
   for (let i = 0; i < STRIDE_SAMPLES; i++) {
     const human = before[i] * factor;
-    humanMoment[i] = human;
     moment[i] = keepHuman ? human : stanceWeight[i] * human + (1 - stanceWeight[i]) * device[i];
   }
+  let human: Float64Array | undefined;
   let rest: ReturnType<typeof delivered> | undefined;
-  const asked = () => {
-    rest ??= delivered(velocity, device, humanMoment, stanceWeight, strideTime);
-    return rest;
-  };
   return {
     angle: joint.angle,
     velocity,
     acceleration: joint.acceleration,
     moment,
-    humanMoment,
     deviceMoment: device,
+    get humanMoment() {
+      human ??= before.map((x) => x * factor);
+      return human;
+    },
     get power() {
-      return asked().power;
+      rest ??= delivered(velocity, device, this.humanMoment, stanceWeight, strideTime);
+      return rest.power;
     },
     get peak() {
-      return { ...joint.peak, ...asked().peak };
+      rest ??= delivered(velocity, device, this.humanMoment, stanceWeight, strideTime);
+      return { ...joint.peak, ...rest.peak };
     },
     get work() {
-      return asked().work;
+      rest ??= delivered(velocity, device, this.humanMoment, stanceWeight, strideTime);
+      return rest.work;
     },
     momentScale: joint.momentScale * factor,
     momentCover: joint.momentCover,

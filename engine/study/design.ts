@@ -4,6 +4,7 @@ import { type PeaksLoad, peaksLoad } from '../drive/peaks-load.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { Demand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import type { StudyInput } from './study-input.ts';
 
 export const DRIVEN: readonly DrivenJoint[] = ['knee', 'ankle'];
@@ -64,9 +65,13 @@ function scheduleLoad(joint: DrivenJoint, demands: Demands, loads: DesignResult[
 
 /**
  * Runs gait and drive for every task of one design. Give `demands` (from `studyDemands`) where neither wearer, strides nor segments
- * changed, such as while only a ratio moves.
+ * changed, such as while only a ratio moves. `take` gives the arrays of motor torque.
  */
-export function evaluateDesign(input: StudyInput, demands: Demands = studyDemands(input)): DesignResult {
+export function evaluateDesign(
+  input: StudyInput,
+  demands: Demands = studyDemands(input),
+  take: TakeArray = newArray,
+): DesignResult {
   const { leg } = input;
   const loads: Record<string, { [joint in DrivenJoint]?: DriveLoad }> = {};
   const peaks: Record<string, { [joint in DrivenJoint]?: PeaksLoad }> = {};
@@ -84,7 +89,7 @@ export function evaluateDesign(input: StudyInput, demands: Demands = studyDemand
     for (const joint of DRIVEN) {
       const [drive, trajectory] = [leg.joints[joint], demand.joints[joint]];
       if (drive !== undefined && trajectory !== undefined)
-        own[joint] = driveLoad(drive, trajectory, leg.busVoltage);
+        own[joint] = driveLoad(drive, trajectory, leg.busVoltage, take);
     }
     loads[id] = own;
   }

@@ -3,13 +3,14 @@ import { type Proportion, proportion } from '../evidence/proportion.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import { marginTo, verdict } from '../evidence/verdict.ts';
 import { randomStream } from '../numeric/random.ts';
+import { reusedArrays } from '../numeric/reused-arrays.ts';
 import { Fault } from '../quantity/fault.ts';
 import { benchTestOf } from './bench-test.ts';
 import { type Demands, evaluateDesign, studyDemands } from './design.ts';
 import type { Metric } from './metric.ts';
 import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
-import { demandsFor, drawInput, legFor, type UncertainInput, uncertainInputs } from './uncertain-inputs.ts';
+import { demandsFor, inputDraw, legFor, type UncertainInput, uncertainInputs } from './uncertain-inputs.ts';
 
 /** What one input contributes to the spread of a prediction. */
 export interface Contribution {
@@ -104,11 +105,14 @@ export function openTolerance(
   });
   const stream = randomStream(choice.seed);
 
+  // Thousands of designs of which nothing outlives its numbers: each overwrites the curves of the one before.
+  const { take, again } = reusedArrays();
   /** Every requirement at one set of values. NaN and the reason where there is no number. */
   const why: (string | undefined)[] = asked.map(() => undefined);
   const at = (values: Float64Array): Float64Array => {
     const study = { ...input, leg: legFor(input.leg, inputs, values) };
-    const design = evaluateDesign(study, demandsFor(study, demands, inputs, values));
+    again();
+    const design = evaluateDesign(study, demandsFor(study, demands, inputs, values, take), take);
     return Float64Array.from(asked, ({ metric, joint, task }, k) => {
       const got = metric.value(study, design, joint, task);
       if ('value' in got) return got.value;
@@ -128,17 +132,12 @@ export function openTolerance(
 
   const drawn: Float64Array[] = [];
   const results: Float64Array[] = [];
-  const impossible: Record<string, number> = {};
+  const draws = inputs.map(inputDraw);
   return {
     inputs,
     draw(count) {
       for (let k = 0; k < count; k++) {
-        const values = new Float64Array(inputs.length);
-        inputs.forEach((one, i) => {
-          const draw = drawInput(one, stream);
-          values[i] = draw.value;
-          if (draw.impossible > 0) impossible[one.path] = (impossible[one.path] ?? 0) + draw.impossible;
-        });
+        const values = Float64Array.from(draws, ({ draw }) => draw(stream));
         drawn.push(values);
         results.push(at(values));
       }
@@ -157,7 +156,12 @@ export function openTolerance(
         draws: drawn.length,
         seed: choice.seed,
         inputs,
-        impossible: { ...impossible },
+        impossible: Object.fromEntries(
+          inputs.flatMap(({ path }, i) => {
+            const refused = draws[i]!.refused();
+            return refused > 0 ? [[path, refused]] : [];
+          }),
+        ),
         requirements: asked.map(({ requirement, metric }, k) =>
           summary(
             requirement,

@@ -1,6 +1,8 @@
+import type { Demand } from '../gait/demand-result.ts';
 import { type PersonScores, personDemand } from '../gait/people.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import type { RandomStream } from '../numeric/random.ts';
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import { Fault } from '../quantity/fault.ts';
 import { type Spread, spreadDeviation } from '../quantity/spread.ts';
 import { type Demands, DRIVEN, studyDemands } from './design.ts';
@@ -79,51 +81,72 @@ export function uncertainInputs(
 /** Numbers of a leg that may be negative or zero. */
 const SIGNED = /equilibrium$|Coefficient$|centre\.[xz]$/;
 
-/** Whether a value can be at all: a loss is not negative, an efficiency not above 1, a mass not zero. */
-function possible({ path, nominal }: UncertainInput, value: number): boolean {
-  if (path.startsWith(PEOPLE) || SIGNED.test(path)) return true;
-  if (/Efficiency$|voltageMargin$/.test(path) && value > 1) return false;
-  return nominal === 0 ? value >= 0 : value > 0;
+/** Which values an input can have at all. */
+interface Possible {
+  readonly least: number;
+  /** Whether `least` itself can be. */
+  readonly leastToo: boolean;
+  readonly most: number;
 }
 
-/** Draws of one input that can be, and how many others were drawn on the way. */
+/** A loss is not negative, an efficiency not above 1, a mass not zero. */
+function possible({ path, nominal }: UncertainInput): Possible {
+  const signed = path.startsWith(PEOPLE) || SIGNED.test(path);
+  return {
+    least: signed ? Number.NEGATIVE_INFINITY : 0,
+    leastToo: signed || nominal === 0,
+    most: /Efficiency$|voltageMargin$/.test(path) ? 1 : Number.POSITIVE_INFINITY,
+  };
+}
+
+/** Draws values of one input that can be; `refused` counts the others that it met on the way. */
 export interface InputDraw {
-  readonly value: number;
-  readonly impossible: number;
+  readonly draw: (stream: RandomStream) => number;
+  readonly refused: () => number;
 }
 
 /** Of so many draws one must be possible, or the spread says nothing. */
 const MOST_TRIES = 100;
 
 /**
- * One value of an input. A draw that cannot be is counted and drawn again, so the tail is cut off, not piled up at the edge.
+ * Values of an input, one a call. A draw that cannot be is counted and drawn again, so the tail is cut off, not piled up at the edge.
  * Fault: hardly any value within the spread can be.
  */
-export function drawInput(input: UncertainInput, stream: RandomStream): InputDraw {
-  for (let impossible = 0; impossible < MOST_TRIES; impossible++) {
-    const value =
-      input.range === undefined
-        ? input.nominal + input.deviation * stream.normal()
-        : input.nominal + input.range * (2 * stream.uniform() - 1);
-    if (possible(input, value)) return { value, impossible };
-  }
-  throw new Fault({
-    code: 'study.impossible-spread',
-    what: `Hardly any value within the spread of \`${input.path}\` can be: ${input.nominal} ± ${input.deviation}`,
-    mend: 'Give the spread in the unit of the value, or as a share of it',
-    place: { path: input.path },
-  });
+export function inputDraw(input: UncertainInput): InputDraw {
+  const { nominal, deviation, range } = input;
+  const { least, leastToo, most } = possible(input);
+  let refused = 0;
+  return {
+    refused: () => refused,
+    draw(stream) {
+      for (let k = 0; k < MOST_TRIES; k++) {
+        const value =
+          range === undefined
+            ? nominal + deviation * stream.normal()
+            : nominal + range * (2 * stream.uniform() - 1);
+        if (value <= most && (value > least || (leastToo && value === least))) return value;
+        refused++;
+      }
+      throw new Fault({
+        code: 'study.impossible-spread',
+        what: `Hardly any value within the spread of \`${input.path}\` can be: ${nominal} ± ${deviation}`,
+        mend: 'Give the spread in the unit of the value, or as a share of it',
+        place: { path: input.path },
+      });
+    },
+  };
 }
 
 /**
  * Demands for one set of values: another person's where the scores are given, made anew where a segment changed. Without people the
- * demands stay as the study asks them, its coverage included.
+ * demands stay as the study asks them, its coverage included. `take` gives the arrays of another person's torque.
  */
 export function demandsFor(
   study: StudyInput,
   demands: Demands,
   inputs: readonly UncertainInput[],
   values: Float64Array,
+  take: TakeArray = newArray,
 ): Demands {
   const base = inputs.some(({ path }) => path.startsWith('segments.')) ? studyDemands(study) : demands;
   const scores: { [joint in DrivenJoint]?: number } = {};
@@ -131,9 +154,10 @@ export function demandsFor(
     if (path.startsWith(PEOPLE)) scores[path.slice(PEOPLE.length) as DrivenJoint] = values[i];
   });
   if (Object.keys(scores).length === 0) return base;
-  return Object.fromEntries(
-    Object.entries(base).map(([id, demand]) => [id, personDemand(demand, scores satisfies PersonScores)]),
-  );
+  const others: Record<string, Demand> = {};
+  for (const id of Object.keys(base))
+    others[id] = personDemand(base[id]!, scores satisfies PersonScores, take);
+  return others;
 }
 
 /** A record of plain data, copied through and through. */
