@@ -100,23 +100,8 @@ export function driveLoad(
   }
   const voltage = phaseVoltageLimit(busVoltage, drive);
   const { margin, index } = speedMargin(motor, voltage, N, velocities, motorTorque);
-  let current: Float64Array | undefined;
-  let motorSpeed: Float64Array | undefined;
-  let speedLimit: Float64Array | undefined;
-  return {
+  return new StrideLoad(drive, velocities, voltage, {
     motorTorque,
-    get current() {
-      current ??= motorTorque.map((torque) => currentFor(motor, torque));
-      return current;
-    },
-    get motorSpeed() {
-      motorSpeed ??= velocities.map((velocity) => N * velocity);
-      return motorSpeed;
-    },
-    get speedLimit() {
-      speedLimit ??= velocities.map((velocity, i) => fastestAt(motor, voltage, motorTorque[i], velocity));
-      return speedLimit;
-    },
     peakTorque,
     peakTorqueIndex,
     rmsTorque: curveRms(motorTorque),
@@ -125,5 +110,68 @@ export function driveLoad(
     speedMargin: margin,
     speedMarginIndex: index,
     backDrivenShare: peakTorqueIndex < 0 ? Number.NaN : backDriven / n,
-  };
+  });
+}
+
+/** A class for its getters: in a record they cost as much as the loop over the stride. */
+class StrideLoad implements DriveLoad {
+  readonly motorTorque: Float64Array;
+  readonly peakTorque: number;
+  readonly peakTorqueIndex: number;
+  readonly rmsTorque: number;
+  readonly peakCurrent: number;
+  readonly torqueMargin: number;
+  readonly speedMargin: number;
+  readonly speedMarginIndex: number;
+  readonly backDrivenShare: number;
+  readonly #drive: JointDrive;
+  readonly #velocity: Float64Array;
+  readonly #voltage: number;
+  #current: Float64Array | undefined;
+  #motorSpeed: Float64Array | undefined;
+  #speedLimit: Float64Array | undefined;
+
+  constructor(
+    drive: JointDrive,
+    velocity: Float64Array,
+    voltage: number,
+    known: Omit<DriveLoad, 'current' | 'motorSpeed' | 'speedLimit'>,
+  ) {
+    this.motorTorque = known.motorTorque;
+    this.peakTorque = known.peakTorque;
+    this.peakTorqueIndex = known.peakTorqueIndex;
+    this.rmsTorque = known.rmsTorque;
+    this.peakCurrent = known.peakCurrent;
+    this.torqueMargin = known.torqueMargin;
+    this.speedMargin = known.speedMargin;
+    this.speedMarginIndex = known.speedMarginIndex;
+    this.backDrivenShare = known.backDrivenShare;
+    this.#drive = drive;
+    this.#velocity = velocity;
+    this.#voltage = voltage;
+  }
+
+  get current(): Float64Array {
+    this.#current ??= this.motorTorque.map((torque) => currentFor(this.#drive.motor, torque));
+    return this.#current;
+  }
+
+  get motorSpeed(): Float64Array {
+    const { ratio } = this.#drive.transmission;
+    this.#motorSpeed ??= this.#velocity.map((velocity) => ratio * velocity);
+    return this.#motorSpeed;
+  }
+
+  get speedLimit(): Float64Array {
+    this.#speedLimit ??= this.#velocity.map((velocity, i) =>
+      fastestAt(this.#drive.motor, this.#voltage, this.motorTorque[i], velocity),
+    );
+    return this.#speedLimit;
+  }
+
+  /** With the curves that are worked out when asked for: JSON looks at no getter. */
+  toJSON(): DriveLoad {
+    const { motorTorque, current, motorSpeed, speedLimit } = this;
+    return { ...this, motorTorque, current, motorSpeed, speedLimit };
+  }
 }
