@@ -69,6 +69,8 @@ export function driveLoad(
   const { coulombDrag } = motor;
   const viscousDrag = motor.viscousDrag * N;
   let known = true;
+  let fastest = 0;
+  let most = 0;
   let peakTorque = -1;
   let peakTorqueIndex = -1;
   let backDriven = 0;
@@ -87,6 +89,10 @@ export function driveLoad(
       gear * (driven ? backDriving : driving);
     motorTorque[i] = torque;
     if (driven) backDriven++;
+    if (size > most) {
+      most = size;
+      fastest = i;
+    }
     if (Number.isNaN(torque)) known = false;
     const strength = torque < 0 ? -torque : torque;
     if (strength > peakTorque) {
@@ -94,12 +100,13 @@ export function driveLoad(
       peakTorqueIndex = i;
     }
   }
+  const voltage = phaseVoltageLimit(busVoltage, drive);
+  const strongest = Math.max(peakTorque, 0);
+  const { margin, index } = speedMargin(motor, voltage, N, velocities, motorTorque, { strongest, fastest });
   if (!known) {
     peakTorque = Number.NaN;
     peakTorqueIndex = -1;
   }
-  const voltage = phaseVoltageLimit(busVoltage, drive);
-  const { margin, index } = speedMargin(motor, voltage, N, velocities, motorTorque);
   return new StrideLoad(drive, velocities, voltage, {
     motorTorque,
     peakTorque,

@@ -19,6 +19,8 @@ const ROUNDING = 1e-9;
  * Most instants need not be looked at. The limit falls with the current that drives and is higher where the joint brakes, so that
  * nowhere is it below ω_low, the limit at the strongest torque driving. One instant taken as a bound, the fastest of the stride with
  * margin m, passes over all with ω_low/(N·|θ̇|) > m. What is left is the plain search, to the last digit.
+ *
+ * `strongest`: largest |τ_m| that is known, 0 without any. `fastest`: index of the largest |θ̇|.
  */
 export function speedMargin(
   motor: Motor,
@@ -26,14 +28,8 @@ export function speedMargin(
   ratio: number,
   velocity: Float64Array,
   motorTorque: Float64Array,
+  { strongest, fastest }: { readonly strongest: number; readonly fastest: number },
 ): { readonly margin: number; readonly index: number } {
-  let strongest = 0;
-  let fastest = 0;
-  for (let i = 0; i < velocity.length; i++) {
-    const torque = motorTorque[i] < 0 ? -motorTorque[i] : motorTorque[i];
-    if (torque > strongest) strongest = torque;
-    if (Math.abs(velocity[i]) > Math.abs(velocity[fastest])) fastest = i;
-  }
   const lowest = fastestAt(motor, voltage, strongest, 1);
   const bound = roomAt(motor, voltage, ratio, velocity[fastest], motorTorque[fastest]);
   // below this joint speed an instant has more room than the bound; NaN, and none is passed over, where ω_low is out of reach

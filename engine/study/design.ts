@@ -49,7 +49,8 @@ function scheduleLoad(joint: DrivenJoint, demands: Demands, loads: DesignResult[
   let time = 0;
   let heat = 0;
   const leftOut: string[] = [];
-  for (const [id, demand] of Object.entries(demands)) {
+  for (const id of Object.keys(demands)) {
+    const demand = demands[id]!;
     const { strides, duration } = demand.task.duty;
     if (strides === undefined && duration === undefined) continue;
     const seconds = dutyTime(demand);
@@ -75,7 +76,8 @@ export function evaluateDesign(
   const { leg } = input;
   const loads: Record<string, { [joint in DrivenJoint]?: DriveLoad }> = {};
   const peaks: Record<string, { [joint in DrivenJoint]?: PeaksLoad }> = {};
-  for (const [id, demand] of Object.entries(demands)) {
+  for (const id of Object.keys(demands)) {
+    const demand = demands[id]!;
     if (demand.kind === 'peaks') {
       const own: { [joint in DrivenJoint]?: PeaksLoad } = {};
       for (const joint of DRIVEN) {

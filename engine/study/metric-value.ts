@@ -41,39 +41,57 @@ export function worst(
   only: string | undefined,
   { of, ofPeaks, worse, missing }: OverTasks,
 ): MetricValue {
-  let found: { value: number; at: string; task: string } | undefined;
-  const take = (value: number, at: string, task: string): void => {
-    if (found === undefined || (worse === 'larger' ? value > found.value : value < found.value))
-      found = { value, at, task };
-  };
+  let found: Found | undefined;
   const notJudged: string[] = [];
-  for (const [id, demand] of Object.entries(design.demands)) {
+  for (const id of Object.keys(design.demands)) {
     if (only !== undefined && id !== only) continue;
-    const { title } = demand.task;
     const load = design.loads[id]?.[joint];
     const peaks = design.peaks[id]?.[joint];
     const range = peaks && ofPeaks?.(peaks);
-    if (range !== undefined) {
-      const whole = range.low === range.high ? '' : ` ${short(range.low)} … ${short(range.high)}`;
-      take(range.low, `${title}, published range${whole}; peaks only, no curve`, id);
-    } else if (load === undefined) notJudged.push(title);
-    else {
-      const { value, index } = of(load);
-      const percent = index === undefined ? '' : `, ${(demand as StrideDemand).percent[index]?.toFixed(1)} %`;
-      if (!Number.isNaN(value)) take(value, `${title}${percent}`, id);
-      else if (Number.isNaN(load.peakTorque)) notJudged.push(title);
-      else
-        return {
-          openBecause: `${title}: no current gives the ${short(load.peakTorque)} N·m it asks of the motor, which is beyond saturation`,
-        };
+    const here: Omit<Found, 'id'> =
+      range !== undefined ? { value: range.low, range } : load !== undefined ? of(load) : NOTHING;
+    if (range !== undefined || !Number.isNaN(here.value)) {
+      const more =
+        found === undefined || (worse === 'larger' ? here.value > found.value : here.value < found.value);
+      if (more) found = { ...here, id };
+      continue;
     }
+    const { title } = design.demands[id]!.task;
+    if (load !== undefined && !Number.isNaN(load.peakTorque))
+      return {
+        openBecause: `${title}: no current gives the ${short(load.peakTorque)} N·m it asks of the motor, which is beyond saturation`,
+      };
+    notJudged.push(title);
   }
   if (found === undefined) {
     const curve = missing === 'no moment' ? `${joint} curve with moments` : `${joint} motion`;
     return { openBecause: only === undefined ? `no task has a ${curve}` : `task ${only} has no ${curve}` };
   }
-  if (only !== undefined || notJudged.length === 0) return found;
-  return { ...found, at: `${found.at}; not judged, ${missing} at the ${joint}: ${notJudged.join('; ')}` };
+  const without =
+    only !== undefined || notJudged.length === 0
+      ? ''
+      : `; not judged, ${missing} at the ${joint}: ${notJudged.join('; ')}`;
+  return { value: found.value, at: placeOf(design, found) + without, task: found.id };
+}
+
+/** The worst so far: put in words only when it is known to be the worst of all. */
+interface Found {
+  readonly id: string;
+  readonly value: number;
+  readonly index?: number;
+  readonly range?: Range;
+}
+
+const NOTHING = { value: Number.NaN };
+
+function placeOf(design: DesignResult, { id, index, range }: Found): string {
+  const demand = design.demands[id]!;
+  const { title } = demand.task;
+  if (range !== undefined) {
+    const whole = range.low === range.high ? '' : ` ${short(range.low)} … ${short(range.high)}`;
+    return `${title}, published range${whole}; peaks only, no curve`;
+  }
+  return index === undefined ? title : `${title}, ${(demand as StrideDemand).percent[index]?.toFixed(1)} %`;
 }
 
 /** A figure of the joint that needs no task; `why` where there is none. */
