@@ -43,25 +43,27 @@ export function worst(
 ): MetricValue {
   let found: Found | undefined;
   const notJudged: string[] = [];
+  const take = (id: string, value: number, index: number | undefined, range: Range | undefined): void => {
+    if (found === undefined || (worse === 'larger' ? value > found.value : value < found.value))
+      found = { id, value, index, range };
+  };
   for (const id of Object.keys(design.demands)) {
     if (only !== undefined && id !== only) continue;
+    const demand = design.demands[id]!;
     const load = design.loads[id]?.[joint];
     const peaks = design.peaks[id]?.[joint];
     const range = peaks && ofPeaks?.(peaks);
-    const here: Omit<Found, 'id'> =
-      range !== undefined ? { value: range.low, range } : load !== undefined ? of(load) : NOTHING;
-    if (range !== undefined || !Number.isNaN(here.value)) {
-      const more =
-        found === undefined || (worse === 'larger' ? here.value > found.value : here.value < found.value);
-      if (more) found = { ...here, id };
-      continue;
+    if (range !== undefined) take(id, range.low, undefined, range);
+    else if (load === undefined) notJudged.push(demand.task.title);
+    else {
+      const { value, index } = of(load);
+      if (!Number.isNaN(value)) take(id, value, index, undefined);
+      else if (Number.isNaN(load.peakTorque)) notJudged.push(demand.task.title);
+      else
+        return {
+          openBecause: `${demand.task.title}: no current gives the ${short(load.peakTorque)} N·m it asks of the motor, which is beyond saturation`,
+        };
     }
-    const { title } = design.demands[id]!.task;
-    if (load !== undefined && !Number.isNaN(load.peakTorque))
-      return {
-        openBecause: `${title}: no current gives the ${short(load.peakTorque)} N·m it asks of the motor, which is beyond saturation`,
-      };
-    notJudged.push(title);
   }
   if (found === undefined) {
     const curve = missing === 'no moment' ? `${joint} curve with moments` : `${joint} motion`;
@@ -78,11 +80,9 @@ export function worst(
 interface Found {
   readonly id: string;
   readonly value: number;
-  readonly index?: number;
-  readonly range?: Range;
+  readonly index: number | undefined;
+  readonly range: Range | undefined;
 }
-
-const NOTHING = { value: Number.NaN };
 
 function placeOf(design: DesignResult, { id, index, range }: Found): string {
   const demand = design.demands[id]!;
