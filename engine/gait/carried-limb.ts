@@ -49,18 +49,17 @@ export function carriedLimb(stride: Stride, segments: LegSegments, percent: numb
     const place = ((percent + rate * time) / 100) * (STRIDE_SAMPLES - 1);
     const i = Math.min(STRIDE_SAMPLES - 2, Math.floor(place));
     const w = place - i;
-    const mix = (y: Float64Array): number => y[i] + w * (y[i + 1] - y[i]);
-    at.thigh.angle = mix(thigh.value);
-    at.thigh.velocity = mix(thigh.slope) * rate;
-    at.thigh.acceleration = mix(thigh.curvature) * rate * rate;
+    at.thigh.angle = between(thigh.value, i, w);
+    at.thigh.velocity = between(thigh.slope, i, w) * rate;
+    at.thigh.acceleration = between(thigh.curvature, i, w) * rate * rate;
     at.shank.angle = at.thigh.angle - angle;
     at.shank.velocity = at.thigh.velocity - velocity;
     at.shank.acceleration = at.thigh.acceleration;
-    at.foot.angle = at.shank.angle + mix(ankle.value);
-    at.foot.velocity = at.shank.velocity + mix(ankle.slope) * rate;
-    at.foot.acceleration = at.shank.acceleration + mix(ankle.curvature) * rate * rate;
-    at.hip.x = mix(hip.x);
-    at.hip.z = mix(hip.z);
+    at.foot.angle = at.shank.angle + between(ankle.value, i, w);
+    at.foot.velocity = at.shank.velocity + between(ankle.slope, i, w) * rate;
+    at.foot.acceleration = at.shank.acceleration + between(ankle.curvature, i, w) * rate * rate;
+    at.hip.x = between(hip.x, i, w);
+    at.hip.z = between(hip.z, i, w);
     into.torque = -inverseDynamics(masses, at, GRAVITY, loads).knee;
     at.shank.acceleration -= 1;
     at.foot.acceleration -= 1;
@@ -68,3 +67,6 @@ export function carriedLimb(stride: Stride, segments: LegSegments, percent: numb
     return into;
   };
 }
+
+/** A share `w` of the way from entry `i` to the next. */
+const between = (y: Float64Array, i: number, w: number): number => y[i] + w * (y[i + 1] - y[i]);
