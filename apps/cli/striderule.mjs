@@ -95,7 +95,6 @@ async function misunderstood(what, word, names, where) {
 }
 
 async function loadMain() {
-  const { register } = await import('tsx/esm/api');
-  register();
-  return import('./main.ts');
+  const { importCompiled } = await import('../../tools/compile.mjs');
+  return importCompiled('apps/cli/main');
 }
