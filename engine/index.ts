@@ -147,6 +147,15 @@ export { type SwingMap, type SwingReference, swingMap } from './control/swing-ma
 export { beginSwing, SWING, swingState, swingTick, type ToeOffPose } from './control/swing-tick.ts';
 export { type TaskTrajectory, taskTrajectory, trajectoryForTask } from './control/task-trajectory.ts';
 export { LEAST_THIGH_RANGE, playPhase } from './control/thigh-play.ts';
+export {
+  ATTITUDE,
+  type AttitudeGains,
+  attitudeGains,
+  attitudeState,
+  attitudeTick,
+} from './control/attitude.ts';
+export { SENSOR_ERRORS, type SensedThigh, type SensorError, sensedThigh } from './control/sensed-thigh.ts';
+export { THIGH_SENSOR_LIMITS, type ThighSensor, type WholeSensor } from './control/thigh-sensor.ts';
 export { timeWarpError } from './control/time-warp.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
