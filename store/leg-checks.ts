@@ -192,8 +192,16 @@ export function legFaults(leg: LegFile, file: YamlFile): FaultData[] {
     const at = (field: string, what: string, mend: string) =>
       fault('thigh-sensor', ['thighSensor', field], what, mend);
     if (sensor.rate.si < rate)
-      at('rate', `a thigh read ${sensor.rate.si} times a second is too slow for a swing`, `Give at least ${rate} Hz`);
+      at(
+        'rate',
+        `a thigh read ${sensor.rate.si} times a second is too slow for a swing`,
+        `Give at least ${rate} Hz`,
+      );
     if (sensor.delay !== undefined && sensor.delay.si > delay)
-      at('delay', `a thigh read ${sensor.delay.si} s late is no sensor’s delay`, `Give at most ${delay} s, and look at the unit`);
+      at(
+        'delay',
+        `a thigh read ${sensor.delay.si} s late is no sensor’s delay`,
+        `Give at most ${delay} s, and look at the unit`,
+      );
   }
 }

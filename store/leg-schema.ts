@@ -102,7 +102,9 @@ export const legSchema = z.strictObject({
   thighSensor: z
     .strictObject({
       position: point.optional().describe('In the frame of the thigh part: from the hip, x forward, z up'),
-      angle: angle.optional().describe('Mounting angle of the sensor axis against the thigh, as the thigh turns'),
+      angle: angle
+        .optional()
+        .describe('Mounting angle of the sensor axis against the thigh, as the thigh turns'),
       roll: angle.optional().describe('Mounting angle about the axis forward'),
       turn: angle.optional().describe('Mounting angle about the axis of the thigh'),
       poseError: quantity('angle', notNegative)

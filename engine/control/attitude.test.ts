@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import { ATTITUDE, type AttitudeGains, attitudeGains, attitudeState, attitudeTick } from './attitude.ts';
+import { rotationMatrix } from './quaternion.ts';
 
 const reference = JSON.parse(
   readFileSync(new URL('../../reference/numeric/attitude.json', import.meta.url), 'utf8'),
@@ -16,6 +17,13 @@ const reference = JSON.parse(
   learned: number[];
 };
 
+/** At rest in the plane, nothing known of the bias. */
+const atRest = (thigh: number) =>
+  attitudeState(
+    Float64Array.of(GRAVITY * Math.sin(thigh), 0, GRAVITY * Math.cos(thigh)),
+    new Float64Array(3),
+  );
+
 /** The sagittal thigh: rate of the gyro and angle that the accelerometer sees, as functions of time. */
 function run(
   gains: AttitudeGains,
@@ -23,7 +31,7 @@ function run(
   seen: (t: number) => number,
   until: number,
   dt: number,
-  state = attitudeState(0),
+  state = atRest(0),
 ): Float64Array {
   const ticks = Math.round(until / dt);
   const [gyro, force] = [new Float64Array(3), new Float64Array(3)];
@@ -92,7 +100,7 @@ describe('attitude from gyro and accelerometer', () => {
   });
 
   test('the thigh angle does not depend on the heading, which a vertical bias turns', () => {
-    const state = attitudeState(0.4);
+    const state = atRest(0.4);
     const [gyro, force] = [new Float64Array(3), new Float64Array(3)];
     // a turn about the world's vertical, seen from a thigh at 0.4 rad
     const [x, z] = [Math.sin(0.4), Math.cos(0.4)];
@@ -104,6 +112,24 @@ describe('attitude from gyro and accelerometer', () => {
     expect(state[ATTITUDE.thigh]).toBeCloseTo(0.4, 9);
     // but for half the first step, whose tick before had no rate
     expect(Math.abs(2 * Math.atan2(state[3]!, state[0]!) - 1.5)).toBeLessThan(0.05);
+  });
+
+  test('begun at rest, tilted both ways, it stays where it was and knows its bias', () => {
+    const [force, bias] = [Float64Array.of(1.5, -2, 9.4), Float64Array.of(0.01, -0.02, 0.03)];
+    const length = Math.hypot(...force);
+    force.forEach((f, k) => {
+      force[k] = (f * GRAVITY) / length;
+    });
+    const state = attitudeState(force, bias);
+    const up = rotationMatrix(state, 0, new Float64Array(9)).slice(6);
+    up.forEach((x, k) => {
+      expect(x).toBeCloseTo(force[k]! / GRAVITY, 12);
+    });
+    for (let k = 0; k < 5000; k++) attitudeTick(attitudeGains(2), state, bias, force, 0, 1e-3);
+    expect(state[ATTITUDE.thigh]).toBeCloseTo(Math.atan2(1.5, 9.4), 4);
+    bias.forEach((b, k) => {
+      expect(state[ATTITUDE.bias + k]).toBeCloseTo(b, 5);
+    });
   });
 
   test('an input that is no number: attitude and bias stay, rate 0, fault 1, and on it goes', () => {

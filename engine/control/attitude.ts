@@ -25,12 +25,22 @@ export interface AttitudeGains {
 /** Both from one time, s: k_p = 2/τ, k_i = 1/τ², a double pole at −1/τ. Our choice of damping. */
 export const attitudeGains = (time: number): AttitudeGains => ({ angle: 2 / time, bias: 1 / (time * time) });
 
-/** A filter before its first tick: the thigh at this angle, rad, in the sagittal plane; no bias known. */
-export function attitudeState(thigh: number): Float64Array {
+/**
+ * A filter that begins in a leg at rest: attitude by the accelerometer, f, m/s², heading 0; bias by the gyro, rad/s. Both body axes.
+ *
+ *     q turns v = f/|f| to the vertical by the shortest way: about (v_y, −v_x, 0) by atan2(√(v_x² + v_y²), v_z)
+ */
+export function attitudeState(force: Float64Array, bias: Float64Array): Float64Array {
   const state = new Float64Array(13);
-  state[ATTITUDE.attitude] = Math.cos(thigh / 2);
-  state[ATTITUDE.attitude + 2] = -Math.sin(thigh / 2);
-  state[ATTITUDE.thigh] = thigh;
+  const across = Math.hypot(force[0], force[1]);
+  const half = Math.atan2(across, force[2]) / 2;
+  state[ATTITUDE.attitude] = Math.cos(half);
+  if (across > 0) {
+    state[ATTITUDE.attitude + 1] = (Math.sin(half) * force[1]) / across;
+    state[ATTITUDE.attitude + 2] = (-Math.sin(half) * force[0]) / across;
+  }
+  state.set(bias, ATTITUDE.bias);
+  state[ATTITUDE.thigh] = Math.atan2(force[0], force[2]);
   return state;
 }
 
@@ -57,9 +67,15 @@ export function attitudeTick(
   at: number,
   dt: number,
 ): void {
-  const { attitude: a, bias: b, before: w } = ATTITUDE;
-  const [x, y, z] = [gyro[at], gyro[at + 1], gyro[at + 2]];
-  const [fx, fy, fz] = [force[at] / GRAVITY, force[at + 1] / GRAVITY, force[at + 2] / GRAVITY];
+  const a = ATTITUDE.attitude;
+  const b = ATTITUDE.bias;
+  const w = ATTITUDE.before;
+  const x = gyro[at];
+  const y = gyro[at + 1];
+  const z = gyro[at + 2];
+  const fx = force[at] / GRAVITY;
+  const fy = force[at + 1] / GRAVITY;
+  const fz = force[at + 2] / GRAVITY;
   if (!Number.isFinite(x + y + z + fx + fy + fz)) {
     state[ATTITUDE.fault] = 1;
     state[ATTITUDE.thighRate] = 0;

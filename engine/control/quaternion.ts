@@ -11,7 +11,10 @@ export function turnBy(state: Float64Array, at: number, x: number, y: number, z:
   const angle = Math.sqrt(x * x + y * y + z * z) * half;
   // sin(a)/a to its third term where the quotient would be 0/0
   const s = angle > 1e-4 ? (Math.sin(angle) / angle) * half : (1 - (angle * angle) / 6) * half;
-  const [c, i, j, k] = [Math.cos(angle), x * s, y * s, z * s];
+  const c = Math.cos(angle);
+  const i = x * s;
+  const j = y * s;
+  const k = z * s;
   const w0 = state[at];
   const x0 = state[at + 1];
   const y0 = state[at + 2];

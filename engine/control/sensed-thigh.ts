@@ -45,8 +45,8 @@ export interface SensedThigh {
  *
  * M: mounting pose. The controller turns both back by the pose that the leg file states; `mounting pose` turns the true one away from
  * it by `poseError` about each axis. Without `acceleration` the accelerometer sees gravity alone, as no accelerometer on a moving leg
- * does. Bias and drift are taken as large as the leg file says, in the same direction on all axes; the filter begins with the true
- * attitude and no bias learned. Noise by `seed`, the same draws whichever errors are named.
+ * does. Bias and drift are taken as large as the leg file says, in the same direction on all axes. The filter begins in a leg that has
+ * stood still: attitude by its accelerometer, bias by its gyro. Noise by `seed`, the same draws whichever errors are named.
  */
 export function sensedThigh(
   sensor: WholeSensor,
@@ -75,13 +75,20 @@ export function sensedThigh(
   const back = product(transposed(stated), mounted(sensor, has('mounting pose') * sensor.poseError));
   const random = randomStream(seed);
   const heard = { angle: new Float64Array(n), rate: new Float64Array(n) };
-  const state = attitudeState(motion.angle[0]);
   const gyro = new Float64Array(3);
   const force = new Float64Array(3);
   const [rx, rz] = [sensor.position.x, sensor.position.z];
+  const [s0, c0] = [Math.sin(motion.angle[0]), Math.cos(motion.angle[0])];
+  for (let i = 0; i < 3; i++) {
+    const own = stated[i] + stated[3 + i] + stated[6 + i];
+    gyro[i] = own * bias;
+    force[i] = GRAVITY * (back[3 * i] * s0 + back[3 * i + 2] * c0) + own * forceBias;
+  }
+  const state = attitudeState(force, gyro);
   for (let k = 0; k < n; k++) {
     // the housing is carried along by the thigh, and sways about itself
-    const [carry, spin] = [motion.rate[k], motion.acceleration[k]];
+    const carry = motion.rate[k];
+    const spin = motion.acceleration[k];
     const c = Math.cos(motion.angle[k]);
     const s = Math.sin(motion.angle[k]);
     const x = rx * c - rz * s;

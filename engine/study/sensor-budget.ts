@@ -1,22 +1,18 @@
-import { attitudeGains } from '../control/attitude.ts';
-import { SENSOR_ERRORS, type SensedThigh, type SensorError, sensedThigh } from '../control/sensed-thigh.ts';
-import { lackingOf, type WholeSensor, wholeSensor } from '../control/thigh-sensor.ts';
+import { SENSOR_ERRORS, type SensorError } from '../control/sensed-thigh.ts';
+import type { WholeSensor } from '../control/thigh-sensor.ts';
 import { legPose } from '../gait/pose.ts';
+import { CORRECTION_TIME, heardWalk, sensorKey, sensorOf } from './heard-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { type ReadySwing, readySwing, remembered } from './swing-ready.ts';
 import { latched, type SwingCourse } from './swing-run.ts';
-import { type WalkedCourse, type WalkedStride, walkedCourse, walkedStride } from './walked-course.ts';
+import { type WalkedStride, walkedStride } from './walked-course.ts';
 
 type Open = { readonly openBecause: string };
 
-/** Time of the correction by the accelerometer, s. Our choice, near the best of what the budget tries. */
-export const CORRECTION_TIME = 4;
 /** Times that the budget tries beside it, s. */
-const OTHER_TIMES = [1, 2, 8, 16] as const;
-/** Strides that are judged, after as many times of the correction as let go of the start. */
+const OTHER_TIMES = [2, 4, 16] as const;
+/** Strides that are judged. Our choice. */
 const JUDGED = 10;
-const SETTLING = 10;
-const SEED = 1;
 
 /** What one error, or all of them, does to the thigh, the phase and the foot. */
 export interface SensedError {
@@ -60,19 +56,6 @@ interface ReadySensor {
   readonly sensor: WholeSensor;
 }
 
-/** The leg's sensor, whole, or what its leg file lacks. */
-export function sensorOf(input: StudyInput): WholeSensor | Open {
-  const { thighSensor } = input.leg;
-  if (thighSensor === undefined)
-    return { openBecause: 'the leg file has no thigh sensor: add `thighSensor`' };
-  const lacks = lackingOf(thighSensor);
-  if (lacks.length > 0)
-    return {
-      openBecause: `the leg file does not say enough of what reads the thigh: add ${lacks.map((key) => `\`${key}\``).join(', ')} under \`thighSensor\``,
-    };
-  return wholeSensor(thighSensor);
-}
-
 function readySensor(input: StudyInput, id: string): ReadySensor | Open {
   const sensor = sensorOf(input);
   if ('openBecause' in sensor) return sensor;
@@ -81,10 +64,6 @@ function readySensor(input: StudyInput, id: string): ReadySensor | Open {
   const walked = walkedStride(swing.plan.stride);
   return 'openBecause' in walked ? walked : { swing, walked, sensor };
 }
-
-/** What of the leg changes what its sensor reads: part of the key under which a result is remembered. */
-const sensorKey = ({ leg }: StudyInput): string =>
-  JSON.stringify([leg.thighSensor, leg.segments.thighLength, leg.segments.shank.length]);
 
 /**
  * All errors of the leg's thigh sensor together, in one task: ten strides walked after the filter has settled. Open where the leg file
@@ -128,20 +107,6 @@ export function sensorBudget(input: StudyInput, id: string): SensorBudget | Open
   };
 }
 
-/** Courses by what makes them; a task's strides are laid out once for all its errors. */
-const courses = new WeakMap<WalkedStride['stride'], Map<string, WalkedCourse>>();
-
-function courseOf(walked: WalkedStride, strides: number, dt: number): WalkedCourse {
-  const of = courses.get(walked.stride) ?? new Map();
-  courses.set(walked.stride, of);
-  const key = `${strides} ${dt}`;
-  const known = of.get(key);
-  if (known !== undefined) return known;
-  const made = walkedCourse(walked, strides, dt);
-  of.set(key, made);
-  return made;
-}
-
 /** The true thigh at the controller's ticks, not late: what every error is set against. */
 function judge(
   input: StudyInput,
@@ -150,11 +115,7 @@ function judge(
   time: number,
 ): SensedError {
   const { strideTime } = swing.plan.stride;
-  const settled = Math.ceil((SETTLING * time) / strideTime);
-  const { motion } = courseOf(walked, settled + JUDGED, 1 / sensor.rate);
-  const heard = sensedThigh(sensor, motion, errors, attitudeGains(time), SEED);
-  const late = errors.includes('delay') ? sensor.delay : 0;
-  const read = readAt(heard, sensor.rate, late);
+  const { settled, angle, rate } = heardWalk(sensor, walked, JUDGED, { errors, time });
   const ideal = latched(swing, (place) => swing.thigh(place));
 
   let [square, worst, sum, n] = [0, 0, 0, 0];
@@ -162,7 +123,7 @@ function judge(
   const last = Math.floor(((settled + JUDGED) * strideTime) / swing.dt);
   for (let k = first; k < last; k++) {
     const t = k * swing.dt;
-    const off = heard.angle[read(t)] - swing.thigh(t / strideTime).value;
+    const off = angle(t) - swing.thigh(t / strideTime).value;
     square += off * off;
     sum += off;
     n++;
@@ -171,8 +132,8 @@ function judge(
   let [phaseSquare, phaseWorst, phases, placement, path] = [0, 0, 0, 0, 0];
   for (let stride = 0; stride < JUDGED; stride++) {
     const course = latched(swing, (place) => {
-      const at = read((settled + stride + place) * strideTime);
-      return { value: heard.angle[at], slope: heard.rate[at] * strideTime };
+      const t = (settled + stride + place) * strideTime;
+      return { value: angle(t), slope: rate(t) * strideTime };
     });
     for (let k = 0; k < course.phase.length; k++) {
       const off = course.phase[k] - ideal.phase[k];
@@ -190,14 +151,6 @@ function judge(
     path,
   };
 }
-
-/** Index of the newest sample that has arrived at time t, s. */
-const readAt =
-  ({ angle }: SensedThigh, rate: number, late: number) =>
-  (t: number): number => {
-    const at = Math.floor((t - late) * rate + 1e-6);
-    return Math.min(Math.max(at, 0), angle.length - 1);
-  };
 
 /** Distance of the ankle axis in two courses at the same true thigh, m. */
 function footOff({ leg }: StudyInput, a: SwingCourse, b: SwingCourse, k: number): number {

@@ -48,7 +48,7 @@ export function walkedStride(stride: Stride): WalkedStride | { readonly openBeca
 }
 
 /**
- * `strides` strides of `from`, and where `to` is given one stride that passes over from one to the other and `strides` of `to`.
+ * `strides` strides of `from`, and where `to` is given one stride that passes over from one to the other and `more` of `to`.
  *
  *     q(s) = (1 − w)·q_from(s) + w·q_to(s),   w = s³·(10 − 15s + 6s²) over the stride between,   T between: the mean
  *
@@ -60,11 +60,12 @@ export function walkedCourse(
   strides: number,
   dt: number,
   to: WalkedStride = from,
+  more = 0,
 ): WalkedCourse {
   const changes = to !== from;
   const [before, after] = [from.stride.strideTime, to.stride.strideTime];
   const between = (before + after) / 2;
-  const total = strides * before + (changes ? between + strides * after : 0);
+  const total = strides * before + (changes ? between + more * after : 0);
   const n = Math.floor(total / dt + 1e-9) + 1;
   const of = () => new Float64Array(n);
   const course = {
@@ -78,11 +79,14 @@ export function walkedCourse(
   const [p, q] = [new Float64Array(5), new Float64Array(5)];
   for (let k = 0; k < n; k++) {
     const t = k * dt;
-    let x: number;
-    let time: number;
-    if (t < strides * before || !changes) [x, time] = [t / before, before];
-    else if (t < strides * before + between) [x, time] = [strides + (t - strides * before) / between, between];
-    else [x, time] = [strides + 1 + (t - strides * before - between) / after, after];
+    const gone = t - strides * before;
+    const time = gone < 0 || !changes ? before : gone < between ? between : after;
+    const x =
+      gone < 0 || !changes
+        ? t / before
+        : gone < between
+          ? strides + gone / time
+          : strides + 1 + (gone - between) / time;
     const s = x - Math.floor(x);
     const stage = x < strides || !changes ? 0 : x < strides + 1 ? s : 1;
     const w = stage * stage * stage * (10 - 15 * stage + 6 * stage * stage);
@@ -124,7 +128,10 @@ function angleAt(
   const i = Math.min(Math.floor(s * STEPS), STEPS - 1);
   const u = s * STEPS - i;
   const h = 100 / STEPS;
-  const [y0, y1, d0, d1] = [value[i], value[i + 1], slope[i] * h, slope[i + 1] * h];
+  const y0 = value[i];
+  const y1 = value[i + 1];
+  const d0 = slope[i] * h;
+  const d1 = slope[i + 1] * h;
   const c = 3 * (y1 - y0) - 2 * d0 - d1;
   const d = 2 * (y0 - y1) + d0 + d1;
   into[0] = y0 + u * (d0 + u * (c + u * d));
