@@ -36,7 +36,7 @@ export function sensorText({ budget, tasks, leftOut }: SensorReport): string {
       : [`Not judged\n${list(leftOut.map(({ task, openBecause }) => `${task}: ${openBecause}.`))}`]),
     list([
       ...(budget === undefined ? [] : [`${budget.hip}.`]),
-      'Noise, bias and drift are as large as the leg file says and lie the same way; a bias of the gyro is learned while the leg stands, and as it walks.',
+      'Noise, bias, drift and pose are off by as much as the leg file says, to the side that moves the phase more; a bias of the gyro is learned while the leg stands, and as it walks.',
       'The foot is where its commands put it, at the same thigh: of commands, as `control swing`.',
       'DANGER: a thigh that is misread bends the knee at the wrong time. Unplug the sensor on the bench before a person wears it.',
     ]),

@@ -45,7 +45,7 @@ export interface SensedThigh {
  *
  * M: mounting pose. The controller turns both back by the pose that the leg file states; `mounting pose` turns the true one away from
  * it by `poseError` about each axis. Without `acceleration` the accelerometer sees gravity alone, as no accelerometer on a moving leg
- * does. Bias and drift are taken as large as the leg file says, in the same direction on all axes. The filter begins in a leg that has
+ * does. Bias, drift and pose are off by as much as the leg file says, all to one `side`, on all axes. The filter begins in a leg that has
  * stood still: attitude by its accelerometer, bias by its gyro. Noise by `seed`, the same draws whichever errors are named.
  */
 export function sensedThigh(
@@ -54,6 +54,7 @@ export function sensedThigh(
   errors: readonly SensorError[],
   gains: AttitudeGains,
   seed: number,
+  side: 1 | -1 = 1,
 ): SensedThigh {
   const { dt } = motion;
   const n = motion.angle.length;
@@ -63,16 +64,16 @@ export function sensedThigh(
     : undefined;
   const [moving, bias, drift] = [
     has('acceleration'),
-    has('gyro bias') * sensor.bias,
-    (has('gyro drift') * sensor.drift) / 60,
+    side * has('gyro bias') * sensor.bias,
+    (side * has('gyro drift') * sensor.drift) / 60,
   ];
   const [gyroNoise, forceNoise] = [
     has('gyro noise') * sensor.gyroNoise,
     has('accelerometer noise') * sensor.accelerometerNoise,
   ];
-  const forceBias = has('accelerometer bias') * sensor.accelerometerBias;
+  const forceBias = side * has('accelerometer bias') * sensor.accelerometerBias;
   const stated = mounted(sensor, 0);
-  const back = product(transposed(stated), mounted(sensor, has('mounting pose') * sensor.poseError));
+  const back = product(transposed(stated), mounted(sensor, side * has('mounting pose') * sensor.poseError));
   const random = randomStream(seed);
   const heard = { angle: new Float64Array(n), rate: new Float64Array(n) };
   const gyro = new Float64Array(3);

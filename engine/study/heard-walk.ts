@@ -47,13 +47,19 @@ export function heardWalk(
   {
     errors = SENSOR_ERRORS,
     time = CORRECTION_TIME,
+    side = 1,
     to,
-  }: { readonly errors?: readonly SensorError[]; readonly time?: number; readonly to?: WalkedStride } = {},
+  }: {
+    readonly errors?: readonly SensorError[];
+    readonly time?: number;
+    readonly side?: 1 | -1;
+    readonly to?: WalkedStride;
+  } = {},
 ): HeardWalk {
   const settled = Math.ceil((SETTLING * time) / from.stride.strideTime);
   const before = to === undefined ? settled + strides : settled;
   const { motion } = courseOf(from, before, 1 / sensor.rate, to, strides);
-  const heard = sensedThigh(sensor, motion, errors, attitudeGains(time), SEED);
+  const heard = sensedThigh(sensor, motion, errors, attitudeGains(time), SEED, side);
   const delayed = errors.includes('delay');
   const last = motion.angle.length - 2;
   const reader = (samples: Float64Array) => (t: number) => {

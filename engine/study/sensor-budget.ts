@@ -16,6 +16,8 @@ const JUDGED = 10;
 
 /** What one error, or all of them, does to the thigh, the phase and the foot. */
 export interface SensedError {
+  /** To which side the errors that do not change by themselves lie: 1 as a thigh read too far forward by its pose, −1 too far back. */
+  readonly side: 1 | -1;
   /** Thigh angle as read less the thigh as it is, over the judged strides, rad. */
   readonly thigh: { readonly rms: number; readonly worst: number; readonly mean: number };
   /** Phase less the phase that the true thigh drives, in swing, share of the stride. */
@@ -66,13 +68,18 @@ function readySensor(input: StudyInput, id: string): ReadySensor | Open {
 }
 
 /**
- * All errors of the leg's thigh sensor together, in one task: ten strides walked after the filter has settled. Open where the leg file
+ * All errors of the leg's thigh sensor together, in one task: ten strides walked after the filter has settled, the errors that lie to one
+ * side on the side that moves the phase more. Open where the leg file
  * does not say all of the sensor, or where the task's swing cannot be judged.
  */
 export function sensedSwing(input: StudyInput, id: string): SensedError | Open {
   return remembered(input, `sensed ${id} ${sensorKey(input)}`, () => {
     const of = readySensor(input, id);
-    return 'openBecause' in of ? of : judge(input, of, SENSOR_ERRORS, CORRECTION_TIME);
+    if ('openBecause' in of) return of;
+    const [forward, back] = ([1, -1] as const).map((side) =>
+      judge(input, of, SENSOR_ERRORS, CORRECTION_TIME, side),
+    );
+    return back.phase.worst > forward.phase.worst ? back : forward;
   });
 }
 
@@ -82,7 +89,8 @@ export function sensorBudget(input: StudyInput, id: string): SensorBudget | Open
   if ('openBecause' in of) return of;
   const together = sensedSwing(input, id);
   if ('openBecause' in together) return together;
-  const run = (errors: readonly SensorError[]) => judge(input, of, errors, CORRECTION_TIME);
+  const { side } = together;
+  const run = (errors: readonly SensorError[]) => judge(input, of, errors, CORRECTION_TIME, side);
   const sources = SENSOR_ERRORS.map((source) => ({
     source,
     alone: run([source]),
@@ -90,7 +98,7 @@ export function sensorBudget(input: StudyInput, id: string): SensorBudget | Open
   })).sort((a, b) => b.alone.thigh.rms - a.alone.thigh.rms);
   const first = sources.reduce((a, b) => (b.without.thigh.rms < a.without.thigh.rms ? b : a));
   const times = [
-    ...OTHER_TIMES.map((time) => ({ time, thigh: judge(input, of, SENSOR_ERRORS, time).thigh.rms })),
+    ...OTHER_TIMES.map((time) => ({ time, thigh: judge(input, of, SENSOR_ERRORS, time, side).thigh.rms })),
     { time: CORRECTION_TIME, thigh: together.thigh.rms },
   ].sort((a, b) => a.time - b.time);
   return {
@@ -113,9 +121,10 @@ function judge(
   { swing, walked, sensor }: ReadySensor,
   errors: readonly SensorError[],
   time: number,
+  side: 1 | -1,
 ): SensedError {
   const { strideTime } = swing.plan.stride;
-  const { settled, angle, rate } = heardWalk(sensor, walked, JUDGED, { errors, time });
+  const { settled, angle, rate } = heardWalk(sensor, walked, JUDGED, { errors, time, side });
   const ideal = latched(swing, (place) => swing.thigh(place));
 
   let [square, worst, sum, n] = [0, 0, 0, 0];
@@ -145,6 +154,7 @@ function judge(
     placement = Math.max(placement, footOff(input, course, ideal, course.phase.length - 1));
   }
   return {
+    side,
     thigh: { rms: Math.sqrt(square / n), worst, mean: sum / n },
     phase: { rms: Math.sqrt(phaseSquare / phases), worst: phaseWorst },
     placement,

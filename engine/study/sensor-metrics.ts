@@ -4,7 +4,7 @@ import { estimateSettling, walkEstimate } from './walk-estimate.ts';
 import { worstOfWalks } from './worst-of-walks.ts';
 
 const MODEL =
-  'The leg swings in one plane, the published thigh, and the errors are as large as the leg file says and lie the same way: what the bench finds of the sensor goes there.';
+  'The leg swings in one plane, the published thigh, and the errors are as large as the leg file says, to the worse side: what the bench finds of the sensor goes there.';
 const PROVE =
   'A thigh that is misread moves a foot that carries a person: try the sensor on a bench, then unloaded with an emergency stop, then in an overhead harness; the ethics board, local codes and a licensed prosthetist decide.';
 const HULL =

@@ -1,6 +1,6 @@
 import type { WholeSensor } from '../control/thigh-sensor.ts';
 import { WALK, WALK_STATUS, type WalkMap, walkState, walkTick } from '../control/walk-estimate.ts';
-import { heardWalk, sensorKey, sensorOf } from './heard-walk.ts';
+import { type HeardWalk, heardWalk, sensorKey, sensorOf } from './heard-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { remembered } from './swing-ready.ts';
 import { type TriedWalk, triedWalk, walkMap } from './walk-map.ts';
@@ -18,7 +18,7 @@ const SETTLED = { speed: 0.05, incline: Math.PI / 360 } as const;
 
 /** Errors of the estimate over the judged stances, with the thigh as it is or as the sensor reads it. */
 export interface EstimateError {
-  /** Of v̂/v − 1, the largest by size; NaN where the true speed is not known. */
+  /** Of v̂/v − 1, the largest by size, with the sensor's errors to either side; NaN where the true speed is not known. */
   readonly speed: number;
   /** Of γ̂ − γ, the largest by size, rad. */
   readonly incline: number;
@@ -82,7 +82,7 @@ function readings(
   { map, dt }: Ready,
   from: WalkedStride,
   to: WalkedStride | undefined,
-  heard: ReturnType<typeof heardWalk> | undefined,
+  heard: HeardWalk | undefined,
 ): Reading[] {
   // without a sensor nothing has to settle but the estimate's own first stance
   const settled = heard?.settled ?? 2;
@@ -132,6 +132,24 @@ function errorOf(found: readonly Reading[], speed: number, incline: number): Est
   };
 }
 
+/** The worse of two runs, figure by figure: the sensor's errors may lie to either side. */
+function worse(a: EstimateError, b: EstimateError): EstimateError {
+  const of = (figure: Exclude<keyof EstimateError, 'refused' | 'stances'>) => largest([a[figure], b[figure]]);
+  return {
+    speed: of('speed'),
+    incline: of('incline'),
+    inclineScatter: of('inclineScatter'),
+    speedHalfway: of('speedHalfway'),
+    inclineHalfway: of('inclineHalfway'),
+    refused: a.refused + b.refused,
+    stances: a.stances + b.stances,
+  };
+}
+
+/** A walk as the sensor reads it with its errors to either side. */
+const heardBothWays = (sensor: WholeSensor, walked: WalkedStride) =>
+  ([1, -1] as const).map((side) => heardWalk(sensor, walked, JUDGED, { side }));
+
 /**
  * Speed and slope as the leg reads them in one walking task on level ground, stance by stance. Open where the leg file does not say
  * all of the sensor or how often the controller runs, or where the task is no walk with all angles and a known speed.
@@ -142,7 +160,7 @@ export function walkEstimate(input: StudyInput, id: string): WalkEstimate | Open
     if ('openBecause' in of) return of;
     const { walk, map, sensor } = of;
     const { walked, speed } = walk;
-    const judged = (heard: ReturnType<typeof heardWalk> | undefined) =>
+    const judged = (heard: HeardWalk | undefined) =>
       errorOf(readings(of, walked, undefined, heard), speed, 0);
     return {
       task: id,
@@ -150,7 +168,7 @@ export function walkEstimate(input: StudyInput, id: string): WalkEstimate | Open
       speed,
       strideTime: walked.stride.strideTime,
       known: judged(undefined),
-      sensed: judged(heardWalk(sensor, walked, JUDGED)),
+      sensed: heardBothWays(sensor, walked).map(judged).reduce(worse),
       hull: { speeds: map.speeds, inclines: map.inclines },
     };
   });
@@ -179,15 +197,15 @@ export function slopeEstimates(input: StudyInput, id: string): readonly SlopeEst
     const of = ready(input, id);
     if ('openBecause' in of) return of;
     const { walked, speed } = of.walk;
-    const level = heardWalk(of.sensor, walked, JUDGED);
+    const level = heardBothWays(of.sensor, walked);
     return SLOPES.flatMap((incline) =>
       TAKEN.map((taken): SlopeEstimate => {
         const leans = leaning(walked, incline, taken);
         // an ankle that bends leaves the thigh as it is
-        const heard = taken === 'ankle' ? level : heardWalk(of.sensor, leans, JUDGED);
-        const judged = (by: typeof heard | undefined) =>
+        const heard = taken === 'ankle' ? level : heardBothWays(of.sensor, leans);
+        const judged = (by: HeardWalk | undefined) =>
           errorOf(readings(of, leans, undefined, by), taken === 'leg' ? speed : Number.NaN, incline);
-        return { incline, taken, known: judged(undefined), sensed: judged(heard) };
+        return { incline, taken, known: judged(undefined), sensed: heard.map(judged).reduce(worse) };
       }),
     );
   });
