@@ -48,7 +48,7 @@ function poseAt(walk: Walk, s: number): { thigh: number; knee: number; ankle: nu
 
 function walked(
   walk: Walk,
-  { map = MAP, strides = 3, dt = 1e-3, state = walkState(), spoil = (_: number) => false } = {},
+  { map = MAP, strides = 3, dt = 1e-3, state = walkState(), spoil = (_: number): boolean => false } = {},
 ): Float64Array {
   const stance = stanceOf(walk);
   const every = Math.round(1 / dt);
