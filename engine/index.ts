@@ -147,6 +147,16 @@ export { type SwingMap, type SwingReference, swingMap } from './control/swing-ma
 export { beginSwing, SWING, swingState, swingTick, type ToeOffPose } from './control/swing-tick.ts';
 export { type TaskTrajectory, taskTrajectory, trajectoryForTask } from './control/task-trajectory.ts';
 export { LEAST_THIGH_RANGE, playPhase } from './control/thigh-play.ts';
+export {
+  ATTITUDE,
+  type AttitudeGains,
+  attitudeGains,
+  attitudeState,
+  attitudeTick,
+} from './control/attitude.ts';
+export { SENSOR_ERRORS, type SensedThigh, type SensorError, sensedThigh } from './control/sensed-thigh.ts';
+export { WALK, WALK_STATUS, type WalkMap, walkState, walkTick } from './control/walk-estimate.ts';
+export { THIGH_SENSOR_LIMITS, type ThighSensor, type WholeSensor } from './control/thigh-sensor.ts';
 export { timeWarpError } from './control/time-warp.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
@@ -231,6 +241,23 @@ export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
 export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
 export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export {
+  type SensedError,
+  type SensorBudget,
+  type SensorSource,
+  sensedSwing,
+  sensorBudget,
+} from './study/sensor-budget.ts';
+export { CORRECTION_TIME } from './study/heard-walk.ts';
+export {
+  type EstimateError,
+  type EstimateSettling,
+  estimateSettling,
+  type SlopeEstimate,
+  slopeEstimates,
+  type WalkEstimate,
+  walkEstimate,
+} from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
 // version: what made a stored result

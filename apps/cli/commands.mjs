@@ -463,6 +463,52 @@ export const COMMANDS = {
           'Period and delays come from controllerHardware and thighSensor of the leg file. A task whose thigh goes less ' +
           'than 15° from toe-off to its peak is refused.',
       },
+      sensor: {
+        summary: 'what each error of the thigh sensor does to thigh, phase and foot, and what to mend first',
+        usage: 'control sensor [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task; left out: every task with a stride, the budget of the one of most strides',
+          },
+          csv: { type: 'boolean', help: 'budget and tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control sensor', 'the budget of the commonest task, and every task with all errors'],
+          ['control sensor --task walk-fast --json', 'one task, for a script'],
+        ],
+        notes:
+          'The sensor comes from `thighSensor` of the leg file: pose, rate, noise, bias, drift, delay and what lies between it ' +
+          'and the thigh. What the file lacks is named.',
+      },
+      estimate: {
+        summary: 'walking speed and slope as the leg reads them: error, slopes, strides until they are known',
+        usage: 'control estimate [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task; left out: every task with a stride, slopes and changes of the one of most strides',
+          },
+          csv: { type: 'boolean', help: 'level ground and slopes as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control estimate', 'every walking task, slopes, changes of speed and slope'],
+          ['control estimate --task walk-slow --json', 'one task, for a script'],
+        ],
+        notes:
+          'From thigh, knee and ankle angle and from load alone, stance by stance. Outside the speeds of the study’s level ' +
+          'walking and 10° of slope it refuses.',
+      },
     },
   },
   evidence: {

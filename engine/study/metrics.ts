@@ -7,6 +7,7 @@ import type { Metric } from './metric.ts';
 import { motionMetrics } from './motion-metrics.ts';
 import { powerLossMetrics } from './power-loss-metrics.ts';
 import { ratioMetrics } from './ratio-metrics.ts';
+import { sensorMetrics } from './sensor-metrics.ts';
 import { stanceMetrics } from './stance-metrics.ts';
 import { swingMetrics } from './swing-metrics.ts';
 import { torqueMetrics } from './torque-metrics.ts';
@@ -24,4 +25,5 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...controlMetrics,
   ...stanceMetrics,
   ...swingMetrics,
+  ...sensorMetrics,
 };

@@ -1,3 +1,4 @@
+import type { ThighSensor } from '../control/thigh-sensor.ts';
 import type { Bus, JointDrive, JointThermal, Motor } from '../drive/leg-drive.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import type { DrivenJoint, LegSegments, Stride, Wearer } from '../gait/stride.ts';
@@ -23,10 +24,7 @@ export interface Leg {
   /** Period of the control loop, s, and periods from sample to torque; left out: not known. */
   readonly controller?: { readonly period: number; readonly delayPeriods: number };
   /** What reads the thigh. */
-  readonly thighSensor?: {
-    /** s, of its filters and its bus. */
-    readonly delay?: number;
-  };
+  readonly thighSensor?: ThighSensor;
   /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
   readonly ambientTemperature: number;
 }
