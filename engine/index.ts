@@ -148,6 +148,18 @@ export { beginSwing, SWING, swingState, swingTick, type ToeOffPose } from './con
 export { type TaskTrajectory, taskTrajectory, trajectoryForTask } from './control/task-trajectory.ts';
 export { LEAST_THIGH_RANGE, playPhase } from './control/thigh-play.ts';
 export { timeWarpError } from './control/time-warp.ts';
+export type * from './control/controller.ts';
+export { SENSORS, SIGNALS } from './control/controller.ts';
+export { type CompiledController, compileController } from './control/compile-controller.ts';
+export { checkController, timeToSafe } from './control/check-controller.ts';
+export {
+  type ControllerState,
+  controllerState,
+  INPUT,
+  OUTPUT,
+  OUTPUTS,
+} from './control/controller-memory.ts';
+export { controllerTick } from './control/controller-tick.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // evidence: metric + spread -> verdict
@@ -188,6 +200,8 @@ export {
   type RatioBurden,
   RENDERED_SWING,
 } from './study/joint-impedance.ts';
+export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
+export { controllerFaults } from './study/controller-faults.ts';
 export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
 export {
   bestStableStiffness,

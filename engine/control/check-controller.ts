@@ -110,7 +110,7 @@ function conflicts(of: Controller): FaultData[] {
           ? [
               found(
                 'conflict',
-                `transitions.${i}`,
+                `transitions.${a.from} > ${a.to}`,
                 `from \`${a.from}\` the ways to \`${a.to}\` and to \`${b.to}\` can be open at once, and neither goes first`,
                 'Give one of them a smaller `priority`, or a condition that tells them apart',
               ),
@@ -129,7 +129,7 @@ function chatter(of: Controller): FaultData[] {
           ? [
               found(
                 'chatter',
-                `transitions.${i}`,
+                `transitions.${a.from} > ${a.to}`,
                 `\`${a.from}\` and \`${a.to}\` can change places to and fro while nothing moves`,
                 'Leave a gap between the two thresholds',
               ),
@@ -329,7 +329,7 @@ export function timeToSafe(of: Controller, watch: Watch, { period, delay }: Reac
 
 function tooSlow(of: Controller, timing: ReactionTiming): FaultData[] {
   return of.watches.flatMap((watch) => {
-    if (watch.reaction === 'warn') return [];
+    if (watch.reaction === 'warn' || watch.within === undefined) return [];
     const needs = timeToSafe(of, watch, timing);
     if (needs <= watch.within + 1e-9) return [];
     return [

@@ -195,10 +195,10 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
   });
 
   const rows = of.transitions
-    .map((row, k) => ({
+    .map((row) => ({
       ...row,
-      path: `transitions.${k}`,
-      source: index(names, row.from, `transitions.${k}.from`),
+      path: `transitions.${row.from} > ${row.to}`,
+      source: index(names, row.from, 'transitions'),
     }))
     .sort((a, b) => a.source - b.source || a.priority - b.priority);
   const conditions = rows.flatMap(({ when, path }) => when.map((one) => ({ ...one, path })));
@@ -247,7 +247,7 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       rows.map(({ source }) => source),
       S,
     ),
-    target: Int32Array.from(rows, (row) => index(names, row.to, `${row.path}.to`)),
+    target: Int32Array.from(rows, (row) => index(names, row.to, row.path)),
     hold: Int32Array.from(rows, ({ hold }) => atLeast(hold, period)),
     after: Int32Array.from(rows, ({ after }) => (after > 0 ? atLeast(after, period) : 0)),
     conditionFirst: starts(

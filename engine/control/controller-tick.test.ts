@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { compileController } from './compile-controller.ts';
-import { OUTPUT } from './controller-tick.ts';
+import { OUTPUT } from './controller-memory.ts';
 import { statesOf, ticked, twoStates } from './test-controller.ts';
 
 const machine = compileController(twoStates, { period: 0.01, bodyWeight: 1, maps: {}, schedules: {} });

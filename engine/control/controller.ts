@@ -103,8 +103,8 @@ export interface Watch {
   readonly reaction: 'safe' | 'warn';
   /** Another state than the present one's own `safe`. */
   readonly to?: string;
-  /** s from the first bad sample to the safe torque, as declared; checked against what the machine needs. */
-  readonly within: number;
+  /** s from the first bad sample to the safe torque, as declared for `safe`; checked against what the machine needs. */
+  readonly within?: number;
 }
 
 /** Applied last, in this order; each that acts is recorded. rad, rad/s, N·m, K. */

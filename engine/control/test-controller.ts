@@ -1,6 +1,7 @@
 import type { CompiledController } from './compile-controller.ts';
 import type { Behaviour, Controller, JointLimits, Watch } from './controller.ts';
-import { controllerState, controllerTick, INPUT, OUTPUT, OUTPUTS } from './controller-tick.ts';
+import { controllerState, INPUT, OUTPUT, OUTPUTS } from './controller-memory.ts';
+import { controllerTick } from './controller-tick.ts';
 
 const DAMPED: Behaviour = { kind: 'spring', stiffness: 0, damping: 20, equilibrium: 0 };
 const SPRING: Behaviour = { kind: 'spring', stiffness: 100, damping: 2, equilibrium: 0 };
