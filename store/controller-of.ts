@@ -228,3 +228,14 @@ const limitsOf = (l: ControllerFile['limits']['knee']): JointLimits => ({
   hot: l.hot.si,
   slew: l.slew.si,
 });
+
+/** A fault of the machine at its line in the file: `transitions.from > to` is the row that says so. */
+export function placedInController(fault: FaultData, file: YamlFile): FaultData {
+  const path = fault.place?.path ?? '';
+  const row = /^transitions\.(.+) > (.+)$/.exec(path);
+  if (row === null) return { ...fault, place: file.place(path.split('.')) };
+  const rows = (file.value as { transitions: readonly { from: string | readonly string[]; to: string }[] })
+    .transitions;
+  const k = rows.findIndex(({ from, to }) => to === row[2] && [from].flat().includes(row[1]!));
+  return { ...fault, place: file.place(['transitions', k]) };
+}

@@ -1,4 +1,6 @@
 import {
+  controllerFaults,
+  evaluateDesign,
   Fault,
   type FaultData,
   type JointThermal,
@@ -9,7 +11,7 @@ import {
   type Task,
 } from '@striderule/engine';
 import type { z } from 'zod';
-import { controllerOf } from './controller-of.ts';
+import { controllerOf, placedInController } from './controller-of.ts';
 import { controllerSchema } from './controller-schema.ts';
 import { fingerprint } from './fingerprint.ts';
 import type { MotorFile } from './joint-schema.ts';
@@ -57,7 +59,7 @@ export async function openStudy(folder: string, choice: OpenChoice = {}): Promis
 /** Every fault of a study folder, all legs and wearers included; empty where it is sound. Changes nothing. */
 export async function checkStudy(folder: string): Promise<FaultData[]> {
   const reader = studyReader(folder);
-  await readStudy(reader, {});
+  const study = await readStudy(reader, {});
   const head = headOf(reader.text('study.yaml'), []);
   if (head.stop) return reader.faults;
   for (const name of reader.list('wearers', '.yaml')) reader.shaped(name, wearerSchema);
@@ -65,8 +67,17 @@ export async function checkStudy(folder: string): Promise<FaultData[]> {
     // the default leg has been through this
     if (baseName(name) !== head.value?.leg) readLeg(reader, name, readMotors(reader, []));
   }
-  for (const name of reader.list('controllers', '.yaml'))
-    if (baseName(name) !== head.value?.controller) readController(reader, baseName(name));
+  const design = study === null ? null : evaluateDesign(study.input);
+  for (const name of reader.list('controllers', '.yaml')) {
+    // the default controller has been through this
+    const isDefault = baseName(name) === head.value?.controller;
+    const { made } = readController(reader, baseName(name), isDefault ? [] : reader.faults);
+    const file = reader.shaped(name, controllerSchema)?.file;
+    // the machine is judged on the default leg and wearer, once everything it reads is sound
+    if (study === null || design === null || made === undefined || file === undefined) continue;
+    const found = controllerFaults({ ...study.input, controller: made }, design);
+    reader.faults.push(...found.map((fault) => placedInController(fault, file)));
+  }
   return reader.faults;
 }
 
@@ -146,12 +157,13 @@ function readLeg(reader: StudyReader, name: string, catalogue: Catalogue): ReadL
 function readController(
   reader: StudyReader,
   id: string,
+  faults: FaultData[] = reader.faults,
 ): { readonly notice: string | undefined; readonly made: StudyController | undefined } {
   const read = reader.shaped(`controllers/${id}.yaml`, controllerSchema);
   if (read === null) return { notice: undefined, made: undefined };
   const tasks = reader.list('tasks', '.yaml').map(baseName);
-  const { controller, faults } = controllerOf(read.value, read.file, tasks);
-  reader.faults.push(...faults);
+  const { controller, faults: own } = controllerOf(read.value, read.file, tasks);
+  faults.push(...own);
   const { notice } = read.value;
   return {
     notice,
