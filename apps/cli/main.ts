@@ -57,6 +57,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./control-stance.ts')).controlStance(values);
     case 'control swing':
       return (await import('./control-swing.ts')).controlSwing(values);
+    case 'control check':
+      return (await import('./control-check.ts')).controlCheck(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

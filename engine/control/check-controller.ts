@@ -145,13 +145,16 @@ const holds = ({ when }: Transition, posture: Posture): boolean =>
     return value > above && value < below;
   });
 
+/** Transitions by the state they leave, the most urgent first. */
+type Ways = ReadonlyMap<string, readonly Transition[]>;
+
 /** Where the machine comes to rest from a state while nothing moves; undefined where it goes round for ever. */
-function restOf(of: Controller, from: string, posture: Posture): string | undefined {
+function restOf(ways: Ways, from: string, posture: Posture): string | undefined {
   const seen = new Set<string>();
   let at = from;
   while (!seen.has(at)) {
     seen.add(at);
-    const out = leaving(of, at).find((row) => holds(row, posture));
+    const out = ways.get(at)!.find((row) => holds(row, posture));
     if (out === undefined) return at;
     at = out.to;
   }
@@ -168,13 +171,14 @@ function rests(of: Controller): FaultData[] {
     if (!faults.has(key)) faults.set(key, fault);
   };
   const byName = new Map(of.states.map((state) => [state.name, state]));
+  const ways: Ways = new Map(of.states.map(({ name }) => [name, leaving(of, name)]));
   for (const { name, safe } of of.states) {
     for (const load of LOADS)
       for (const thigh of THIGHS)
         for (const knee of KNEES)
           for (const phase of PHASES) {
             const posture = { load, thigh, thighRate: 0, knee, kneeRate: 0, ankle: 0, phase, release: 0 };
-            const rest = restOf(of, name, posture);
+            const rest = restOf(ways, name, posture);
             if (rest === undefined) {
               once(
                 `round ${name}`,
@@ -209,7 +213,7 @@ function rests(of: Controller): FaultData[] {
       phase: 1,
       release: safe === undefined ? 1 : 0,
     };
-    const rest = restOf(of, name, standing);
+    const rest = restOf(ways, name, standing);
     if (rest !== of.initial)
       once(
         `standing ${name}`,
