@@ -37,7 +37,7 @@ export async function controlCheck(values: Values): Promise<number> {
       }),
     );
   } else {
-    out(`${strong(controllerVerdict(report))}\n${heading(input)}\n`);
+    out(`${strong(controllerVerdict(report))}\n${heading(input)}\n\n`);
     for (const fault of faults) out(`${faultText(fault)}\n`);
     out(controllerText(report));
   }
