@@ -8,7 +8,8 @@
 //   # states: standing; stance; …        by the numbers of the column `state`
 //   thigh_rad,…,release,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning
 //
-// CSV with commas and decimal points, UTF-8. A reading that was no number is an empty cell; what came out always is one. `fault` and
+// CSV with commas and decimal points, UTF-8. Readings are float32 values, nine digits bring them back; one that was no number is an
+// empty cell; what came out always is one. `fault` and
 // `warning` count from 1 in the controller's own order, 0 is none. More columns may follow and are not read.
 import { open } from 'node:fs/promises';
 import { type ControllerLog, Fault } from '@striderule/engine';
@@ -77,7 +78,7 @@ export async function readControllerLog(file: string, name: string): Promise<Rea
   const readings = new Float64Array(ticks * n);
   const torque = new Float64Array(ticks * 2);
   for (let i = 0; i < ticks; i++) {
-    for (let k = 0; k < n; k++) readings[i * n + k] = rows[i * width + k]!;
+    for (let k = 0; k < n; k++) readings[i * n + k] = Math.fround(rows[i * width + k]!);
     for (let j = 0; j < 2; j++) torque[2 * i + j] = rows[i * width + n + j]!;
   }
   const [controller, build] = [said('controller'), said('build')];
@@ -114,7 +115,7 @@ export function controllerLogText(
 ): string {
   const n = READ_COLUMNS.length;
   const lines = [
-    ...head.map((line) => `# ${line}`),
+    ...head.map((line) => `# ${line.replace(/\s+/g, ' ')}`),
     `# controller: ${about.controller}`,
     `# build: ${about.build}`,
     `# period_s: ${Number(Math.fround(about.period).toPrecision(7))}`,

@@ -67,8 +67,14 @@ export async function exportFirmware(of: FirmwareExport): Promise<readonly strin
   }
   const { compiled, controller } = leg;
   const hashes = { controller: leg.fingerprint, build: buildFingerprint(leg) };
+  // a study's name must not end the comment it stands in
   const commented = (text: string): string =>
-    `${[...FIRMWARE_CAUTION, ...about].map((line, k) => `${k === 0 ? '/*' : ' *'} ${line}`).join('\n')} */\n\n${text}`;
+    `${[...FIRMWARE_CAUTION, ...about]
+      .map(
+        (line, k) =>
+          `${k === 0 ? '/*' : ' *'} ${line.replace(/\s+/g, ' ').replaceAll('*/', '* /').replaceAll('/*', '/ *')}`,
+      )
+      .join('\n')} */\n\n${text}`;
   const log = recordLog(compiled, controllerExercise(compiled, ticks, seed));
   const files: Record<string, string> = {
     'sizes.h': commented(firmwareSizes(compiled)),

@@ -1,5 +1,5 @@
 import { type RandomStream, randomStream } from '../numeric/random.ts';
-import type { CompiledController } from './compile-controller.ts';
+import { type CompiledController, DETECT } from './compile-controller.ts';
 import { SENSORS } from './controller.ts';
 import { INPUT } from './controller-memory.ts';
 
@@ -32,13 +32,14 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
   const before = new Float64Array(n);
   let k = 0;
   let asks = false;
+  let turn = 0;
   while (k < ticks) {
     const { length, at } = act(chance, asks);
-    const wrong = !asks && chance.uniform() < 0.8 ? spoil(chance, of) : undefined;
+    const wrong = !asks && chance.uniform() < 0.8 ? spoil(chance, of, turn++) : undefined;
     // after something has gone wrong the wearer stands still and asks to go on
     asks = wrong !== undefined;
     const from = Math.floor(0.7 * chance.uniform() * length);
-    const until = from + Math.ceil(10 ** (0.5 + 2.7 * chance.uniform()));
+    const until = from + (wrong?.ticks ?? 0);
     for (let i = 0; i < length && k < ticks; i++, k++) {
       const scene = at(i * of.period);
       const thigh = pose.thigh;
@@ -54,7 +55,7 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
       row[INPUT.bus] = 44 + 0.3 * chance.normal();
       row[INPUT.elapsed] = of.period;
       row[INPUT.release] = scene.release;
-      if (wrong !== undefined && i >= from && i < until) wrong(row, before);
+      if (wrong !== undefined && i >= from && i < until) wrong.change(row, before);
       for (let s = 0; s < n; s++) {
         rows[k * n + s] = Math.fround(row[s]);
         before[s] = row[s];
@@ -123,29 +124,31 @@ function act(
   }
 }
 
-/** Something wrong with one sensor. */
+/** What is wrong with one sensor, and for how many ticks: mostly what the watches look for, one after the other, now and then anything. */
 function spoil(
   chance: RandomStream,
   of: CompiledController,
-): (row: Float64Array, before: Float64Array) => void {
-  const s = Math.floor(chance.uniform() * SENSORS.length);
+  turn: number,
+): { readonly ticks: number; readonly change: (row: Float64Array, before: Float64Array) => void } {
+  const anySensor = Math.floor(chance.uniform() * SENSORS.length);
   const size = chance.uniform() - 0.5;
-  switch (Math.floor(chance.uniform() * 4)) {
-    case 0:
-      return (row) => {
-        row[s] = Number.NaN;
-      };
-    case 1:
-      return (row, before) => {
-        row[s] = before[s];
-      };
-    case 2:
-      return (row) => {
-        row[s] += size * (s === INPUT.load ? 8 * of.bodyWeight : 0.5);
-      };
-    default:
-      return (row) => {
-        row[s] = size * 10 ** (8 * Math.abs(size));
-      };
+  const ticks = Math.ceil(10 ** (0.5 + 2.5 * chance.uniform()));
+  if (of.watches.length === 0 || chance.uniform() < 0.2) {
+    const gone = chance.uniform() < 0.5;
+    const wild = size * 10 ** (8 * Math.abs(size));
+    return { ticks, change: (row) => row.fill(gone ? Number.NaN : wild, anySensor, anySensor + 1) };
   }
+  const w = turn % of.watches.length;
+  const s = of.watchSensor[w];
+  const [low, high, limit] = [of.watchLow[w], of.watchHigh[w], of.watchLimit[w]];
+  // just too short or long enough
+  const lasts = of.watchTicks[w] + (size < -0.3 ? -1 : 20);
+  const change = (row: Float64Array, before: Float64Array): void => {
+    if (of.watchKind[w] === DETECT.missing) row[s] = Number.NaN;
+    else if (of.watchKind[w] === DETECT.stuck) row[s] = before[s];
+    else if (of.watchKind[w] === DETECT.outside)
+      row[s] = Number.isFinite(high) ? 1.05 * high : low - 0.05 * Math.abs(low);
+    else row[s] += 1.5 * limit;
+  };
+  return { ticks: Math.max(1, lasts), change };
 }
