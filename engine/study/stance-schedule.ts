@@ -104,7 +104,7 @@ export const walkingTasks = (input: StudyInput): readonly string[] =>
  */
 export function stanceSchedule(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[] = walkingTasks(input),
 ): StanceSchedule | Open {
@@ -157,7 +157,7 @@ export function stanceSchedule(
 /** The same with K(s), c(s) and B(s) continuous over stance, s = 0 at initial contact and 1 at toe-off. */
 export function stanceOverPhase(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[] = walkingTasks(input),
 ): StanceOverPhase | Open {
@@ -208,7 +208,7 @@ function told<T>(fit: () => T): T | Open {
 /** Stances of the tasks, bounds, and what had to be left out. */
 function stancesOf(
   input: StudyInput,
-  { demands }: DesignResult,
+  { demands }: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[],
 ):

@@ -57,11 +57,14 @@ export const GROUND = {
   pressure: 2,
   /** ΣF·v at the points, W. */
   power: 3,
-  /** Lowest point over the ground, m. */
+  /** Lowest point over the ground, and lowest of those ahead of the ankle, m. */
   lowest: 4,
+  forefoot: 5,
+  /** Of the forces about the hip, N·m counter-clockwise. */
+  aboutHip: 6,
 } as const;
 
-export const groundRoom = (): Float64Array => new Float64Array(5);
+export const groundRoom = (): Float64Array => new Float64Array(7);
 
 /** A place for each point to hold on to; NaN while it is in the air. */
 export const anchorsOf = (sole: Sole): Float64Array => new Float64Array(sole.x.length).fill(Number.NaN);
@@ -101,6 +104,7 @@ export function soleContact(
   let pressure = 0;
   let power = 0;
   let lowest = Number.POSITIVE_INFINITY;
+  let forefoot = Number.POSITIVE_INFINITY;
   let thigh = 0;
   let knee = 0;
   let ankle = 0;
@@ -109,6 +113,7 @@ export function soleContact(
     const r3z = px[i] * s + pz[i] * c;
     const height = q[HIP_Z] + az + r3z;
     if (height < lowest) lowest = height;
+    if (height < forefoot && px[i] > 0) forefoot = height;
     if (height >= 0) {
       anchors[i] = Number.NaN;
       continue;
@@ -148,6 +153,8 @@ export function soleContact(
   ground[GROUND.pressure] = pressure;
   ground[GROUND.power] = power;
   ground[GROUND.lowest] = lowest;
+  ground[GROUND.forefoot] = forefoot;
+  ground[GROUND.aboutHip] = thigh;
 }
 
 /** Less vertical force than this, N, and its place says nothing. Our choice. */
