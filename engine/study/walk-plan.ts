@@ -99,7 +99,10 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       [task.id]: gaitDemand(task, { ...input.strides, [walked.id]: walked }, wearer, segments),
     },
   };
-  const schedules = { knee: stanceSchedule(input, demands, 'knee', [task.id]), ankle: stanceSchedule(input, demands, 'ankle', [task.id]) };
+  const schedules = {
+    knee: stanceSchedule(input, demands, 'knee', [task.id]),
+    ankle: stanceSchedule(input, demands, 'ankle', [task.id]),
+  };
   if ('openBecause' in schedules.knee) return schedules.knee;
   if ('openBecause' in schedules.ankle) return schedules.ankle;
 
@@ -257,11 +260,15 @@ function walkStride(
       return {
         stride: slowest,
         task: task(slowest.id),
-        notes: [`Slower than any published stride: the curves of ${slowest.title}, ${slowest.speed} m/s, at a slower pace.`],
+        notes: [
+          `Slower than any published stride: the curves of ${slowest.title}, ${slowest.speed} m/s, at a slower pace.`,
+        ],
       };
     const { stride, notes } = strideAtSpeed(classes, speed, wearer, surface);
     const whole =
-      stride.thigh !== undefined && stride.groundForce !== undefined && stride.joints.hip?.moment !== undefined;
+      stride.thigh !== undefined &&
+      stride.groundForce !== undefined &&
+      stride.joints.hip?.moment !== undefined;
     if (!whole) return { openBecause: 'its stride has no thigh angle, no ground force or no hip moment' };
     return { stride, task: task(slowest.id, speed), notes };
   } catch (error) {
@@ -303,4 +310,3 @@ function tableOf({ subphases, tasks }: StanceSchedule, stance: number): StanceTa
     });
   return { stiffness: of('stiffness'), offset: of('offset'), damping: of('damping') };
 }
-

@@ -51,12 +51,17 @@ export function hipCourse(
   const height: number[] = [];
   const pace: number[] = [];
   for (let s = FROM; s <= stance - BEFORE_TOE_OFF; s += STEP) {
-    const [thigh, knee, ankle] = [angles.thigh, angles.knee, angles.ankle].map((curve) => curveAt(curve, 100 * s));
+    const [thigh, knee, ankle] = [angles.thigh, angles.knee, angles.ankle].map((curve) =>
+      curveAt(curve, 100 * s),
+    );
     const phi = [thigh.value, thigh.value - knee.value, thigh.value - knee.value + ankle.value];
-    const rate = [thigh.slope, thigh.slope - knee.slope, thigh.slope - knee.slope + ankle.slope].map((w) => 100 * w);
+    const rate = [thigh.slope, thigh.slope - knee.slope, thigh.slope - knee.slope + ankle.slope].map(
+      (w) => 100 * w,
+    );
     const z2 = -segments.thighLength * Math.cos(phi[0]) - segments.shank.length * Math.cos(phi[1]);
     let low = Number.POSITIVE_INFINITY;
-    for (const point of segments.sole) low = Math.min(low, point.x * Math.sin(phi[2]) + point.z * Math.cos(phi[2]));
+    for (const point of segments.sole)
+      low = Math.min(low, point.x * Math.sin(phi[2]) + point.z * Math.cos(phi[2]));
     place.push(s);
     height.push(depth - z2 - low);
     // ẋ of a point from the hip is −Σ z_i·φ̇_i, and the point stands
@@ -70,7 +75,10 @@ export function hipCourse(
   const z = leastSquares(rows, height);
   const x = leastSquares(rows, pace);
   const misfit = (fit: Float64Array, of: number[]) =>
-    rows.reduce((worst, row, i) => Math.max(worst, Math.abs(row.reduce((sum, r, k) => sum + r * fit[k], 0) - of[i])), 0);
+    rows.reduce(
+      (worst, row, i) => Math.max(worst, Math.abs(row.reduce((sum, r, k) => sum + r * fit[k], 0) - of[i])),
+      0,
+    );
   return {
     strideLength: x[0],
     height: z,
@@ -87,7 +95,12 @@ function evenHarmonics(s: number): number[] {
 }
 
 /** Height z, ż, z̈ and way x less L·s, ẋ, ẍ at stride phase s, with `rate` strides a second; into `out`. */
-export function hipCourseAt({ height, pace, strideLength }: HipCourse, s: number, rate: number, out: Float64Array): void {
+export function hipCourseAt(
+  { height, pace, strideLength }: HipCourse,
+  s: number,
+  rate: number,
+  out: Float64Array,
+): void {
   let [z, zs, zss, x, xs, xss] = [height[0], 0, 0, 0, strideLength, 0];
   for (let k = 1; k <= HARMONICS; k++) {
     const w = 4 * Math.PI * k;

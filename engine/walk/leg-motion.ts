@@ -1,53 +1,89 @@
-import { COORDINATES, TERM } from './leg-terms.ts';
-
-const WIDTH = COORDINATES;
-
-/** Room that `solveMotion` works in. */
-export const motionRoom = (): Float64Array => new Float64Array(WIDTH * WIDTH + WIDTH);
+import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 
 /**
- * Accelerations that are not prescribed, and the forces that prescribing takes.
+ * Accelerations of a walk's step, and the forces that prescribing takes. Hip forward is always prescribed: q̈_x stands in `a`. With
+ * `prescribed` so is the thigh.
  *
- *     q̈_u = M_uu⁻¹·(Q_u − h_u − M_up·q̈_p),   then for each p   R_p = (M·q̈ + h − Q)_p
+ *     M_uu·q̈_u = Q_u − h_u − M_up·q̈_p,   R_p = (M·q̈ + h − Q)_p
  *
- * `free` lists the coordinates u; q̈ of the others stands in `a` beforehand and stays. R is the force, N, or torque, N·m, that whoever
- * prescribes must add; 0 at the free ones. M_uu is positive definite: Cholesky, in place. Nothing is allocated.
+ * R, N and N·m, to `needed` at hip forward and, where it is prescribed, at the thigh; 0 elsewhere. M_uu = L·D·Lᵀ, written out: this runs
+ * every step. Nothing is allocated.
  */
-export function solveMotion(
+export function walkMotion(
   terms: Float64Array,
   force: Float64Array,
-  free: Int32Array,
+  prescribed: boolean,
   a: Float64Array,
   needed: Float64Array,
-  room: Float64Array,
 ): void {
-  const n = free.length;
-  const y = WIDTH * WIDTH;
-  for (let j = 0; j < WIDTH; j++) needed[j] = 1;
-  for (let i = 0; i < n; i++) needed[free[i]] = 0;
-  for (let i = 0; i < n; i++) {
-    const row = free[i];
-    const at = TERM.mass + WIDTH * row;
-    let right = force[row] - terms[TERM.bias + row];
-    for (let j = 0; j < WIDTH; j++) if (needed[j] === 1) right -= terms[at + j] * a[j];
-    for (let j = 0; j <= i; j++) {
-      let sum = terms[at + free[j]];
-      for (let k = 0; k < j; k++) sum -= room[WIDTH * i + k] * room[WIDTH * j + k];
-      if (i === j) room[WIDTH * i + i] = Math.sqrt(sum);
-      else room[WIDTH * i + j] = sum / room[WIDTH * j + j];
-    }
-    for (let k = 0; k < i; k++) right -= room[WIDTH * i + k] * room[y + k];
-    room[y + i] = right / room[WIDTH * i + i];
+  const at = TERM.mass;
+  const h = TERM.bias;
+  const ax = a[HIP_X];
+  const zz = terms[at + 6];
+  const zh = terms[at + 7];
+  const zk = terms[at + 8];
+  const za = terms[at + 9];
+  const xh = terms[at + 10];
+  const hh = terms[at + 12];
+  const hk = terms[at + 13];
+  const ha = terms[at + 14];
+  const xk = terms[at + 15];
+  const kk = terms[at + 18];
+  const ka = terms[at + 19];
+  const xa = terms[at + 20];
+  const aa = terms[at + 24];
+  let bz = force[HIP_Z] - terms[h + 1];
+  let bh = force[THIGH] - terms[h + 2] - xh * ax;
+  let bk = force[KNEE] - terms[h + 3] - xk * ax;
+  let ba = force[ANKLE] - terms[h + 4] - xa * ax;
+  let thigh = a[THIGH];
+  let torque = 0;
+  let up: number;
+  let knee: number;
+  let ankle: number;
+  const inverse = 1 / zz;
+  if (prescribed) {
+    bz -= zh * thigh;
+    bk -= hk * thigh;
+    ba -= ha * thigh;
+    const lk = zk * inverse;
+    const la = za * inverse;
+    const dk = kk - lk * zk;
+    const e = ka - lk * za;
+    const l = e / dk;
+    bk -= lk * bz;
+    ba -= la * bz + l * bk;
+    ankle = ba / (aa - la * za - l * e);
+    knee = bk / dk - l * ankle;
+    up = bz * inverse - lk * knee - la * ankle;
+    torque = hh * thigh + zh * up + hk * knee + ha * ankle - bh;
+  } else {
+    const lh = zh * inverse;
+    const lk = zk * inverse;
+    const la = za * inverse;
+    const dh = hh - lh * zh;
+    const ek = hk - lh * zk;
+    const ea = ha - lh * za;
+    const mk = ek / dh;
+    const ma = ea / dh;
+    const dk = kk - lk * zk - mk * ek;
+    const e = ka - lk * za - mk * ea;
+    const l = e / dk;
+    bh -= lh * bz;
+    bk -= lk * bz + mk * bh;
+    ba -= la * bz + ma * bh + l * bk;
+    ankle = ba / (aa - la * za - ma * ea - l * e);
+    knee = bk / dk - l * ankle;
+    thigh = bh / dh - mk * knee - ma * ankle;
+    up = bz * inverse - lh * thigh - lk * knee - la * ankle;
+    a[THIGH] = thigh;
   }
-  for (let i = n - 1; i >= 0; i--) {
-    let value = room[y + i];
-    for (let k = i + 1; k < n; k++) value -= room[WIDTH * k + i] * a[free[k]];
-    a[free[i]] = value / room[WIDTH * i + i];
-  }
-  for (let i = 0; i < WIDTH; i++) {
-    if (needed[i] === 0) continue;
-    let sum = terms[TERM.bias + i] - force[i];
-    for (let j = 0; j < WIDTH; j++) sum += terms[TERM.mass + WIDTH * i + j] * a[j];
-    needed[i] = sum;
-  }
+  a[HIP_Z] = up;
+  a[KNEE] = knee;
+  a[ANKLE] = ankle;
+  needed[HIP_X] = zz * ax + xh * thigh + xk * knee + xa * ankle + terms[h] - force[HIP_X];
+  needed[HIP_Z] = 0;
+  needed[THIGH] = torque;
+  needed[KNEE] = 0;
+  needed[ANKLE] = 0;
 }

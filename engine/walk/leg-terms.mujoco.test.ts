@@ -4,11 +4,11 @@ import loadMujoco from 'mujoco-js';
 import { expect, test } from 'vitest';
 import type { Segment } from '../gait/stride.ts';
 import { legChain } from './leg-chain.ts';
-import { motionRoom, solveMotion } from './leg-motion.ts';
 import { COORDINATES, legTerms, legTermsRoom, TERM } from './leg-terms.ts';
 import { LOAD, loadRoom, segmentLoad } from './segment-load.ts';
 import { anchorsOf, GROUND, groundRoom, normalForce, soleContact, soleOf } from './sole-contact.ts';
 import { drawn, pushAt, TEST_LEG } from './test-leg.ts';
+import { motionRoom, solveMotion } from './test-motion.ts';
 
 const mj = await loadMujoco();
 

@@ -3,11 +3,11 @@ import { describe, expect, test } from 'vitest';
 import { inverseDynamics } from '../gait/inverse-dynamics.ts';
 import { rungeKutta4 } from '../numeric/runge-kutta.ts';
 import { legChain } from './leg-chain.ts';
-import { motionRoom, solveMotion } from './leg-motion.ts';
 import { COORDINATES, HIP_X, HIP_Z, legTerms, legTermsRoom, TERM } from './leg-terms.ts';
 import { LOAD, loadRoom, segmentLoad } from './segment-load.ts';
 import { GROUND, groundRoom, soleContact } from './sole-contact.ts';
 import { drawn, pushAt, TEST_LEG } from './test-leg.ts';
+import { motionRoom, solveMotion } from './test-motion.ts';
 
 interface Case {
   readonly id: string;

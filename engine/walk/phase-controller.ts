@@ -22,7 +22,9 @@ export interface PhaseControl {
   readonly ankle: StanceTable;
   readonly swing: SwingMap;
   /** Spring and damper that follow the swing's angles, N·m/rad and N·m·s/rad. */
-  readonly swingGains: { readonly [joint in 'knee' | 'ankle']: { readonly stiffness: number; readonly damping: number } };
+  readonly swingGains: {
+    readonly [joint in 'knee' | 'ankle']: { readonly stiffness: number; readonly damping: number };
+  };
 }
 
 /**
@@ -84,7 +86,12 @@ export function phaseController(of: PhaseControl): WalkController {
       // as if toe-off had been the reference's own: the thigh has come its way from there
       state[SWING.on] = swing.referenceOn;
       state[SWING.phase] = phase;
-      for (const place of [SWING.kneeOffset, SWING.kneeOffsetSlope, SWING.ankleOffset, SWING.ankleOffsetSlope])
+      for (const place of [
+        SWING.kneeOffset,
+        SWING.kneeOffsetSlope,
+        SWING.ankleOffset,
+        SWING.ankleOffsetSlope,
+      ])
         state[place] = 0;
       state[SWING.fault] = 0;
       time = LEAST_SWING;

@@ -1,8 +1,8 @@
+import { type Bridge, conductionLoss, deadTimeLoss, switchingPerVolt } from '../drive/inverter-loss.ts';
 import { largestCurrent } from '../drive/largest-current.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { phaseVoltageLimit } from '../drive/voltage-limit.ts';
-import { switchingPerVolt, conductionLoss, deadTimeLoss, type Bridge } from '../drive/inverter-loss.ts';
 
 /**
  * How stiffly a joint that sticks holds, N·m/rad, and the damping of that as a share of the critical one on rotor and gears. Our choice: a
@@ -45,7 +45,12 @@ export interface WalkDrive {
   /** 1/s of the current loop: 2π·f. */
   readonly currentRate: number;
   /** k, N·m/rad, θ_0 and where it is engaged, rad; k = 0 without a spring. */
-  readonly spring: { readonly stiffness: number; readonly rest: number; readonly from: number; readonly to: number };
+  readonly spring: {
+    readonly stiffness: number;
+    readonly rest: number;
+    readonly from: number;
+    readonly to: number;
+  };
   readonly bridge: Bridge;
   /** K/W, J/K; left out: temperatures stay. */
   readonly thermal?: {
@@ -137,10 +142,10 @@ export function driveState(drive: WalkDrive, temperature: number): Float64Array 
 /** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
 function warm(drive: WalkDrive, state: Float64Array): void {
   state[DRIVE.resistance] =
-    drive.resistance *
-    (1 + drive.copperCoefficient * (state[DRIVE.winding] - drive.referenceTemperature));
+    drive.resistance * (1 + drive.copperCoefficient * (state[DRIVE.winding] - drive.referenceTemperature));
   state[DRIVE.constant] =
-    drive.torqueConstant * (1 + drive.magnetCoefficient * (state[DRIVE.housing] - drive.referenceTemperature));
+    drive.torqueConstant *
+    (1 + drive.magnetCoefficient * (state[DRIVE.housing] - drive.referenceTemperature));
 }
 
 /**
