@@ -2,16 +2,15 @@ import { filterPole } from '../control/sampled-joint.ts';
 import { swingMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
-import { speedClasses, strideAtSpeed } from '../gait/at-speed.ts';
 import { curveAt } from '../gait/curve.ts';
 import { gaitDemand } from '../gait/demand.ts';
+import type { StrideDemand } from '../gait/demand-result.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { DrivenJoint, Segment, Stride } from '../gait/stride.ts';
+import type { DrivenJoint, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
-import { Fault } from '../quantity/fault.ts';
 import { hipCourse } from '../walk/hip-course.ts';
 import type { WalkingLeg } from '../walk/leg-chain.ts';
-import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
+import { phaseController } from '../walk/phase-controller.ts';
 import { soleOf } from '../walk/sole-contact.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
@@ -20,6 +19,10 @@ import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
+import { joinedSegments, residualLimb } from './walk-body.ts';
+import { walkNeeds } from './walk-needs.ts';
+import { stanceTable } from './walk-stance.ts';
+import { walkStride } from './walk-stride.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -43,22 +46,14 @@ export interface WalkPlan {
   readonly notes: readonly string[];
 }
 
+/** Id of the stride that is walked, beside the study's own. */
+const WALK = 'walk';
 /** Guide of the hip's height: N/m and damping ratio on the whole mass. Our own proposal: weak enough that it carries little, strong enough to keep the gait. */
-const GUIDE = { stiffness: 4000, dampingRatio: 0.7 };
+const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
 /** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
 const HIP = { stiffness: 5, damping: 0.15 };
 /** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
 const FOLLOW = { frequency: 5, dampingRatio: 0.7 };
-/** Below the slowest published stride by no more than this, its curves are walked at a slower pace. Our own choice. */
-const SLOWER = 0.9;
-/** Steps of a stance table. */
-const STEPS = 200;
-
-/**
- * Thigh of a residual limb as Dempster's whole thigh, shorter: mass 0.100 of the body, centre at 0.433, radius of gyration 0.323 of its length.
- * Winter, Biomechanics and Motor Control of Human Movement, 4th ed. (2009), table 4.1. That mass goes with length: COMMON PRACTICE.
- */
-const THIGH = { mass: 0.1, centre: 0.433, gyration: 0.323 };
 
 /**
  * A walk of the study's leg and wearer at `speed`. The reasons where it cannot be told, field by field.
@@ -67,7 +62,7 @@ const THIGH = { mass: 0.1, centre: 0.433, gyration: 0.323 };
  * that the foot does not slip. Stance by springs and dampers fitted to that stride, swing by the latched thigh map.
  */
 export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open {
-  const lacks = missing(input);
+  const lacks = walkNeeds(input);
   if (lacks.length > 0) return { openBecause: `the leg file lacks what a walk needs: ${lacks.join('; ')}` };
   const supply = legSupply(input.leg);
   if ('openBecause' in supply) return supply;
@@ -76,7 +71,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   if ('openBecause' in found) return found;
   const { leg, wearer } = input;
   const { segments } = leg;
-  const { stride, task } = found;
+  const { stride } = found;
   const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
 
   const { foot, joints } = leg;
@@ -92,21 +87,28 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const depth = (weight / 6 / foot.heelStiffness!) ** (2 / 3);
   const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, depth);
   const strideTime = hip.strideLength / choice.speed;
-  const walked: Stride = { ...stride, strideTime };
-
-  const demands = {
-    demands: {
-      [task.id]: gaitDemand(task, { ...input.strides, [walked.id]: walked }, wearer, segments),
-    },
+  const walked: Stride = { ...stride, id: WALK, speed: choice.speed, strideTime };
+  const task: StrideTask = {
+    kind: 'stride',
+    id: WALK,
+    title: `walk at ${choice.speed} m/s`,
+    stride: WALK,
+    coverage: 0,
+    ankleSizing: 'curve',
+    duty: {},
   };
+  const strides = { ...input.strides, [WALK]: walked };
+  const demand = gaitDemand(task, strides, wearer, segments) as StrideDemand;
+  const demands = { demands: { [WALK]: demand } };
+  const asked = demand.joints;
   const schedules = {
-    knee: stanceSchedule(input, demands, 'knee', [task.id]),
-    ankle: stanceSchedule(input, demands, 'ankle', [task.id]),
+    knee: stanceSchedule(input, demands, 'knee', [WALK]),
+    ankle: stanceSchedule(input, demands, 'ankle', [WALK]),
   };
   if ('openBecause' in schedules.knee) return schedules.knee;
   if ('openBecause' in schedules.ankle) return schedules.ankle;
 
-  const swing = swingPlan(input, task);
+  const swing = swingPlan({ ...input, strides }, task);
   if ('openBecause' in swing) return swing;
   const map = swingMap({
     thigh: swing.thigh,
@@ -134,16 +136,19 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       },
     };
   };
-  const follow = (name: DrivenJoint) => {
+  const inertiaOf = (name: DrivenJoint): number => {
     const { motor, transmission } = joints[name]!;
-    const inertia = linkInertia(name, segments) + reflectedInertia(motor, transmission);
+    return linkInertia(name, segments) + reflectedInertia(motor, transmission);
+  };
+  const follow = (name: DrivenJoint) => {
+    const inertia = inertiaOf(name);
     const omega = 2 * Math.PI * FOLLOW.frequency;
     return { stiffness: inertia * omega * omega, damping: 2 * FOLLOW.dampingRatio * inertia * omega };
   };
   const walking: WalkingLeg = {
     gravity: GRAVITY,
     body: wearer.mass - residual.mass,
-    thigh: joined(residual, segments.thighPart, segments.thighLength),
+    thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
     shank: segments.shank,
     foot: segments.foot,
     kneeRotor: reflectedInertia(joints.knee!.motor, joints.knee!.transmission),
@@ -154,8 +159,8 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     strideTime,
     stance: stride.stance,
     weight,
-    knee: tableOf(schedules.knee, stride.stance),
-    ankle: tableOf(schedules.ankle, stride.stance),
+    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance),
+    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance),
     swing: map,
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
@@ -207,106 +212,4 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ankle: schedules.ankle,
     notes: found.notes,
   };
-}
-
-/** Every field that a walk needs and the files do not have, in words. */
-function missing({ leg, wearer }: StudyInput): string[] {
-  const { foot, joints, controller, thighSensor, ambientTemperature, segments } = leg;
-  const lacks: string[] = [];
-  const need = (known: boolean, what: string) => {
-    if (!known) lacks.push(what);
-  };
-  for (const name of ['knee', 'ankle'] as const) {
-    const drive = joints[name];
-    need(drive !== undefined, `a ${name} under \`joints\``);
-    if (drive === undefined) continue;
-    need(drive.endStop !== undefined, `\`endStop\` of the ${name}`);
-    if (drive.endStop !== undefined)
-      need(drive.endStop.damping !== undefined, `\`damping\` in \`endStop\` of the ${name}`);
-    need(drive.encoder !== undefined, `\`encoder\` under \`sensors\` of the ${name}`);
-    need(drive.currentBandwidth !== undefined, `\`currentBandwidth\` in \`electronics\` of the ${name}`);
-    need(drive.thermal !== undefined, `\`thermal\` of the ${name}`);
-  }
-  need(segments.sole.length > 0, '`sole` under `foot`');
-  for (const name of ['heelStiffness', 'toeStiffness', 'damping'] as const)
-    need(foot[name] !== undefined, `\`${name}\` under \`foot\``);
-  need(controller !== undefined, '`controllerHardware`');
-  need(thighSensor?.delay !== undefined, '`delay` under `thighSensor`');
-  need(!Number.isNaN(ambientTemperature), '`ambientTemperature`');
-  need(wearer.residualLimbLength !== undefined, '`residualLimbLength` in the wearer’s file');
-  return lacks;
-}
-
-/** The level-walking stride at a speed, as a task of its own. */
-function walkStride(
-  { strides, wearer }: StudyInput,
-  speed: number,
-  surface: 'treadmill' | 'overground',
-): { readonly stride: Stride; readonly task: StrideTask; readonly notes: readonly string[] } | Open {
-  const classes = speedClasses(strides);
-  const slowest = classes[0];
-  const task = (stride: string, at?: number): StrideTask => ({
-    kind: 'stride',
-    id: 'walk',
-    title: `walk at ${speed} m/s`,
-    stride,
-    ...(at !== undefined && { speed: at, surface }),
-    coverage: 0,
-    ankleSizing: 'curve',
-    duty: {},
-  });
-  try {
-    if (slowest?.speed !== undefined && speed < slowest.speed && speed >= SLOWER * slowest.speed)
-      return {
-        stride: slowest,
-        task: task(slowest.id),
-        notes: [
-          `Slower than any published stride: the curves of ${slowest.title}, ${slowest.speed} m/s, at a slower pace.`,
-        ],
-      };
-    const { stride, notes } = strideAtSpeed(classes, speed, wearer, surface);
-    const whole =
-      stride.thigh !== undefined &&
-      stride.groundForce !== undefined &&
-      stride.joints.hip?.moment !== undefined;
-    if (!whole) return { openBecause: 'its stride has no thigh angle, no ground force or no hip moment' };
-    return { stride, task: task(slowest.id, speed), notes };
-  } catch (error) {
-    if (error instanceof Fault) return { openBecause: error.faults[0].what };
-    throw error;
-  }
-}
-
-/** What of the thigh is the wearer's. */
-function residualLimb(mass: number, length: number, whole: number): Segment {
-  const own = (THIGH.mass * mass * length) / whole;
-  return {
-    length,
-    mass: own,
-    centre: { x: 0, z: -THIGH.centre * length },
-    inertia: own * (THIGH.gyration * length) ** 2,
-  };
-}
-
-/** Two bodies in one frame as one. */
-function joined(a: Segment, b: Segment, length: number): Segment {
-  const mass = a.mass + b.mass;
-  const centre = {
-    x: (a.mass * a.centre.x + b.mass * b.centre.x) / mass,
-    z: (a.mass * a.centre.z + b.mass * b.centre.z) / mass,
-  };
-  const about = (s: Segment): number =>
-    s.inertia + s.mass * ((s.centre.x - centre.x) ** 2 + (s.centre.z - centre.z) ** 2);
-  return { length, mass, centre, inertia: about(a) + about(b) };
-}
-
-/** A schedule by sub-phases over the phase of stance. */
-function tableOf({ subphases, tasks }: StanceSchedule, stance: number): StanceTable {
-  const ends = tasks[0].percent.slice(1).map((percent) => percent / 100 / stance);
-  const of = (name: 'stiffness' | 'offset' | 'damping'): Float64Array =>
-    Float64Array.from({ length: STEPS + 1 }, (_, i) => {
-      const p = ends.findIndex((end) => i / STEPS <= end);
-      return subphases[p < 0 ? subphases.length - 1 : p].impedance[name];
-    });
-  return { stiffness: of('stiffness'), offset: of('offset'), damping: of('damping') };
 }
