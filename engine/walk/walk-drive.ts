@@ -19,7 +19,8 @@ export interface WalkDrive {
   /** N²·b, and b_out: N·m·s/rad. */
   readonly rotorViscous: number;
   readonly outputViscous: number;
-  /** N·τ_c + τ_c,out while it turns; N·τ_s + τ_s,out at most while it stands: N·m. */
+  /** N·τ_c; and with τ_c,out while it turns, N·τ_s + τ_s,out at most while it stands: N·m. */
+  readonly rotorCoulomb: number;
   readonly coulomb: number;
   readonly breakaway: number;
   /** Loss ÷ torque in the mesh: 1 − η_f while the motor drives, 1/η_b − 1 while the joint does. */
@@ -71,6 +72,7 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
     rotorInertia,
     rotorViscous: N * N * motor.viscousDrag,
     outputViscous: t.outputViscous,
+    rotorCoulomb: N * motor.coulombDrag,
     coulomb: N * motor.coulombDrag + t.outputCoulomb,
     breakaway: N * motor.breakawayDrag + t.outputBreakaway,
     drivingLoss: 1 - t.drivingEfficiency,
@@ -152,7 +154,8 @@ function warm(drive: WalkDrive, state: Float64Array): void {
  * One step of a joint's drive: the current follows, the mesh loses by the direction of power, dry friction slips or holds.
  *
  *     i ← i + (1 − e^(−2π·f·dt))·(i* − i),   τ_m = K_t·i/√(1 + (i/I_s)²)
- *     T = N·τ_m − N²J·θ̈ − N²b·θ̇,   friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇ > 0 ? 1 − η_f : 1/η_b − 1)
+ *     T = N·τ_m − N²J·θ̈ − N²b·θ̇ − N·τ_c·sgn θ̇
+ *     friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇ > 0 ? 1 − η_f : 1/η_b − 1)
  *     output = N·τ_m − N²b·θ̇ − b_out·θ̇ − friction + spring
  *
  * Loss in the mesh is friction that grows with load, so that a loaded joint at rest sticks. Friction is an anchor with a spring and damper
@@ -173,7 +176,11 @@ export function driveStep(
   const share = current / drive.saturation;
   const torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
   const atJoint = drive.ratio * torque;
-  const mesh = atJoint - drive.rotorInertia * acceleration - drive.rotorViscous * velocity;
+  const mesh =
+    atJoint -
+    drive.rotorInertia * acceleration -
+    drive.rotorViscous * velocity -
+    (velocity > 0 ? drive.rotorCoulomb : velocity < 0 ? -drive.rotorCoulomb : 0);
   const dry = state[DRIVE.slips] === 1 ? drive.coulomb : drive.breakaway;
   const cap = dry + Math.abs(mesh) * (mesh * velocity > 0 ? drive.drivingLoss : drive.backDrivenLoss);
   let anchor = state[DRIVE.anchor];
