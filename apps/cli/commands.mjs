@@ -23,6 +23,10 @@ const CHOICE = {
   wearer: { type: 'string', value: 'code', help: 'another wearer than its default' },
 };
 
+const CONTROLLER = {
+  controller: { type: 'string', value: 'name', help: 'another controller of the study than its default' },
+};
+
 export const EXIT_CODES = [
   [0, 'done'],
   [1, 'a fault in the input, in a file or on the disk; it is printed with its place and how to mend it'],
@@ -462,6 +466,66 @@ export const COMMANDS = {
         notes:
           'Period and delays come from controllerHardware and thighSensor of the leg file. A task whose thigh goes less ' +
           'than 15° from toe-off to its peak is refused.',
+      },
+      sensor: {
+        summary: 'what each error of the thigh sensor does to thigh, phase and foot, and what to mend first',
+        usage: 'control sensor [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task; left out: every task with a stride, the budget of the one of most strides',
+          },
+          csv: { type: 'boolean', help: 'budget and tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control sensor', 'the budget of the commonest task, and every task with all errors'],
+          ['control sensor --task walk-fast --json', 'one task, for a script'],
+        ],
+        notes:
+          'The sensor comes from `thighSensor` of the leg file: pose, rate, noise, bias, drift, delay and what lies between it ' +
+          'and the thigh. What the file lacks is named.',
+      },
+      estimate: {
+        summary: 'walking speed and slope as the leg reads them: error, slopes, strides until they are known',
+        usage: 'control estimate [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task; left out: every task with a stride, slopes and changes of the one of most strides',
+          },
+          csv: { type: 'boolean', help: 'level ground and slopes as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control estimate', 'every walking task, slopes, changes of speed and slope'],
+          ['control estimate --task walk-slow --json', 'one task, for a script'],
+        ],
+        notes:
+          'From thigh, knee and ankle angle and from load alone, stance by stance. Outside the speeds of the study’s level ' +
+          'walking and 10° of slope it refuses.',
+      },
+      check: {
+        summary: 'the controller as data: states, transitions, faults, limits, and what is wrong with it',
+        usage: 'control check [--controller name] [--json]',
+        positionals: [0, 0],
+        options: { ...STUDY, ...CHOICE, ...CONTROLLER, ...EVERY },
+        examples: [
+          ['control check', 'the study’s controller on its leg; exit 1 when something is wrong'],
+          ['control check --leg tern-100', 'the same software behind a high ratio'],
+          ['control check --json', 'the whole machine as data'],
+        ],
+        notes:
+          'Traps, ways open at once, chatter, unreachable states, unwatched sensors, late reactions, unstable gains. ' +
+          'Postures are looked at on a grid, and nothing that moves: nothing found is no proof.',
       },
     },
   },

@@ -57,6 +57,12 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./control-stance.ts')).controlStance(values);
     case 'control swing':
       return (await import('./control-swing.ts')).controlSwing(values);
+    case 'control sensor':
+      return (await import('./control-sensor.ts')).controlSensor(values);
+    case 'control estimate':
+      return (await import('./control-estimate.ts')).controlEstimate(values);
+    case 'control check':
+      return (await import('./control-check.ts')).controlCheck(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

@@ -107,7 +107,7 @@ test('hip force and torque with hip and thigh prescribed, by its inverse dynamic
     data.qvel.set(v);
     data.qacc.set(a);
     mj.mj_inverse(model, data);
-    const theirs = Array.from(data.qfrc_inverse, (f, k) => f - force[k]!);
+    const theirs = Array.from(data.qfrc_inverse as Float64Array, (f, k) => f - force[k]!);
     expect(apart(theirs, needed)).toBeLessThan(
       1e-10 * Math.max(1, apart(data.qfrc_inverse, new Float64Array(5))),
     );
@@ -232,7 +232,7 @@ test('0.4 s on six points that stick, the point forces applied to the engine’s
       const jacobian = position.GetView();
       const along = (row: number) =>
         [0, 1, 2].reduce((sum, k) => sum + jacobian[3 * row + k]! * data.qvel[k]!, 0);
-      const site = Array.from(data.site_xpos.slice(3 * i, 3 * i + 3));
+      const site = Array.from(data.site_xpos.slice(3 * i, 3 * i + 3) as Float64Array);
       const depth = -(FLOOR + site[2]!);
       const place = site[0]! + BELT * n * STEP;
       if (depth <= 0) {
