@@ -122,7 +122,7 @@ export function stanceSchedule(
 
 function fittedSchedule(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[],
 ): StanceSchedule | Open {
