@@ -9,6 +9,7 @@ import path from 'node:path';
 import { parseArgs } from 'node:util';
 import { openStudy } from '@striderule/store';
 import { cloneTime } from './clone.ts';
+import { controllerTime } from './controller.ts';
 import { csvTime } from './csv.ts';
 import { designTime } from './design.ts';
 import { hairlineTime } from './hairline.ts';
@@ -28,6 +29,7 @@ const parts: Record<string, () => Promise<string> | string> = {
   scan: async () => scanTime((await openStudy(demo)).input),
   tolerance: async () => toleranceTime((await openStudy(demo)).input),
   swing: swingTime,
+  controller: async () => controllerTime((await openStudy(demo)).input),
   help: helpTime,
   csv: csvTime,
   hairline: hairlineTime,

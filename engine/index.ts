@@ -158,6 +158,18 @@ export { SENSOR_ERRORS, type SensedThigh, type SensorError, sensedThigh } from '
 export { WALK, WALK_STATUS, type WalkMap, walkState, walkTick } from './control/walk-estimate.ts';
 export { THIGH_SENSOR_LIMITS, type ThighSensor, type WholeSensor } from './control/thigh-sensor.ts';
 export { timeWarpError } from './control/time-warp.ts';
+export type * from './control/controller.ts';
+export { SENSORS, SIGNALS } from './control/controller.ts';
+export { type CompiledController, compileController } from './control/compile-controller.ts';
+export { checkController, timeToSafe } from './control/check-controller.ts';
+export {
+  type ControllerState,
+  controllerState,
+  INPUT,
+  OUTPUT,
+  OUTPUTS,
+} from './control/controller-memory.ts';
+export { controllerTick } from './control/controller-tick.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // evidence: metric + spread -> verdict
@@ -198,6 +210,8 @@ export {
   type RatioBurden,
   RENDERED_SWING,
 } from './study/joint-impedance.ts';
+export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
+export { controllerFaults } from './study/controller-faults.ts';
 export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
 export {
   bestStableStiffness,

@@ -23,6 +23,10 @@ const CHOICE = {
   wearer: { type: 'string', value: 'code', help: 'another wearer than its default' },
 };
 
+const CONTROLLER = {
+  controller: { type: 'string', value: 'name', help: 'another controller of the study than its default' },
+};
+
 export const EXIT_CODES = [
   [0, 'done'],
   [1, 'a fault in the input, in a file or on the disk; it is printed with its place and how to mend it'],
@@ -508,6 +512,20 @@ export const COMMANDS = {
         notes:
           'From thigh, knee and ankle angle and from load alone, stance by stance. Outside the speeds of the study’s level ' +
           'walking and 10° of slope it refuses.',
+      },
+      check: {
+        summary: 'the controller as data: states, transitions, faults, limits, and what is wrong with it',
+        usage: 'control check [--controller name] [--json]',
+        positionals: [0, 0],
+        options: { ...STUDY, ...CHOICE, ...CONTROLLER, ...EVERY },
+        examples: [
+          ['control check', 'the study’s controller on its leg; exit 1 when something is wrong'],
+          ['control check --leg tern-100', 'the same software behind a high ratio'],
+          ['control check --json', 'the whole machine as data'],
+        ],
+        notes:
+          'Traps, ways open at once, chatter, unreachable states, unwatched sensors, late reactions, unstable gains. ' +
+          'Postures are looked at on a grid, and nothing that moves: nothing found is no proof.',
       },
     },
   },

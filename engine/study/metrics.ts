@@ -1,6 +1,7 @@
 import { backDriveMetrics } from './back-drive-metrics.ts';
 import { bandwidthMetrics } from './bandwidth-metrics.ts';
 import { controlMetrics } from './control-metrics.ts';
+import { controllerMetrics } from './controller-metrics.ts';
 import { energyMetrics } from './energy-metrics.ts';
 import { heatMetrics } from './heat-metrics.ts';
 import type { Metric } from './metric.ts';
@@ -26,4 +27,5 @@ export const metricCatalogue: Readonly<Record<string, Metric>> = {
   ...stanceMetrics,
   ...swingMetrics,
   ...sensorMetrics,
+  ...controllerMetrics,
 };

@@ -1,3 +1,4 @@
+import type { Controller } from '../control/controller.ts';
 import type { ThighSensor } from '../control/thigh-sensor.ts';
 import type { Bus, JointDrive, JointThermal, Motor } from '../drive/leg-drive.ts';
 import type { Requirement } from '../evidence/requirement.ts';
@@ -41,6 +42,13 @@ export interface MotorCatalogue {
   readonly leftOut: readonly { readonly name: string; readonly lacks: readonly string[] }[];
 }
 
+/** The chosen controller, and the fingerprint of all that its file says but the notice. */
+export interface StudyController {
+  readonly id: string;
+  readonly fingerprint: string;
+  readonly controller: Controller;
+}
+
 /** One study as plain data: the same record in the library, the command line, the server and the page. */
 export interface StudyInput {
   readonly name: string;
@@ -56,4 +64,6 @@ export interface StudyInput {
   readonly requirements: readonly Requirement[];
   /** Left out: no motor but the leg's own. */
   readonly catalogue?: MotorCatalogue;
+  /** What the leg's software does; left out: the study names none. */
+  readonly controller?: StudyController;
 }
