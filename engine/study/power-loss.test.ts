@@ -122,6 +122,30 @@ describe('the trade in the short', () => {
     expect(rows.some(({ servesStance }) => servesStance)).toBe(true);
     expect(rows.filter(({ servesStance, servesSwing }) => servesStance && servesSwing)).toEqual([]);
   });
+
+  test('at every instant of stance more resistance never holds better, and the worst of both phases decides the row', () => {
+    if ('openBecause' in rows) throw new Error(rows.openBecause);
+    const order = ['holds', 'yields', 'gives way'];
+    rows.forEach(({ states, servesSwing, servesStance }, k) => {
+      expect(states.map(({ percent }) => percent)).toEqual(Array.from({ length: 20 }, (_, i) => 5 * i));
+      states.forEach(({ verdict }, i) => {
+        const before = rows[k - 1]?.states[i]?.verdict;
+        if (before !== undefined && order.includes(before) && order.includes(verdict))
+          expect(order.indexOf(verdict)).toBeGreaterThanOrEqual(order.indexOf(before));
+      });
+      expect(states.some(({ verdict }) => verdict === 'lands bent')).toBe(!servesSwing);
+      if (servesStance) expect(states.some(({ verdict }) => verdict === 'gives way')).toBe(false);
+    });
+  });
+
+  test('the leg file’s own is marked and is what the joint does over that task', () => {
+    if ('openBecause' in rows) throw new Error(rows.openBecause);
+    const own = rows.filter(({ own: marked }) => marked);
+    expect(own.map(({ short }) => short)).toEqual([0.7]);
+    const loss = jointPowerLoss(input, design, 'knee');
+    if ('openBecause' in loss) throw new Error(loss.openBecause);
+    expect(own[0]!.states).toEqual(loss.tasks.find(({ id }) => id === 'walk-natural')!.states);
+  });
 });
 
 test('open phases swing through from the deepest bend, and the short does not: the same limb, another brake', () => {
