@@ -207,6 +207,8 @@ export {
   type LossState,
   type LossVerdict,
   SLOW_YIELD,
+  type ShortStates,
+  shortStates,
   shortTrade,
   type TradeRow,
 } from './study/power-loss.ts';

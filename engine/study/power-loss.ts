@@ -38,13 +38,17 @@ export interface LossState {
   readonly verdict: LossVerdict;
 }
 
-/** One resistance in the short, what it is worth in stance and in swing of one task. */
-export interface TradeRow {
+/** One resistance in the short over the stride of one task. */
+export interface ShortStates {
   readonly short: PhaseShort;
   /** Whether it is the leg file's. */
   readonly own: boolean;
   /** Power lost at each 5 % of the stride. */
   readonly states: readonly LossState[];
+}
+
+/** One resistance in the short, what it is worth in stance and in swing of one task. */
+export interface TradeRow extends ShortStates {
   /** rad/s under the largest stance load of the task. */
   readonly yieldSpeed: number;
   /** rad: the most flexion left, over the instants of swing; and the per cent of the stride at which power was lost then. */
@@ -170,6 +174,30 @@ function loadVerdict(joint: DrivenJoint, load: number, speed: number): LossVerdi
 const TRIED: readonly number[] = [0, 0.1, 0.25, 0.5, 0.75, 1, 1.5, 2, 2.5, 3];
 
 /**
+ * One joint in one task over resistances in the short, TRIED and the leg file's own among them, and open phases last: what it does when
+ * power is lost at each 5 % of the stride. Gives the reason where the joint has no drive or the task no curve of it.
+ */
+export function shortStates(
+  input: StudyInput,
+  demand: StrideDemand,
+  joint: DrivenJoint,
+): readonly ShortStates[] | { readonly openBecause: string } {
+  const drive = input.leg.joints[joint];
+  if (drive === undefined) return { openBecause: `the leg has no ${joint} drive` };
+  if (demand.joints[joint] === undefined)
+    return { openBecause: `${demand.task.title} has no ${joint} curve` };
+  const phases = phasesOf(input, joint);
+  const own = 'short' in phases ? phases.short : undefined;
+  const resistances = typeof own === 'number' ? [...TRIED, own] : TRIED;
+  const tried = [...new Set(resistances)].sort((a, b) => a - b);
+  return [...tried, 'open' as const].map((short) => ({
+    short,
+    own: short === own,
+    states: lossStates(input, demand, joint, drive, short),
+  }));
+}
+
+/**
  * One task's knee over resistances in the short: what it does when power is lost at each 5 % of the stride, how fast it yields under
  * the largest stance load, and how bent it lands when power is lost anywhere in swing. Gives the reason where the task has no moments in stance or no thigh motion.
  */
@@ -181,13 +209,11 @@ export function shortTrade(
   if (drive === undefined) return { openBecause: 'the leg has no knee drive' };
   const stance = largestStanceLoad(drive, demand, 'knee');
   if (stance === undefined) return { openBecause: `${demand.task.title} has no knee moments in stance` };
-  const phases = phasesOf(input, 'knee');
-  const own = 'short' in phases && phases.short !== 'open' ? [phases.short] : [];
-  const tried = [...new Set([...TRIED, ...own])].sort((a, b) => a - b);
+  const tried = shortStates(input, demand, 'knee');
+  if ('openBecause' in tried) return tried;
   const bent = swingMoments(demand).at(-1)!;
   const rows: TradeRow[] = [];
-  for (const short of [...tried, 'open' as const]) {
-    const states = lossStates(input, demand, 'knee', drive, short);
+  for (const { short, own, states } of tried) {
     let worst = { left: Number.NEGATIVE_INFINITY, at: Number.NaN };
     for (const { phase, percent, flexionLeft } of states) {
       if (phase !== 'swing') continue;
@@ -197,7 +223,7 @@ export function shortTrade(
     const speed = yieldSpeed(drive, short, stance.load);
     rows.push({
       short,
-      own: 'short' in phases && phases.short === short,
+      own,
       states,
       yieldSpeed: speed,
       flexionLeft: worst.left as Rad,
