@@ -73,7 +73,7 @@ const sum = (bands: readonly Band[], keep: (band: Band) => boolean = () => true)
 /** Less than this has no width to be seen, J. */
 const UNSEEN = 0.05;
 const GAP_PX = 3;
-const HEAD = 34;
+const HEAD = 42;
 const TOP = 22;
 const BETWEEN = 46;
 export const energyHeight = (width: number): number => (width < 640 ? 620 : 452);
@@ -313,7 +313,7 @@ export function drawEnergy(
     before === undefined
       ? []
       : [before.cellsGive, before.cellsTake, ...packLosses(before).map(({ joules }) => joules)];
-  const told = cellsFace.map((band, k) => ({ ...band, then: old[k] ?? band.joules }));
+  const told = cellsFace.map((band, k) => ({ ...band, was: old[k] ?? band.joules }));
   const foot = height - 30;
   if (narrow) {
     // no room beside the bands: in two lines at the foot
@@ -330,7 +330,7 @@ export function drawEnergy(
       packTop + 6,
       foot - 24,
     );
-    seen.forEach(({ key, name, joules, then }, k) => {
+    seen.forEach(({ key, name, joules, was }, k) => {
       const lost = key !== 'give' && key !== 'take';
       const y = round(heights[k]!);
       nodes.push(
@@ -342,13 +342,13 @@ export function drawEnergy(
           'text',
           { class: lost ? 'label halo' : 'label strong halo', x: 0, y },
           `${name} ${fixed(joules, 1)}`,
-          ...(Math.abs(then - joules) < UNSEEN
+          ...(Math.abs(was - joules) < UNSEEN
             ? []
             : [
                 mark(
                   'tspan',
                   { class: 'in-thin', x: 0, dy: 14, 'font-weight': 400 },
-                  `saved ${fixed(then, 1)}`,
+                  `saved ${fixed(was, 1)}`,
                 ),
               ]),
         ),

@@ -33,6 +33,8 @@ import type { Reading } from '../use-place.ts';
 // drawings that come after the slide, in a file of their own: the slide does not wait for them
 const Scan = lazy(async () => ({ default: (await import('../drive/scan.tsx')).Scan }));
 const Energy = lazy(async () => ({ default: (await import('../drive/energy.tsx')).Energy }));
+const PowerLoss = lazy(async () => ({ default: (await import('../drive/power-loss.tsx')).PowerLoss }));
+const Tolerances = lazy(async () => ({ default: (await import('../drive/tolerances.tsx')).Tolerances }));
 
 interface DriveProps {
   /** The study as its files say it. */
@@ -189,6 +191,8 @@ function Read({
             <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
             <Suspense>
               <Energy live={live} saved={before} demand={demand} />
+              <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+              <Tolerances key={joint} joint={joint} input={input} rows={ledger} />
             </Suspense>
           </div>
         </div>
