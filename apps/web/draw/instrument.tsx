@@ -2,9 +2,9 @@ import { useEffect, useRef, useState } from 'react';
 import { writeText } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { type Cell, csvText } from '../show/csv.ts';
-import { significant } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
 import { fromElement, type Mark, toElement } from './mark.ts';
+import { NumberTable } from './number-table.tsx';
 import { svgFile } from './svg-file.ts';
 
 /** What stands in a drawing at one moment: its marks, what it says in words, and its numbers, head first. */
@@ -100,50 +100,5 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow }: I
       </figcaption>
       {open ? <NumberTable title={title} rows={rows} /> : null}
     </figure>
-  );
-}
-
-const cellText = (cell: Cell): string => (typeof cell === 'string' ? cell : significant(cell));
-
-function NumberTable({ title, rows }: { readonly title: string; readonly rows: Drawn['rows'] }) {
-  const [head = [], ...body] = rows;
-  // a column of words reads from the left
-  const words = head.map((_, k) => body.some((row) => typeof row[k] === 'string' && row[k] !== ''));
-  return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
-    <section className="scroll" tabIndex={0} aria-label={`${title}, as a table`}>
-      <table>
-        <caption>{title}</caption>
-        <thead>
-          <tr>
-            {head.map((cell, k) => (
-              <th scope="col" key={String(cell)} className={words[k] ? 'word' : undefined}>
-                {cell}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {body.map((row, line) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: lines of a table have no name but their place
-            <tr key={line}>
-              {row.map((cell, k) =>
-                k === 0 ? (
-                  // biome-ignore lint/suspicious/noArrayIndexKey: nor have cells
-                  <th scope="row" key={k}>
-                    {cellText(cell)}
-                  </th>
-                ) : (
-                  // biome-ignore lint/suspicious/noArrayIndexKey: nor have cells
-                  <td key={k} className={words[k] ? 'word' : undefined}>
-                    {cellText(cell)}
-                  </td>
-                ),
-              )}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </section>
   );
 }

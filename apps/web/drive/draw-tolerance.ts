@@ -8,14 +8,16 @@ import { fixed, significant } from '../show/number.ts';
 /** Below this the linear model leaves so much unexplained that its shares rank nothing. Our choice. */
 const EXPLAINS = 0.8;
 const SHOWN_SHARE = 0.03;
+/** Lines that the summary names. */
+const SAID = 3;
 /** Tests that are drawn; the table has all. */
 const SHOWN_TESTS = 5;
 
 const TOP = 40;
 const HEAD = 66;
 const FOOT = 12;
-const ROW = { wide: 21, narrow: 52 };
-const TEST = { wide: 34, narrow: 52 };
+const ROW = { wide: 21, narrow: 45 };
+const TEST = { wide: 24, narrow: 50 };
 
 export const toleranceHeight = (width: number, lines: number): number =>
   width < 640
@@ -31,15 +33,18 @@ function percent(share: number): string {
 /** An input without the part of its path that says nothing. */
 const inputName = (path: string): string => path.replace(/^joints\./, '').replace(/^people\./, 'people, ');
 
-/** What the spread of a prediction comes from, largest first. */
-function dominant({ contributions, explained, percentiles }: RequirementTolerance, most: number): string {
-  if (percentiles === null || contributions.length === 0)
-    return percentiles === null ? 'not predicted' : 'no spread';
+/** What the spread of a prediction comes from, largest first: as many as there is room for, in signs. */
+function dominant({ contributions, explained, percentiles }: RequirementTolerance, room: number): string {
+  if (percentiles === null) return 'not predicted';
+  if (!percentiles.every(Number.isFinite)) return 'without bound in some draws';
+  if (contributions.length === 0) return 'nothing that is drawn moves it';
   if (!(explained >= EXPLAINS)) return 'not linear: go by the draws';
-  return contributions
-    .filter(({ share }, k) => k === 0 || (k < most && share >= SHOWN_SHARE))
-    .map(({ path, share }) => `${inputName(path)} ${fixed(100 * share, 0)} %`)
-    .join(', ');
+  const told = contributions
+    .filter(({ share }, k) => k === 0 || share >= SHOWN_SHARE)
+    .map(({ path, share }) => `${inputName(path)} ${fixed(100 * share, 0)} %`);
+  let text = told[0]!;
+  for (const next of told.slice(1)) if (text.length + next.length + 2 <= room) text += `, ${next}`;
+  return text;
 }
 
 /** Each requirement as a probability with its interval, what its spread comes from, and the tests that would settle most. */
@@ -86,8 +91,8 @@ export function drawTolerance(
         ]),
   ];
   if (shown !== undefined) {
-    shown.requirements.forEach((each, k) =>
-      marks.push(...lineMarks(each, TOP + k * row, { x, narrow, width })),
+    marks.push(
+      ...shown.requirements.flatMap((each, k) => lineMarks(each, TOP + k * row, { x, narrow, width })),
     );
     marks.push(...testMarks(shown, base + HEAD, { x0, axis, narrow }));
   }
@@ -104,7 +109,7 @@ function lineMarks(
   }: { readonly x: (share: number) => number; readonly narrow: boolean; readonly width: number },
 ): Mark[] {
   const { met, requirement } = each;
-  const y = top + (narrow ? 24 : 10);
+  const y = top + (narrow ? 21 : 10);
   const text =
     met === null ? 'not predicted' : `${percent(met.share)} (${percent(met.low)}–${percent(met.high)})`;
   const bar =
@@ -122,7 +127,7 @@ function lineMarks(
           mark('path', { class: 'edge', 'stroke-width': 2, d: `M${round(x(met.share))} ${y - 6}v12` }),
         ];
   return [
-    mark('path', { class: 'zero crisp', d: `M0 ${top + (narrow ? 51.5 : 20.5)}H${width}` }),
+    mark('path', { class: 'zero crisp', d: `M0 ${top + (narrow ? 44.5 : 20.5)}H${width}` }),
     ...bar,
     mark('text', { class: 'label halo', x: 0, y: narrow ? top + 13 : y + 4 }, requirement.id),
     mark(
@@ -137,8 +142,8 @@ function lineMarks(
     ),
     mark(
       'text',
-      { class: 'unit halo', x: narrow ? 0 : round(x(1)) + 112, y: narrow ? top + 44 : y + 4 },
-      dominant(each, narrow ? 2 : 3),
+      { class: 'unit halo', x: narrow ? 0 : round(x(1)) + 112, y: narrow ? top + 38 : y + 4 },
+      dominant(each, narrow ? 50 : 62),
     ),
   ];
 }
@@ -153,7 +158,9 @@ function testMarks(
     mark(
       'text',
       { class: 'unit', x: 0, y: top - 14 },
-      'how many open requirements its result would settle, on average; which, with what chance',
+      narrow
+        ? 'open requirements that its result would settle, on average'
+        : 'how many open requirements its result would settle, on average; which, with what chance',
     ),
   ];
   if (tests.length === 0)
@@ -192,7 +199,7 @@ function testMarks(
         mark(
           'text',
           { class: 'unit', x: narrow ? 0 : from + long + 46, y: narrow ? y + 42 : y + 12 },
-          told.slice(0, narrow ? 2 : 2).join(', ') + (told.length > 2 ? ` and ${told.length - 2} more` : ''),
+          told.slice(0, 2).join(', ') + (told.length > 2 ? ` and ${told.length - 2} more` : ''),
         ),
       ];
     }),
@@ -204,9 +211,11 @@ function toleranceSaid(shown: Tolerance | undefined, ratio: string): string {
   const { requirements, tests, draws } = shown;
   const doubtful = requirements
     .filter(({ met }) => met !== null && met.share > 0.05 && met.share < 0.95)
+    .toSorted((a, b) => Math.abs(a.met!.share - 0.5) - Math.abs(b.met!.share - 0.5))
     .map(({ requirement, met }) => `${requirement.id} ${percent(met!.share)} %`);
+  const others = doubtful.length - SAID;
   const [first] = tests;
-  return `Of ${draws} legs and people drawn at ${ratio} : 1: ${doubtful.length === 0 ? 'no line hangs in the balance' : `in the balance are ${doubtful.join(', ')}`}.${first === undefined ? '' : ` The test that settles most is ${first.test}: ${fixed(first.expected, 1)} open requirements on average.`}`;
+  return `Of ${draws} legs and people drawn at ${ratio} : 1: ${doubtful.length === 0 ? 'no line hangs in the balance' : `most in the balance ${doubtful.slice(0, SAID).join(', ')}${others > 0 ? ` and ${others} more` : ''}`}.${first === undefined ? '' : ` The test that settles most is ${first.test}: ${fixed(first.expected, 1)} open requirements on average.`}`;
 }
 
 function toleranceRows(shown: Tolerance | undefined): Cell[][] {
@@ -240,8 +249,8 @@ function toleranceRows(shown: Tolerance | undefined): Cell[][] {
         met === null ? null : 100 * met.low,
         met === null ? null : 100 * met.high,
         each.unknown > 0 && percentiles !== null
-          ? `${dominant(each, 3)}; ${each.unknown} draws have no number and count as not met`
-          : (each.openBecause ?? dominant(each, 3)),
+          ? `${dominant(each, 200)}; ${each.unknown} draws have no number and count as not met`
+          : (each.openBecause ?? dominant(each, 200)),
       ];
     }),
     ...shown.tests.map(({ test, expected, settles }): Cell[] => [

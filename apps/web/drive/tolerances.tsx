@@ -121,7 +121,7 @@ export function Tolerances({ joint, input, rows }: TolerancesProps) {
                     ? 'Drawing legs and people …'
                     : `${run.draws} legs and people drawn.`}
           </span>{' '}
-          {running && (
+          {running ? (
             <>
               <progress aria-label="Legs drawn" value={run.done} max={run.draws} />{' '}
               <span className="quiet">
@@ -131,7 +131,7 @@ export function Tolerances({ joint, input, rows }: TolerancesProps) {
                 Stop drawing
               </button>
             </>
-          )}
+          ) : null}
           {!running && run?.stopped === 'here' && (
             <button type="button" className="act" onClick={again}>
               Draw again
