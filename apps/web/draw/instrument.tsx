@@ -3,15 +3,17 @@ import { writeText } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { type Cell, csvText } from '../show/csv.ts';
 import { saveFile } from '../show/save-file.ts';
-import { fromElement, type Mark, toElement } from './mark.ts';
+import { fromElement, type Mark, mark, toElement } from './mark.ts';
 import { NumberTable } from './number-table.tsx';
 import { svgFile } from './svg-file.ts';
 
 /** What stands in a drawing at one moment: its marks, what it says in words, and its numbers, head first. */
 export interface Drawn {
+  /** What holds still, under the marks: made into elements only when it is another array than before. */
+  readonly still?: readonly Mark[];
   readonly marks: readonly Mark[];
   readonly said: string;
-  readonly rows: readonly (readonly Cell[])[];
+  readonly rows: () => readonly (readonly Cell[])[];
 }
 
 interface InstrumentProps {
@@ -32,18 +34,23 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow }: I
   const said = useRef<HTMLParagraphElement>(null);
   const width = useWidth(host);
   const [open, setOpen] = useState(false);
-  const [rows, setRows] = useState<Drawn['rows']>([]);
+  const [rows, setRows] = useState<ReturnType<Drawn['rows']>>([]);
   const tabled = useRef(open);
   tabled.current = open;
   useEffect(() => {
     const svg = drawing.current;
     if (svg === null) return;
+    const [under, over] = [toElement(mark('g')), toElement(mark('g'))];
+    svg.replaceChildren(under, over);
+    let still: Drawn['still'];
     const show = () => {
       const drawn = draw(width);
-      svg.replaceChildren(...drawn.marks.map(toElement));
+      if (drawn.still !== still) under.replaceChildren(...(drawn.still ?? []).map(toElement));
+      still = drawn.still;
+      over.replaceChildren(...drawn.marks.map(toElement));
       svg.setAttribute('aria-label', drawn.said);
       if (said.current !== null) writeText(said.current, drawn.said);
-      if (tabled.current) setRows(drawn.rows);
+      if (tabled.current) setRows(drawn.rows());
     };
     show();
     if (follow === undefined) return;
@@ -82,7 +89,7 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow }: I
         <button
           type="button"
           className="act"
-          onClick={() => saveFile(`${fileName}.csv`, csvText(draw(width).rows), 'text/csv')}
+          onClick={() => saveFile(`${fileName}.csv`, csvText(draw(width).rows()), 'text/csv')}
         >
           Save {what} as CSV
         </button>
@@ -91,7 +98,7 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow }: I
           className="act"
           aria-expanded={open}
           onClick={() => {
-            setRows(draw(width).rows);
+            setRows(draw(width).rows());
             setOpen(!open);
           }}
         >

@@ -152,7 +152,7 @@ export function drawEnergy(
     return {
       marks: [mark('text', { class: 'gap', x: 0, y: TOP + 20 }, 'Not known: see above.')],
       said,
-      rows: [['energy'], [said]],
+      rows: () => [['energy'], [said]],
     };
   }
   const narrow = width < 640;
@@ -363,7 +363,11 @@ export function drawEnergy(
     }),
     mark('text', { class: 'unit', x: 14, y: height - 6 }, '10 J, the width of a band'),
   );
-  return { marks: [...marks, ...nodes], said: energySaid(shown, demand), rows: energyRows(shown, before) };
+  return {
+    marks: [...marks, ...nodes],
+    said: energySaid(shown, demand),
+    rows: () => energyRows(shown, before),
+  };
 }
 
 function energySaid(shown: EnergyShown, demand: StrideDemand): string {

@@ -110,7 +110,7 @@ export function drawLoss(
   );
   if (shown !== undefined)
     marks.push(...packMarks(shown.pack, saved, scene, base + HEAD, { x0, axis, row, narrow }));
-  return { marks, said: lossSaid(scene, shown), rows: lossRows(shown) };
+  return { marks, said: lossSaid(scene, shown), rows: () => lossRows(shown) };
 }
 
 interface Place {

@@ -2,8 +2,10 @@ import { type DrivenJoint, largestRatio, ratioGrid, ratioScan, scheduleRatio } f
 import { useCallback, useMemo } from 'react';
 import { LARGEST_RATIO, LEAST_RATIO, type LiveRatio, type Moving } from '../design/live-ratio.ts';
 import { Instrument } from '../draw/instrument.tsx';
+import type { Mark } from '../draw/mark.ts';
 import { significant } from '../show/number.ts';
-import { drawScan, SCAN_HEIGHT } from './draw-scan.ts';
+import { drawScan } from './draw-scan.ts';
+import { drawScanGround, SCAN_HEIGHT } from './draw-scan-ground.ts';
 
 interface ScanProps {
   readonly joint: DrivenJoint;
@@ -23,12 +25,19 @@ export function Scan({ joint, live, saved }: ScanProps) {
     [input, design, joint, scan],
   );
   const fact = useMemo(() => scheduleRatio(input, design, joint), [input, design, joint]);
+  const ground = useMemo(() => {
+    let drawn: { readonly width: number; readonly marks: readonly Mark[] } | undefined;
+    return (width: number) => {
+      if (drawn?.width !== width) drawn = { width, marks: drawScanGround(width, { scan, largest, fact }) };
+      return drawn.marks;
+    };
+  }, [scan, largest, fact]);
   const draw = useCallback(
     (width: number) => {
       const [now] = ratioScan(input, design, joint, { ratios: [live.at().ratio] }).candidates;
-      return drawScan(width, { scan, largest, fact, now: now!, saved: ratio });
+      return drawScan(width, ground(width), { scan, largest, fact, now: now!, saved: ratio });
     },
-    [input, design, joint, live, scan, largest, fact, ratio],
+    [input, design, joint, live, scan, largest, fact, ratio, ground],
   );
   const follow = useCallback((again: () => void) => live.follow(again), [live]);
   return (
