@@ -50,7 +50,7 @@ function dominant({ contributions, explained, percentiles }: RequirementToleranc
 /** Each requirement as a probability with its interval, what its spread comes from, and the tests that would settle most. */
 export function drawTolerance(
   width: number,
-  lines: number,
+  ids: readonly string[],
   shown: Tolerance | undefined,
   ratio: string,
 ): Drawn {
@@ -58,7 +58,7 @@ export function drawTolerance(
   const row = narrow ? ROW.narrow : ROW.wide;
   const [from, long] = narrow ? [x0, axis] : [x0 + 60, 240];
   const x = (share: number) => from + share * long;
-  const base = TOP + lines * row;
+  const base = TOP + ids.length * row;
   const scale = [0, 0.25, 0.5, 0.75, 1];
   const marks: Mark[] = [
     mark(
@@ -90,7 +90,14 @@ export function drawTolerance(
           ),
         ]),
   ];
-  if (shown !== undefined) {
+  // the lines stand there before anything is drawn of them
+  if (shown === undefined)
+    marks.push(
+      ...ids.map((id, k) =>
+        mark('text', { class: 'label', x: 0, y: TOP + k * row + (narrow ? 13 : 14) }, id),
+      ),
+    );
+  else {
     marks.push(
       ...shown.requirements.flatMap((each, k) => lineMarks(each, TOP + k * row, { x, narrow, width })),
     );

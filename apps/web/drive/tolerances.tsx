@@ -100,8 +100,8 @@ export function Tolerances({ joint, input, rows }: TolerancesProps) {
   const tolerance = run?.tolerance;
   const ratio = fixed(input.leg.joints[joint]?.transmission.ratio, 1);
   const draw = useCallback(
-    (width: number) => drawTolerance(width, lines, tolerance, ratio),
-    [lines, tolerance, ratio],
+    (width: number) => drawTolerance(width, key.split(' '), tolerance, ratio),
+    [key, tolerance, ratio],
   );
   const heightFor = useCallback((width: number) => toleranceHeight(width, lines), [lines]);
   if (lines === 0) return null;
