@@ -148,7 +148,39 @@ export { type SwingMap, type SwingReference, swingMap } from './control/swing-ma
 export { beginSwing, SWING, swingState, swingTick, type ToeOffPose } from './control/swing-tick.ts';
 export { type TaskTrajectory, taskTrajectory, trajectoryForTask } from './control/task-trajectory.ts';
 export { LEAST_THIGH_RANGE, playPhase } from './control/thigh-play.ts';
+export {
+  ATTITUDE,
+  type AttitudeGains,
+  attitudeGains,
+  attitudeState,
+  attitudeTick,
+} from './control/attitude.ts';
+export { SENSOR_ERRORS, type SensedThigh, type SensorError, sensedThigh } from './control/sensed-thigh.ts';
+export { WALK, WALK_STATUS, type WalkMap, walkState, walkTick } from './control/walk-estimate.ts';
+export { THIGH_SENSOR_LIMITS, type ThighSensor, type WholeSensor } from './control/thigh-sensor.ts';
 export { timeWarpError } from './control/time-warp.ts';
+export type * from './control/controller.ts';
+export { SENSORS, SIGNALS } from './control/controller.ts';
+export { type CompiledController, compileController } from './control/compile-controller.ts';
+export { checkController, timeToSafe } from './control/check-controller.ts';
+export {
+  type ControllerState,
+  controllerState,
+  INPUT,
+  OUTPUT,
+  OUTPUTS,
+} from './control/controller-memory.ts';
+export { controllerTick } from './control/controller-tick.ts';
+export { controllerExercise } from './control/controller-exercise.ts';
+export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';
+export {
+  type ControllerLog,
+  type Difference,
+  type Replay,
+  recordLog,
+  replayLog,
+  SAME,
+} from './control/replay.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // evidence: metric + spread -> verdict
@@ -190,6 +222,8 @@ export {
   type RatioBurden,
   RENDERED_SWING,
 } from './study/joint-impedance.ts';
+export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
+export { controllerFaults } from './study/controller-faults.ts';
 export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
 export {
   bestStableStiffness,
@@ -235,7 +269,32 @@ export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
 export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
 export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export {
+  type SensedError,
+  type SensorBudget,
+  type SensorSource,
+  sensedSwing,
+  sensorBudget,
+} from './study/sensor-budget.ts';
+export { CORRECTION_TIME } from './study/heard-walk.ts';
+export {
+  type EstimateError,
+  type EstimateSettling,
+  estimateSettling,
+  type SlopeEstimate,
+  slopeEstimates,
+  type WalkEstimate,
+  walkEstimate,
+} from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
+
+export {
+  openWalkReport,
+  type WalkCheck,
+  type WalkReport,
+  type WalkSteady,
+  walkReport,
+} from './study/walk-report.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';
