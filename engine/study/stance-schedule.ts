@@ -107,7 +107,7 @@ const fitted = new WeakMap<Demands, Map<string, StanceSchedule | Open>>();
  */
 export function stanceSchedule(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[] = walkingTasks(input),
 ): StanceSchedule | Open {
@@ -122,7 +122,7 @@ export function stanceSchedule(
 
 function fittedSchedule(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[],
 ): StanceSchedule | Open {
@@ -175,7 +175,7 @@ function fittedSchedule(
 /** The same with K(s), c(s) and B(s) continuous over stance, s = 0 at initial contact and 1 at toe-off. */
 export function stanceOverPhase(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[] = walkingTasks(input),
 ): StanceOverPhase | Open {
@@ -226,7 +226,7 @@ function told<T>(fit: () => T): T | Open {
 /** Stances of the tasks, bounds, and what had to be left out. */
 function stancesOf(
   input: StudyInput,
-  { demands }: DesignResult,
+  { demands }: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[],
 ):
