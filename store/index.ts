@@ -1,14 +1,17 @@
 // What apps may use of the study folder, from opening to writing.
 
 export { writeFileAtomic } from './atomic-write.ts';
-export { editRatios, type RatioEdit } from './edit-ratios.ts';
+export { type ChangedLine, changedLines } from './changed-lines.ts';
+export type { FileEdit } from './edit-of-file.ts';
+export { editRatios } from './edit-ratios.ts';
+export { type AskedEdit, editRequirements } from './edit-requirements.ts';
 export { editYaml, type YamlPath } from './edit-yaml.ts';
 export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
 export { STUDY_FORMAT } from './format.ts';
 export { type ImportedRecording, type ImportRequest, importRecording } from './import-recording.ts';
 export { resolveInside } from './inside.ts';
 export type { LegFile } from './leg-schema.ts';
-export { type LineChange, lineDiff } from './line-diff.ts';
+export type { LineChange } from './line-diff.ts';
 export { type Migration, migrateStudy } from './migrate.ts';
 export { createStudy } from './new-study.ts';
 export { checkStudy, type OpenChoice, type OpenedStudy, openStudy } from './open-study.ts';

@@ -8,8 +8,10 @@
 //   GET    /api/imports/:id/events  events: `progress` ProgressEvent, then one of `done` ImportDone, `fault`
 //                                   FaultPayload, `cancelled` {}
 //   DELETE /api/imports/:id         202: it will say `cancelled`, or what it came to before
-//   POST   /api/ratios/preview      RatioRequest -> RatioPreview: what saving would change; writes nothing
-//   POST   /api/ratios              SaveRequest -> SaveDone; 409 FaultPayload where the file is no longer what was shown
+//   POST   /api/ratios/preview      RatioRequest -> FilePreview: what saving would change; writes nothing
+//   POST   /api/ratios              RatioRequest and `sha256` -> SaveDone; 409 FaultPayload where the file is no longer
+//                                   what was shown
+//   POST   /api/requirements[/preview]  the same with RequirementsRequest
 //
 // Every refusal (401, 403, 404, 409, 413, 415, 421, 422) is a FaultPayload.
 
@@ -93,16 +95,35 @@ export interface RatioRequest {
   readonly ratios: { readonly [joint in DrivenJoint]?: number };
 }
 
+/** What is to be asked anew of one requirement; what is left out stays. At least one. */
+export interface RequirementEdit {
+  /** With its unit, as the file says it. */
+  readonly bound?: string;
+  readonly joint?: DrivenJoint;
+  /** null: every task. */
+  readonly task?: string | null;
+  readonly because?: string;
+}
+
+/** Changes of the study's requirements, by id. At least one. */
+export interface RequirementsRequest {
+  readonly requirements: { readonly [id: string]: RequirementEdit };
+}
+
+/** A line that differs: what stood there, or nothing where it is new; what will, or nothing where it goes. */
+export interface LineChange {
+  /** Counted in the file as it was; a new line has the number of the one it comes before. */
+  readonly line: number;
+  readonly before?: string;
+  readonly after?: string;
+}
+
 /** Lines of one file that saving would change. */
-export interface RatioPreview {
+export interface FilePreview {
   readonly file: string;
   /** SHA-256 of the file as it is on disk: to be sent back on saving. */
   readonly sha256: string;
-  readonly changes: readonly { readonly line: number; readonly before: string; readonly after: string }[];
-}
-
-export interface SaveRequest extends RatioRequest {
-  readonly sha256: string;
+  readonly changes: readonly LineChange[];
 }
 
 export interface SaveDone {

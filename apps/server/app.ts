@@ -4,9 +4,11 @@ import { compress } from 'hono/compress';
 import { checkHost, checkOrigin, checkToken, enter, type Gate } from './guard.ts';
 import { importRoutes } from './import-routes.ts';
 import type { Jobs } from './jobs.ts';
+import type { KeptStudy } from './kept-study.ts';
 import { pageFiles } from './page-files.ts';
 import { ratioRoutes } from './ratio-routes.ts';
 import { notFound, refuse } from './refusal.ts';
+import { requirementRoutes } from './requirement-routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { studyRoutes } from './study-routes.ts';
 
@@ -14,6 +16,7 @@ const LARGEST_BODY = 64 * 1024; // requests name files; they never carry them
 
 export interface Serving {
   readonly folder: string;
+  readonly study: KeptStudy;
   readonly webDir: string;
   readonly gate: Gate;
   readonly jobs: Jobs;
@@ -21,7 +24,7 @@ export interface Serving {
 }
 
 /** Every address of the server. Nothing but /enter is answered without the token. */
-export function app({ folder, webDir, gate, jobs, closing }: Serving): Hono {
+export function app({ folder, study, webDir, gate, jobs, closing }: Serving): Hono {
   const all = new Hono();
   all.use(securityHeaders, checkHost(gate), checkOrigin(gate));
   all.get('/enter', enter(gate));
@@ -37,9 +40,10 @@ export function app({ folder, webDir, gate, jobs, closing }: Serving): Hono {
         }),
     }),
   );
-  all.route('/api/study', studyRoutes(folder, closing));
+  all.route('/api/study', studyRoutes(folder, study, closing));
   all.route('/api/imports', importRoutes(folder, jobs, closing));
   all.route('/api/ratios', ratioRoutes(folder));
+  all.route('/api/requirements', requirementRoutes(folder));
   all.all('/api/*', notFound);
   all.get('/*', compress(), pageFiles(webDir));
   all.notFound(notFound);

@@ -2,9 +2,11 @@ import { setMaxListeners } from 'node:events';
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { serve } from '@hono/node-server';
+import { Fault } from '@striderule/engine';
 import { app } from './app.ts';
 import { newToken } from './guard.ts';
 import { Jobs } from './jobs.ts';
+import { keepStudy } from './kept-study.ts';
 
 export interface ServedStudy {
   /** The address to open, with the token of this start. */
@@ -32,8 +34,14 @@ export async function serveStudy({
   const closing = new AbortController();
   setMaxListeners(0, closing.signal); // every open page waits on it: their number is no leak
   let listening = 0;
+  const study = keepStudy(folder);
+  // whoever opens the page waits for nothing that could be done before; a study with a fault says so when it is asked for
+  await study().catch((error) => {
+    if (!(error instanceof Fault)) throw error;
+  });
   const { fetch } = app({
     folder,
+    study,
     webDir,
     gate: { token, port: () => listening },
     jobs,

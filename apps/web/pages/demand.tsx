@@ -1,4 +1,4 @@
-import type { StrideDemand, StudyInput, StudyResult } from '@striderule/engine';
+import type { DesignResult, StrideDemand, StudyInput } from '@striderule/engine';
 import { useMemo, useRef } from 'react';
 import { LegView } from '../leg/leg-view.tsx';
 import { Plane } from '../plane/plane.tsx';
@@ -19,7 +19,7 @@ const ofName = (name: string): string => `${name}${name.endsWith('s') ? '’' : 
 
 interface DemandProps {
   readonly input: StudyInput;
-  readonly result: StudyResult;
+  readonly result: DesignResult;
   readonly reading: Reading;
 }
 

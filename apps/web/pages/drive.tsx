@@ -1,16 +1,16 @@
-import {
-  type Demands,
-  type DrivenJoint,
-  evaluateDesign,
-  evaluateStudy,
-  type LedgerRow,
-  type StrideDemand,
-  type StudyInput,
-  type StudyResult,
+import type {
+  Demands,
+  DesignResult,
+  DrivenJoint,
+  LedgerRow,
+  StrideDemand,
+  StudyInput,
 } from '@striderule/engine';
 import { useCallback, useMemo } from 'react';
+import type { Change } from '../design/ledger-rows.ts';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
-import { DRIVEN } from '../design/use-ratios.ts';
+import { DRIVEN } from '../design/use-draft.ts';
+import type { Known } from '../design/use-ledger.ts';
 import { BackDriving } from '../drive/back-driving.tsx';
 import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Heat } from '../drive/heat.tsx';
@@ -33,12 +33,15 @@ import type { Reading } from '../use-place.ts';
 interface DriveProps {
   /** The study as its files say it. */
   readonly saved: StudyInput;
-  /** The study with the ratios of the page, and what came of it. */
+  readonly savedDesign: DesignResult;
+  /** The study with the changes of the page, in what it differs, and what came of it. */
   readonly input: StudyInput;
-  readonly result: StudyResult;
+  readonly change: Change;
+  readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
-  /** Whether its intervals are worked out. */
-  readonly whole: boolean;
+  readonly known: Known;
+  /** Values of the study as its files say it. */
+  readonly savedRows: readonly LedgerRow[];
   readonly demands: Demands;
   readonly reading: Reading;
   readonly onRatio: (joint: DrivenJoint, ratio: number) => void;
@@ -103,10 +106,13 @@ interface ReadProps extends DriveProps {
 
 function Read({
   saved,
+  savedDesign,
   input,
   result,
+  change,
   ledger,
-  whole,
+  known,
+  savedRows,
   demands,
   reading,
   onRatio,
@@ -120,12 +126,10 @@ function Read({
     (): Moving => ({
       ratio: saved.leg.joints[joint]?.transmission.ratio ?? Number.NaN,
       input: saved,
-      design: evaluateDesign(saved, demands),
+      design: savedDesign,
     }),
-    [saved, demands, joint],
+    [saved, savedDesign, joint],
   );
-  // values alone, for the ghosts: intervals are drawn of the design as it stands
-  const savedRows = useMemo(() => evaluateStudy({ ...saved, spreads: [] }, demands).ledger, [saved, demands]);
   const scales = useMemo(() => driveScales(before, joint, demand), [before, joint, demand]);
   const joints = useMemo(() => [joint], [joint]);
   const now = live.at().ratio;
@@ -185,9 +189,10 @@ function Read({
               key={joint}
               joint={joint}
               live={live}
-              input={input}
+              study={saved}
+              change={change}
               rows={ledger}
-              whole={whole}
+              known={known}
               saved={savedRows}
               toRow={reading.toRow}
             />
