@@ -7,6 +7,7 @@ import { jointsOf, ruleModel, strideDemands, taskRead } from '../rule/rule-model
 import { AtHairline } from '../sections/at-hairline.tsx';
 import { Choices } from '../sections/choices.tsx';
 import { How } from '../sections/how.tsx';
+import { Later } from '../sections/later.tsx';
 import { MassBudget } from '../sections/mass-budget.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
 import { drivenOf } from '../sections/number-rows.ts';
@@ -90,43 +91,46 @@ function Read({
           <AtHairline result={result} demand={demand} hairline={hairline} />
         </div>
       </div>
-      <Numbers result={result} joints={joints} chosen={chosen} />
-      <Section title="Torque against speed, and tasks with peaks only" ref={planesRef}>
-        <div className="planes">
-          {planes.map((each) => (
-            <Plane
-              key={each}
-              input={input}
-              result={result}
-              joint={each}
-              chosen={chosen}
-              chosenTitle={demand.task.title}
-            />
-          ))}
-        </div>
-        <p className="note">
-          The line is what motor and gears deliver while driving and withstand while braking: steadily, cold,
-          each joint alone on the bus, which sags as far as the leg file says how much. The rotor’s own
-          acceleration is not in it, and is in the margins of the table above. Bold: {demand.task.title}.
-          Thin: every other task with a curve. Boxes: published ranges; dotted where no speed was published.
-        </p>
-      </Section>
-      <div className="pair">
-        <Sources input={input} demand={demand} />
-        <MassBudget demand={demand} />
-      </div>
-      {driven.length > 0 && (
-        <Section title="How it was computed, at the hairline">
+      <Later>
+        <Numbers result={result} joints={joints} chosen={chosen} />
+        <Section title="Torque against speed, and tasks with peaks only" ref={planesRef}>
+          <div className="planes">
+            {planes.map((each) => (
+              <Plane
+                key={each}
+                input={input}
+                result={result}
+                joint={each}
+                chosen={chosen}
+                chosenTitle={demand.task.title}
+              />
+            ))}
+          </div>
           <p className="note">
-            In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
-            Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
-            positive.
+            The line is what motor and gears deliver while driving and withstand while braking: steadily,
+            cold, each joint alone on the bus, which sags as far as the leg file says how much. The rotor’s
+            own acceleration is not in it, and is in the margins of the table above. Bold: {demand.task.title}
+            . Thin: every other task with a curve. Boxes: published ranges; dotted where no speed was
+            published.
           </p>
-          {driven.map((each) => (
-            <How key={each} input={input} demand={demand} joint={each} hairline={hairline} />
-          ))}
         </Section>
-      )}
+        <div className="pair">
+          <Sources input={input} demand={demand} />
+          <MassBudget demand={demand} />
+        </div>
+        {driven.length > 0 && (
+          <Section title="How it was computed, at the hairline">
+            <p className="note">
+              In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
+              Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
+              positive.
+            </p>
+            {driven.map((each) => (
+              <How key={each} input={input} demand={demand} joint={each} hairline={hairline} />
+            ))}
+          </Section>
+        )}
+      </Later>
     </>
   );
 }

@@ -24,6 +24,7 @@ import { Rule } from '../rule/rule.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
 import { How } from '../sections/how.tsx';
+import { Later } from '../sections/later.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
 import { Numbers } from '../sections/numbers.tsx';
 import { Section } from '../sections/section.tsx';
@@ -179,8 +180,10 @@ function Read({
             />
           </div>
           <div className="desk-5">
-            <Heat joint={joint} live={live} saved={before} />
-            <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+            <Later>
+              <Heat joint={joint} live={live} saved={before} />
+              <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+            </Later>
           </div>
         </div>
         <div className="col">
@@ -198,23 +201,29 @@ function Read({
             />
           </div>
           <div className="desk-4">
-            <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+            <Later>
+              <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+            </Later>
           </div>
           <div className="desk-6">
-            <LegView input={input} demand={demand} hairline={hairline} />
+            <Later>
+              <LegView input={input} demand={demand} hairline={hairline} />
+            </Later>
           </div>
         </div>
       </div>
-      <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
-      <Numbers result={result} joints={joints} chosen={demand.task.id} />
-      <Section title="How it was computed, at the hairline">
-        <p className="note">
-          In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
-          Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
-          positive.
-        </p>
-        <How input={input} demand={demand} joint={joint} hairline={hairline} />
-      </Section>
+      <Later>
+        <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
+        <Numbers result={result} joints={joints} chosen={demand.task.id} />
+        <Section title="How it was computed, at the hairline">
+          <p className="note">
+            In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
+            Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
+            positive.
+          </p>
+          <How input={input} demand={demand} joint={joint} hairline={hairline} />
+        </Section>
+      </Later>
       <p className="caution">
         A model’s word, not a measurement. Where torque, strength, speed, heat or gains can hurt somebody:
         tethered bench first, emergency stop, overhead harness, and nobody on the leg before the ethics board,
