@@ -2,6 +2,7 @@
 
 export { writeFileAtomic } from './atomic-write.ts';
 export { type ChangedLine, changedLines } from './changed-lines.ts';
+export { type CsvPreview, previewCsv } from './csv-preview.ts';
 export type { FileEdit } from './edit-of-file.ts';
 export { editRatios } from './edit-ratios.ts';
 export { type AskedEdit, editRequirements } from './edit-requirements.ts';
@@ -15,9 +16,9 @@ export type { LineChange } from './line-diff.ts';
 export { type Migration, migrateStudy } from './migrate.ts';
 export { createStudy } from './new-study.ts';
 export { checkStudy, type OpenChoice, type OpenedStudy, openStudy } from './open-study.ts';
-export { type ReadRecipe, readRecipe } from './recipe-file.ts';
+export { type ReadRecipe, readRecipe, recipeFromText } from './recipe-file.ts';
 export { recipeOf } from './recipe-of.ts';
-export { readRecording } from './recording-stride.ts';
+export { type LookedAt, lookAtRecording, readRecording } from './recording-stride.ts';
 export {
   type ResultHeader,
   type ResultKey,

@@ -7,6 +7,10 @@
 //   POST   /api/imports             ImportRequest -> 202 ImportStarted
 //   GET    /api/imports/:id/events  events: `progress` ProgressEvent, then one of `done` ImportDone, `fault`
 //                                   FaultPayload, `cancelled` {}
+//   POST   /api/imports/files?name=    the bytes of a CSV -> 201 UploadDone: kept outside the study until it is imported
+//   POST   /api/imports/preview     CsvPreviewRequest -> CsvPreview: its first names and rows
+//   POST   /api/imports/checks      CheckRequest -> 202 ImportStarted; its events end with `done` RecordingChecked
+//   POST   /api/imports             UploadImportRequest -> 202 ImportStarted, as for a file of the study
 //   DELETE /api/imports/:id         202: it will say `cancelled`, or what it came to before
 //   POST   /api/ratios/preview      RatioRequest -> FilePreview: what saving would change; writes nothing
 //   POST   /api/ratios              RatioRequest and `sha256` -> SaveDone; 409 FaultPayload where the file is no longer
@@ -71,6 +75,62 @@ export interface ImportRequest {
   readonly file: string;
   readonly recipe: string;
   readonly task: string;
+}
+
+/** A file that was dropped onto the page. */
+export interface UploadDone {
+  readonly upload: string;
+  readonly name: string;
+  /** Bytes. */
+  readonly size: number;
+}
+
+/** How a CSV is written: what is said of it, or what it seems to be. */
+export interface SeemingLayout {
+  readonly delimiter: ',' | ';' | 'tab';
+  readonly decimal: '.' | ',';
+  /** Lines of the names and of the first row of data, from 1. */
+  readonly namesLine: number;
+  readonly dataLine: number;
+}
+
+export interface CsvPreviewRequest {
+  readonly upload: string;
+  /** What is left out is proposed. */
+  readonly layout?: Partial<SeemingLayout>;
+}
+
+export interface CsvPreview {
+  readonly layout: SeemingLayout;
+  readonly names: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+}
+
+export interface CheckRequest {
+  readonly upload: string;
+  /** Its text. */
+  readonly recipe: string;
+}
+
+/** What a recording was found to be with a recipe. */
+export interface RecordingChecked {
+  /** Why it cannot be imported so; empty: it can. */
+  readonly faults: readonly FaultData[];
+  /** Mean curves, engine signs, SI per body mass, at every half per cent; none where rows are at fault. */
+  readonly curves: readonly { readonly channel: string; readonly values: readonly number[] }[];
+  readonly checks: ImportDone['checks'];
+  /** Without a fault: how many strides were averaged, s, and the share in stance. */
+  readonly strides?: number;
+  readonly strideTime?: number;
+  readonly stance?: number;
+}
+
+/** A dropped file, the text of a recipe, and what the task made of them is to be called. */
+export interface UploadImportRequest {
+  readonly upload: string;
+  readonly recipe: string;
+  readonly task: string;
+  readonly title: string;
 }
 
 export interface ImportStarted {

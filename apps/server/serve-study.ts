@@ -7,6 +7,10 @@ import { app } from './app.ts';
 import { newToken } from './guard.ts';
 import { Jobs } from './jobs.ts';
 import { keepStudy } from './kept-study.ts';
+import { Uploads } from './uploads.ts';
+
+/** Bytes of a file that may be dropped onto the page: an hour at 1 kHz. Our choice; the command line takes any size. */
+const LARGEST_UPLOAD = 512 * 2 ** 20;
 
 export interface ServedStudy {
   /** The address to open, with the token of this start. */
@@ -31,6 +35,7 @@ export async function serveStudy({
 }): Promise<ServedStudy> {
   const token = newToken();
   const jobs = new Jobs();
+  const uploads = new Uploads(LARGEST_UPLOAD);
   const closing = new AbortController();
   setMaxListeners(0, closing.signal); // every open page waits on it: their number is no leak
   let listening = 0;
@@ -45,6 +50,7 @@ export async function serveStudy({
     webDir,
     gate: { token, port: () => listening },
     jobs,
+    uploads,
     closing: closing.signal,
   });
   const server = await new Promise<Server>((resolve, reject) => {
@@ -56,6 +62,7 @@ export async function serveStudy({
   const close = async () => {
     const freed = new Promise<void>((resolve) => server.close(() => resolve()));
     await jobs.stopAll();
+    await uploads.end();
     closing.abort();
     // a connection falls idle when its stream has ended; what has not after half a second is cut off
     const sweep = setInterval(() => server.closeIdleConnections(), 10);
