@@ -36,6 +36,7 @@ export function Study({ input, lost, again }: StudyProps) {
   const { page } = reading;
   const [saving, setSaving] = useState(false);
   const [said, setSaid] = useState('');
+  const [file, setFile] = useState<File>();
   const unsavedPages = useMemo(
     (): PageName[] => [
       ...(draft.ratios.length > 0 ? ['drive' as const] : []),
@@ -78,7 +79,16 @@ export function Study({ input, lost, again }: StudyProps) {
         {said}
       </p>
       {saving && unsaved ? <SavePanel draft={draft} onClose={close} /> : null}
-      {page === 'demand' && <Demand input={draft.input} result={result} reading={reading} />}
+      {page === 'demand' && (
+        <Demand
+          input={draft.input}
+          result={result}
+          reading={reading}
+          file={file}
+          onFile={setFile}
+          onMade={close}
+        />
+      )}
       {page === 'drive' && (
         <Drive
           saved={input}

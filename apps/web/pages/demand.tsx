@@ -1,5 +1,6 @@
 import type { DesignResult, StrideDemand, StudyInput } from '@striderule/engine';
 import { useMemo, useRef } from 'react';
+import { ImportStrides } from '../import/import-strides.tsx';
 import { LegView } from '../leg/leg-view.tsx';
 import { Plane } from '../plane/plane.tsx';
 import { Rule } from '../rule/rule.tsx';
@@ -22,6 +23,11 @@ interface DemandProps {
   readonly input: StudyInput;
   readonly result: DesignResult;
   readonly reading: Reading;
+  /** A file that is being imported. */
+  readonly file: File | undefined;
+  readonly onFile: (file: File | undefined) => void;
+  /** A task was made of it; what is to be said. */
+  readonly onMade: (said: string) => void;
 }
 
 /** The question the page answers. */
@@ -33,11 +39,21 @@ function question({ wearer, leg }: StudyInput): string {
 }
 
 /** What the strides ask of the leg, task by task. */
-export function Demand({ input, result, reading }: DemandProps) {
+export function Demand({ input, result, reading, file, onFile, onMade }: DemandProps) {
   const demands = useMemo(() => strideDemands(result), [result]);
   return (
     <main>
       <h1 className="ask">{question(input)}</h1>
+      <ImportStrides
+        input={input}
+        hairline={reading.hairline}
+        file={file}
+        onFile={onFile}
+        onMade={(task, said) => {
+          reading.lay([...reading.laid.filter((id) => id !== task), task]);
+          onMade(said);
+        }}
+      />
       {demands.length === 0 ? (
         <NoCurve />
       ) : (
@@ -52,7 +68,7 @@ function Read({
   result,
   reading,
   demands,
-}: DemandProps & { readonly demands: readonly StrideDemand[] }) {
+}: Pick<DemandProps, 'input' | 'result' | 'reading'> & { readonly demands: readonly StrideDemand[] }) {
   const { task, joint, laid: asked, hairline } = reading;
   const demand = taskRead(demands, task);
   const chosen = demand.task.id;
