@@ -43,25 +43,26 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     return watched;
   };
   /** Drops a file onto the page as a file manager does. */
-  const drop = (page: Page, name: string, text: string) =>
+  const drop = (page: Page, name: string, content: string) =>
     page.evaluate(
-      ([fileName, content]) => {
+      ([fileName, inside]) => {
         const transfer = new DataTransfer();
-        transfer.items.add(new File([content], fileName, { type: 'text/csv' }));
+        transfer.items.add(new File([inside], fileName, { type: 'text/csv' }));
         for (const type of ['dragover', 'drop'])
           document.body.dispatchEvent(
             new DragEvent(type, { bubbles: true, cancelable: true, dataTransfer: transfer }),
           );
       },
-      [name, text] as const,
+      [name, content] as const,
     );
   const pick = (page: Page, label: string, value: string) =>
     page.getByLabel(label, { exact: true }).selectOption(value);
+  const text = (page: Page, name: string) => page.getByRole('textbox', { name, exact: true });
   /** What the demo's recipe says and no name does. */
   const fill = async (page: Page) => {
-    await page.getByLabel('Stance').fill('20 N');
-    await page.getByLabel('Cut-off').fill('15 Hz');
-    await page.getByLabel('Body mass of the person').fill('78 kg');
+    await text(page, 'Stance').fill('20 N');
+    await text(page, 'Cut-off').fill('15 Hz');
+    await text(page, 'Body mass of the person').fill('78 kg');
     await pick(page, 'Knee angle: grows with', 'extension');
     for (const joint of ['Hip', 'Knee'])
       await pick(page, `${joint} moment, internal: grows with`, 'extension');
@@ -82,7 +83,7 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     await drop(page, 'our-walk.csv', sound);
     // what was filled in is still there, and the next thing is said
     await said(page, /Ankle moment, internal looks flipped/);
-    expect(await page.getByLabel('Cut-off').inputValue()).toBe('15 Hz');
+    expect(await text(page, 'Cut-off').inputValue()).toBe('15 Hz');
     const curve = () => page.locator('.import [data-curve="ankle.moment recorded"]').getAttribute('d');
     const upsideDown = await curve();
     await page.locator('.import .rule').getByText('looks flipped').waitFor();
@@ -90,8 +91,8 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     await said(page, /^It can be imported: 6 strides of 1\.\d{3} s/);
     expect(await curve()).not.toBe(upsideDown);
     expect(await page.locator('.import .rule').getByText('looks flipped').count()).toBe(0);
-    await page.getByLabel('Id of the task').fill('our-walk');
-    await page.getByLabel('Its title').fill('Our walk');
+    await text(page, 'Id of the task').fill('our-walk');
+    await text(page, 'Its title').fill('Our walk');
     expect(existsSync(path.join(served.folder, 'tasks/our-walk.yaml'))).toBe(false);
     const recipe = await page.locator('.import pre').textContent();
     await page.getByRole('button', { name: 'Write tasks/our-walk.yaml' }).click();
@@ -134,7 +135,7 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     await page.getByRole('link', { name: /^Evidence/ }).click();
     await page.getByRole('link', { name: /^Demand/ }).click();
     await said(page, /^It can be imported/);
-    expect(await page.getByLabel('Stance').inputValue()).toBe('20 N');
+    expect(await text(page, 'Stance').inputValue()).toBe('20 N');
     await page.getByRole('button', { name: 'Not now' }).click();
     expect(await page.locator('.import').count()).toBe(0);
   }, 180_000);
@@ -173,10 +174,10 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     await fill(page);
     await said(page, /looks flipped/);
     await served.server.close();
-    await page.getByLabel('Speed').fill('1.3 m/s');
+    await text(page, 'Speed').fill('1.3 m/s');
     await said(page, /The server does not answer, and it is the server that reads files/);
     await page.locator('.lost').waitFor();
-    expect(await page.getByLabel('Speed').inputValue()).toBe('1.3 m/s');
+    expect(await text(page, 'Speed').inputValue()).toBe('1.3 m/s');
     expect(await page.evaluate(() => Object.values(sessionStorage).join())).toContain('1.3 m/s');
     expect(await page.getByRole('button', { name: /^Write tasks/ }).isDisabled()).toBe(true);
   }, 120_000);
