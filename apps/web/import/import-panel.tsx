@@ -11,7 +11,7 @@ import { keepForm, keptForm } from './kept-form.ts';
 import { FirstRows, LayoutFields, Mapping } from './mapping.tsx';
 import { carried, proposed } from './propose.ts';
 import { CHANNELS, type RecipeForm, recipeText, turned } from './recipe-form.ts';
-import { signRule } from './sign-rule.ts';
+import { referenceFor, signRule } from './sign-rule.ts';
 import { type Checking, useCheck } from './use-check.ts';
 
 interface ImportPanelProps {
@@ -172,14 +172,7 @@ interface FoundProps extends Pick<FilledProps, 'form' | 'onChange' | 'input' | '
 
 /** What the checks found: in words, and with the curves on the rule, a published stride behind them. */
 function Found({ checking, found, form, onChange, again, input, hairline }: FoundProps) {
-  const reference = useMemo(
-    () =>
-      Object.values(input.strides).find(
-        ({ origin, joints }) =>
-          (origin.status === 'seen' || origin.status === 'derived') && joints.ankle?.moment !== undefined,
-      ),
-    [input],
-  );
+  const reference = useMemo(() => referenceFor(input.strides), [input]);
   const flipped = useMemo(() => flippedIn(found?.faults ?? []), [found]);
   const model = useMemo(
     () =>

@@ -73,6 +73,18 @@ function drawnAs(name: ChannelName): Drawn | undefined {
   return undefined;
 }
 
+const DRAWN = CHANNELS.flatMap(({ name }) => drawnAs(name) ?? []);
+
+/** The published stride that shows the most of what is drawn, level walking before others: signs are the same in all. */
+export function referenceFor(strides: { readonly [id: string]: Stride }): Stride | undefined {
+  const shows = (stride: Stride): number =>
+    DRAWN.filter(({ reference }) => reference(stride) !== undefined).length +
+    (stride.activity === 'level walking' ? 0.5 : 0);
+  return Object.values(strides)
+    .filter(({ origin }) => origin.status === 'seen' || origin.status === 'derived')
+    .toSorted((a, b) => shows(b) - shows(a))[0];
+}
+
 /** The recorded curves on one rule, each with the published stride behind it: what is the other way up is seen. */
 export function signRule(
   { curves, stance }: RecordingChecked,
@@ -89,7 +101,10 @@ export function signRule(
     return [
       {
         key: name,
-        name: title.replace(', internal', '').replace(' against the vertical', ''),
+        name: title
+          .replace(/, internal| against the vertical/, '')
+          .replace('Ground force, vertical', 'Ground force up')
+          .replace('Ground force, fore', 'Force fore'),
         unit: drawn.unit,
         note: drawn.note,
         ...limitsOf([...values, ...behind]),
