@@ -95,7 +95,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     expect(bytes).toBeLessThanOrEqual(200_000);
     expect(scripts.filter((name) => !first.has(name)).join()).toMatch(/study-worker/);
     expect(names.filter((name) => name.endsWith('.map'))).toEqual([]);
-  });
+  }, 120_000);
 
   test('a server that is gone is said, what was read stays', async () => {
     const { page } = await openPage(browser, served.origin, { width: 1440, theme: 'night' });
