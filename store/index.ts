@@ -5,7 +5,7 @@ export { type ChangedLine, changedLines } from './changed-lines.ts';
 export { type ReadLog, readControllerLog } from './controller-log.ts';
 export { type CsvPreview, previewCsv } from './csv-preview.ts';
 export type { FileEdit } from './edit-of-file.ts';
-export { editRatios, editRatios, type RatioEdit } from './edit-ratios.ts';
+export { editRatios } from './edit-ratios.ts';
 export { type AskedEdit, editRequirements } from './edit-requirements.ts';
 export { editYaml, type YamlPath } from './edit-yaml.ts';
 export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
