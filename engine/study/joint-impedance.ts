@@ -105,18 +105,19 @@ export interface RatioBurden {
   readonly withConstantError: number;
 }
 
-/** Tuning burden of one task's stance against the ratio. Empty where the task has no curve of the joint. */
+/** Tuning burden of one task's stance against the ratio, the leg's own among those `compared`. Empty where the task has no curve of the joint. */
 export function burdenByRatio(
   input: StudyInput,
   design: DesignResult,
   joint: DrivenJoint,
   task: string,
+  compared: readonly number[] = BURDEN_RATIOS,
 ): readonly RatioBurden[] {
   const drive = input.leg.joints[joint];
   const demand = design.demands[task];
   if (drive === undefined || demand === undefined) return [];
   const own = drive.transmission.ratio;
-  const ratios = [...new Set([...BURDEN_RATIOS, own])].sort((a, b) => a - b);
+  const ratios = [...new Set([...compared, own])].sort((a, b) => a - b);
   return ratios.flatMap((ratio) => {
     const there = { ...drive, transmission: { ...drive.transmission, ratio } };
     const burden = stanceBurden(there, demand, joint);
