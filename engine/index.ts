@@ -191,6 +191,8 @@ export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/b
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
 export {
+  type AskedImpedance,
+  askedImpedance,
   burdenByRatio,
   CONSTANT_ERROR,
   type JointImpedance,
@@ -255,7 +257,11 @@ export {
   recordedPlace,
   recordedPose,
 } from './study/hand-swing.ts';
-export { type SwingDemonstration, swingDemonstration } from './study/swing-demonstration.ts';
+export {
+  demonstratedThigh,
+  type SwingDemonstration,
+  swingDemonstration,
+} from './study/swing-demonstration.ts';
 export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 

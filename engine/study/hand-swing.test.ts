@@ -15,7 +15,7 @@ import {
   recordedPlace,
   recordedPose,
 } from './hand-swing.ts';
-import { swingDemonstration } from './swing-demonstration.ts';
+import { demonstratedThigh, swingDemonstration } from './swing-demonstration.ts';
 import { swingFollow } from './swing-follow.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
@@ -149,7 +149,8 @@ test('the recorded place of a thigh is the inverse of the stride’s own thigh o
 
 test('the demonstration goes two strides, stands half way for two seconds and jumps nowhere', () => {
   const of = ready('latch');
-  const { pace, lasts, heldFrom, heldTo } = swingDemonstration(of);
+  const shown = swingDemonstration(of);
+  const { pace, lasts, heldFrom, heldTo } = shown;
   const { stance, strideTime } = of.plan.stride;
   expect(pace(0).x).toBe(stance);
   expect(pace(lasts).x).toBeCloseTo(stance + 2, 12);
@@ -161,6 +162,12 @@ test('the demonstration goes two strides, stands half way for two seconds and ju
   const { thigh } = recordedPose(of, pace(heldFrom + 1).x - 1);
   expect(thigh).toBeCloseTo((of.ownWay[0]! + of.ownWay.at(-1)!) / 2, 4);
   expect(lasts).toBeCloseTo(2 * strideTime + 2, 12);
+  for (const t of [0.1, 0.7, heldFrom + 0.5, lasts - 0.2]) {
+    const now = demonstratedThigh(of, shown, t);
+    const [before, after] = [t - 1e-5, t + 1e-5].map((at) => demonstratedThigh(of, shown, at).thigh);
+    expect(now.rate).toBeCloseTo((after! - before!) / 2e-5, 4);
+    expect(now.thigh).toBeCloseTo(recordedPose(of, now.place).thigh, 12);
+  }
 });
 
 test.each([

@@ -1,4 +1,5 @@
 import type { Pace } from '../control/time-warp.ts';
+import { curveAt } from '../gait/curve.ts';
 import { type HandSwing, recordedPlace } from './hand-swing.ts';
 
 /** A walk that shows what a phase does. */
@@ -36,4 +37,16 @@ export function swingDemonstration(of: HandSwing): SwingDemonstration {
       };
     },
   };
+}
+
+/** The thigh t seconds into it: share of the stride, rad, rad/s. */
+export function demonstratedThigh(
+  of: HandSwing,
+  { pace }: SwingDemonstration,
+  t: number,
+): { readonly place: number; readonly thigh: number; readonly rate: number } {
+  const { x, rate } = pace(t);
+  const place = x - Math.floor(x);
+  const { value, slope } = curveAt(of.plan.own.thigh, 100 * place);
+  return { place, thigh: value, rate: 100 * slope * rate };
 }
