@@ -82,6 +82,7 @@ function middleOf(
   frame: GainFrame,
   { stiffnesses, dampings }: GainMap,
   where: (at: number) => boolean,
+  text: string,
 ): readonly [number, number] | undefined {
   // the row with the longest run, and of equal ones the middle
   let best: { row: number; from: number; to: number }[] = [];
@@ -102,7 +103,7 @@ function middleOf(
   const run = best[Math.floor(best.length / 2)];
   if (run === undefined) return undefined;
   const [x1, x2] = [run.from, run.to].map((k) => xOf(frame, stiffnesses[k] ?? 1)) as [number, number];
-  return x2 - x1 < 56 ? undefined : [(x1 + x2) / 2, yOf(frame, dampings[run.row] ?? 1)];
+  return x2 - x1 < 6.4 * text.length ? undefined : [(x1 + x2) / 2, yOf(frame, dampings[run.row] ?? 1)];
 }
 
 /** The stiffest stable point of the map; undefined where the map has no edge. */
@@ -169,13 +170,15 @@ export function drawGainGround(
       );
     }
     let free = x0;
-    for (const { value, label } of row.ticks.toSorted((a, b) => a.value - b.value)) {
+    const ticks = row.ticks.toSorted((a, b) => a.value - b.value);
+    for (const [n, { value, label }] of ticks.entries()) {
       const x = xOf(frame, value);
+      const next = xOf(frame, ticks[n + 1]?.value ?? Number.POSITIVE_INFINITY);
       if (x < x0 || x > x0 + axis) continue;
       drawn.push(mark('path', { class: 'edge crisp', d: `M${Math.round(x) + 0.5} ${y - 6}v12` }));
       // named where there is room; every one stands in the table
       const width = 5.6 * label.length;
-      const fits = x + 5 >= free && x + 5 + width <= x0 + axis + (narrow ? 0 : 90);
+      const fits = x + 5 >= free && x + 8 + width <= next && x + 5 + width <= x0 + axis + (narrow ? 0 : 90);
       if (label === '' || !fits) continue;
       free = x + 12 + width;
       drawn.push(mark('text', { class: 'numeral halo', x: round(x + 5), y: y + 4 }, label));
@@ -225,7 +228,7 @@ export function drawGainGround(
   const beyond = (at: number) => map.within[at] === 0;
   const unstable = (at: number) => !stable(at) && !beyond(at);
   const named = (text: string, where: (at: number) => boolean) => {
-    const at = middleOf(frame, map, where);
+    const at = middleOf(frame, map, where, text);
     return at === undefined
       ? []
       : [
@@ -272,7 +275,7 @@ export function drawGainGround(
               class: 'numeral halo',
               'text-anchor': 'end',
               x: round(xOf(frame, most.stiffness) - 8),
-              y: round(yOf(frame, most.damping) + 4),
+              y: round(yOf(frame, most.damping) + 15),
             },
             `most: ${significant(most.stiffness)}`,
           ),

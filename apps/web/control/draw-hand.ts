@@ -53,7 +53,7 @@ function ground(of: HandSwing): Mark[] {
     const rank = angle % 10 === 0 ? 2 : angle % 5 === 0 ? 1 : 0;
     paths[rank] += line([onArc(angle, ARC), onArc(angle, ARC - [4, 6, 9][rank]!)]);
     if (rank !== 2) continue;
-    const [x, y] = onArc(angle, ARC - 18);
+    const [x, y] = onArc(angle, ARC - 20);
     numerals.push(
       mark(
         'text',

@@ -2,10 +2,10 @@ import { useEffect, useMemo, useRef, useState } from 'react';
 import { toElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
 import { useWidth } from '../rule/use-width.ts';
-import { type Cell, csvText } from '../show/csv.ts';
+import { csvText } from '../show/csv.ts';
 import { significant } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
-import { drawFields, type Fields, fieldsFrame } from './log-fields.ts';
+import { drawFields, type Fields, fieldRows, fieldsFrame } from './log-fields.ts';
 
 interface FieldFigureProps {
   readonly title: string;
@@ -18,28 +18,6 @@ interface FieldFigureProps {
   /** Every `step`-th point in the table on the page. */
   readonly step: number;
 }
-
-/** Head and a row for each point, in the units that are drawn. */
-export const fieldRows = ({ at, along, fields }: Fields, step = 1): Cell[][] => [
-  [
-    along,
-    ...fields.flatMap(({ name, unit, curves }) =>
-      curves.map(({ label }) => `${name}, ${label}, ${unit.split(';')[0]}`),
-    ),
-  ],
-  ...at.flatMap((value, k) =>
-    k % step === 0
-      ? [
-          [
-            Number(value.toPrecision(4)),
-            ...fields.flatMap(({ curves }) =>
-              curves.map(({ values }) => Number((values[k] ?? Number.NaN).toPrecision(5))),
-            ),
-          ],
-        ]
-      : [],
-  ),
-];
 
 /** Quantities over one logarithmic scale, with their table and files. */
 export function FieldFigure({ title, words, fields, band, fileName, step }: FieldFigureProps) {
@@ -83,7 +61,7 @@ export function FieldFigure({ title, words, fields, band, fileName, step }: Fiel
           {open ? 'Hide its table' : 'Show it as a table'}
         </button>
       </figcaption>
-      {open && (
+      {open ? (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
         <section className="scroll" tabIndex={0} aria-label={`${title} as a table`}>
           <table>
@@ -109,7 +87,7 @@ export function FieldFigure({ title, words, fields, band, fileName, step }: Fiel
             </tbody>
           </table>
         </section>
-      )}
+      ) : null}
     </figure>
   );
 }

@@ -141,10 +141,16 @@ function Slide({ input, joint, schedule, now, limit, asked, sampled, loads, onMo
       ...drawGainGround(frame, marks, made?.map, 'working out 40 000 loops …').map(toElement),
     );
   }, [frame, marks, made]);
+  const shown = useRef({ now, limit, verdict });
   useEffect(() => {
-    if (over.current !== null) drawing.current = drawGains(over.current, frame, stated);
+    if (over.current === null) return;
+    drawing.current = drawGains(over.current, frame, stated);
+    drawing.current.move(shown.current.now, shown.current.limit, shown.current.verdict);
   }, [frame, stated]);
-  useEffect(() => drawing.current?.move(now, limit, verdict), [frame, stated, now, limit, verdict]);
+  useEffect(() => {
+    shown.current = { now, limit, verdict };
+    drawing.current?.move(now, limit, verdict);
+  }, [now, limit, verdict]);
 
   // a burst of keys that the page leaves behind is a step all the same
   const last = useRef(onSet);
@@ -234,11 +240,6 @@ function Slide({ input, joint, schedule, now, limit, asked, sampled, loads, onMo
     );
   };
   const slider = (what: keyof GainsOf) => ({
-    role: 'slider',
-    tabIndex: 0,
-    'aria-valuemin': (what === 'stiffness' ? STIFFNESS_REACH : DAMPING_REACH).low,
-    'aria-valuemax': (what === 'stiffness' ? STIFFNESS_REACH : DAMPING_REACH).high,
-    'aria-valuenow': now[what],
     'aria-valuetext': `${written(now[what])} ${what === 'stiffness' ? 'newton metres per radian' : 'newton metre seconds per radian'}, ${verdict}`,
     onKeyDown: onKey(what),
   });
@@ -260,6 +261,11 @@ function Slide({ input, joint, schedule, now, limit, asked, sampled, loads, onMo
         <svg ref={over} className="moving" width={frame.width} height={frame.height} aria-hidden="true" />
         <div
           className="gain-knob"
+          role="slider"
+          tabIndex={0}
+          aria-valuemin={STIFFNESS_REACH.low}
+          aria-valuemax={STIFFNESS_REACH.high}
+          aria-valuenow={now.stiffness}
           {...slider('stiffness')}
           aria-label={`Stiffness of the ${joint}`}
           aria-orientation="horizontal"
@@ -267,6 +273,11 @@ function Slide({ input, joint, schedule, now, limit, asked, sampled, loads, onMo
         />
         <div
           className="gain-knob"
+          role="slider"
+          tabIndex={0}
+          aria-valuemin={DAMPING_REACH.low}
+          aria-valuemax={DAMPING_REACH.high}
+          aria-valuenow={now.damping}
           {...slider('damping')}
           aria-label={`Damping of the ${joint}`}
           aria-orientation="vertical"

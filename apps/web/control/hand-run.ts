@@ -96,9 +96,12 @@ export function handRun(of: HandSwing): HandRun {
 const angleOf = ({ thigh }: HandRun): number => thigh[HAND_THIGH.angle] ?? Number.NaN;
 const phaseOf = ({ state }: HandRun): number => state.says[HAND.phase] ?? Number.NaN;
 
-/** The recorded stride where the thigh is now: by its place where it leads, else by its angle on the way forward. */
+/** Where the recorded stride is now: by its place where it leads, else by the thigh's angle on the way forward. */
+export const placeNow = (run: HandRun): number =>
+  Number.isNaN(run.place) ? recordedPlace(run.of, angleOf(run)) : run.place;
+
 export const recordedNow = (run: HandRun): ReturnType<typeof recordedPose> =>
-  recordedPose(run.of, Number.isNaN(run.place) ? recordedPlace(run.of, angleOf(run)) : run.place);
+  recordedPose(run.of, placeNow(run));
 
 function tick(run: HandRun): void {
   const { of, state, thigh, shown } = run;

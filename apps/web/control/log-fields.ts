@@ -1,6 +1,7 @@
 import { type Mark, mark, round } from '../draw/mark.ts';
 import { engraved } from '../drive/draw-slide.ts';
 import { type LogScale, logAt } from '../drive/log-scale.ts';
+import type { Cell } from '../show/csv.ts';
 import { spreadLabels } from '../show/labels.ts';
 import { fixed } from '../show/number.ts';
 import { numerals } from '../show/ticks.ts';
@@ -53,7 +54,7 @@ const FOOT = 58;
 export function fieldsFrame(available: number, fields: number, band: number): FieldsFrame {
   const narrow = available < 560;
   const [x0, right] = narrow ? [34, 0] : [56, 132];
-  const top = 22;
+  const top = narrow ? 36 : 22;
   return {
     ...{ narrow, width: available, x0, axis: available - x0 - right, top, band },
     height: top + fields * band + FOOT,
@@ -143,14 +144,7 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
         d: `M${x0 + 0.5} ${y1 - 2}V${y2 + 2.5}H${x0 + axis}`,
       }),
     );
-    if (out)
-      marks.push(
-        mark(
-          'text',
-          { class: 'gap halo', x: x0 + axis - 4, y: y1 - 8, 'text-anchor': 'end' },
-          'beyond scale',
-        ),
-      );
+    if (out) marks.push(mark('text', { class: 'gap halo', x: x0 + 6, y: y2 - 4 }, 'beyond scale'));
     // names stand at the curves' last point inside the field, and lines at the end
     const ends = [
       ...field.curves.flatMap(({ label, ink, values }) => {
@@ -202,15 +196,15 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
   for (const { value, label } of places) {
     if (!(value >= low && value <= high)) continue;
     const at = Math.round(x(value)) + 0.5;
-    const right = at > x0 + axis - 150;
+    const right = at > x0 + axis - 190;
     marks.push(
-      mark('path', { class: 'edge crisp', d: `M${at} ${top - 6}V${foot + 4}` }),
+      mark('path', { class: 'edge crisp', d: `M${at} ${top - (narrow ? 20 : 6)}V${foot + 4}` }),
       mark(
         'text',
         {
           class: 'label halo',
           x: right ? at - 5 : at + 5,
-          y: top - 4,
+          y: top - (narrow ? 18 : 4),
           ...(right && { 'text-anchor': 'end' }),
         },
         label,
@@ -219,3 +213,25 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
   }
   return marks;
 }
+
+/** Head and a row for each point, in the units that are drawn. */
+export const fieldRows = ({ at, along, fields }: Fields, step = 1): Cell[][] => [
+  [
+    along,
+    ...fields.flatMap(({ name, unit, curves }) =>
+      curves.map(({ label }) => `${name}, ${label}, ${unit.split(';')[0]}`),
+    ),
+  ],
+  ...at.flatMap((value, k) =>
+    k % step === 0
+      ? [
+          [
+            Number(value.toPrecision(4)),
+            ...fields.flatMap(({ curves }) =>
+              curves.map(({ values }) => Number((values[k] ?? Number.NaN).toPrecision(5))),
+            ),
+          ],
+        ]
+      : [],
+  ),
+];

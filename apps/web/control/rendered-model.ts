@@ -34,7 +34,7 @@ export function renderedFields(of: AskedImpedance, joint: DrivenJoint): Fields {
       {
         ...{
           name: 'Stiffness',
-          unit: 'N·m/rad; the band is ±10 % of what is asked',
+          unit: 'N·m/rad; band: ±10 % of asked',
           low: -0.6 * K,
           high: 2.4 * K,
           band,

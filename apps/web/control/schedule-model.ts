@@ -33,7 +33,7 @@ const QUANTITIES: readonly Quantity[] = [
   },
   {
     ...{ key: 'putIn', name: 'Energy put in', unit: 'J', decimals: 1, of: same },
-    note: () => 'since contact, by scheduling: where it rises, energy is given',
+    note: () => 'since contact',
   },
 ];
 

@@ -29,6 +29,7 @@ import {
   handRun,
   lead,
   lift,
+  placeNow,
   recordedNow,
   rests,
   STRIP_SECONDS,
@@ -246,6 +247,7 @@ function Hand({ of, input, title }: HandProps) {
       const texts = [
         ...[fixed(degrees(thigh), 1), Number.isNaN(phase) ? GAP : fixed(100 * phase, 1)],
         ...[says[HAND.knee], says[HAND.ankle]].map((angle) => fixed(degrees(angle ?? Number.NaN), 1)),
+        fixed(100 * placeNow(now), 1),
         ...[own.knee, own.ankle].map((angle) => fixed(degrees(angle), 1)),
       ];
       cells.current?.querySelectorAll('[data-now]').forEach((cell, k) => {
@@ -475,7 +477,7 @@ function Hand({ of, input, title }: HandProps) {
               <tr>
                 <th scope="row">recorded at this thigh</th>
                 <td>{GAP}</td>
-                <td>{GAP}</td>
+                <td data-now="own phase" />
                 <td data-now="own knee" />
                 <td data-now="own ankle" />
               </tr>
