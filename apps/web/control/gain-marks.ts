@@ -22,8 +22,11 @@ export function gainMarks(
   const rows: GainMarks[] = [];
   if (!('openBecause' in schedule))
     rows.push({
-      name: 'Stance schedule',
-      ticks: schedule.subphases.map(({ name, impedance }) => ({ value: impedance.stiffness, label: name })),
+      name: `Schedule, parts 1–${schedule.subphases.length}`,
+      ticks: schedule.subphases.map(({ impedance }, k) => ({
+        value: impedance.stiffness,
+        label: String(k + 1),
+      })),
     });
   if (pushed.length > 0)
     rows.push({ name: 'Pushed while walking', range: [Math.min(...pushed), Math.max(...pushed)], ticks: [] });

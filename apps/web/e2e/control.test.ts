@@ -213,6 +213,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     const took = Number(await page.locator('[data-map-took]').getAttribute('data-map-took'));
     console.log(`map of gains: 200 × 200 points in ${took.toFixed(2)} s, in a worker`);
     expect(await said.textContent()).toMatch(/^Stable, not passive/);
+    await page.locator('.gain-face').scrollIntoViewIfNeeded();
     const knob = (await stiffness(page).boundingBox())!;
     const at = { x: knob.x + knob.width / 2, y: knob.y + knob.height / 2 };
     await page.mouse.move(at.x, at.y);
