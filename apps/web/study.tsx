@@ -89,7 +89,14 @@ export function Study({ input, lost, again }: StudyProps) {
             </main>
           }
         >
-          <Control input={draft} result={result} reading={reading} changed={changed} />
+          <Control
+            input={draft}
+            result={result}
+            ledger={ledger}
+            whole={whole}
+            reading={reading}
+            changed={changed}
+          />
         </Suspense>
       )}
       {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}

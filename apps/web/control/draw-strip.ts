@@ -187,7 +187,11 @@ export function drawStrip(svg: SVGSVGElement, frame: StripFrame, of: HandSwing):
         reading.setAttribute('x', String(narrow ? x0 + axis - 4 : x0 + axis + 8));
         reading.setAttribute('y', String(TOP + k * BAND + (narrow ? 15 : BAND - 12)));
       });
-      writeText(unheard, plugged ? '' : 'not heard');
+      const moved = strip.thigh.some((value) => !Number.isNaN(value));
+      writeText(
+        unheard,
+        !plugged ? 'not heard' : moved ? '' : 'take the knee of the leg, or play the recorded stride',
+      );
     },
   };
 }

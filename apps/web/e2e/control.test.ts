@@ -2,6 +2,7 @@
 import { readFile } from 'node:fs/promises';
 import {
   askedImpedance,
+  evaluateStudy,
   type Gains,
   type HandSwing,
   handSwing,
@@ -15,6 +16,7 @@ import { openStudy } from '@striderule/store';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { onGainScales } from '../design/gain-reach.ts';
+import { valueText } from '../ledger/row-text.ts';
 import { significant, written } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
 import {
@@ -281,6 +283,24 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     await page.getByText(/^Not rendered: the gears of the ankle yield by themselves/).waitFor();
     await page.getByRole('radio', { name: 'knee', exact: true }).check({ force: true });
     expect(await stiffness(page).getAttribute('aria-valuenow')).toBe('412');
+    expect(wrong).toEqual([]);
+  });
+
+  test('what the study asks of control stands there as the engine judges it, and leads to its evidence', async () => {
+    const { page, wrong } = await opened(`task=${TASK}&joint=knee`);
+    const asked = evaluateStudy(input).ledger.filter(({ chapter }) => chapter.startsWith('control.md'));
+    const lines = page.locator('.asked tbody tr');
+    await page
+      .locator('.asked td:last-child', { hasText: /^(met|open)$/ })
+      .first()
+      .waitFor();
+    expect(await lines.count()).toBe(asked.length);
+    for (const [k, row] of asked.entries()) {
+      const cells = await lines.nth(k).locator('td').allTextContents();
+      expect([cells[1], cells.at(-1)]).toEqual([valueText(row, row.predicted), row.state]);
+    }
+    await lines.first().locator('a').click();
+    await page.locator(`[data-requirement="${asked[0]!.requirement.id}"] .reason`).waitFor();
     expect(wrong).toEqual([]);
   });
 

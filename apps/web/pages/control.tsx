@@ -1,6 +1,7 @@
 import {
   type DrivenJoint,
   type Gains as GainsOf,
+  type LedgerRow,
   type StrideDemand,
   type StudyInput,
   type StudyResult,
@@ -8,6 +9,7 @@ import {
   stanceSchedule,
 } from '@striderule/engine';
 import { useCallback, useEffect, useMemo } from 'react';
+import { Asked } from '../control/asked.tsx';
 import { Burden } from '../control/burden.tsx';
 import { Gains } from '../control/gains.tsx';
 import { Schedules } from '../control/schedules.tsx';
@@ -23,12 +25,16 @@ import type { Reading } from '../use-place.ts';
 interface ControlProps {
   readonly input: StudyInput;
   readonly result: StudyResult;
+  readonly ledger: readonly LedgerRow[];
+  /** Whether its intervals are worked out. */
+  readonly whole: boolean;
   readonly reading: Reading;
   readonly changed: Changes;
 }
 
 /** What software makes of the leg: swing led by the thigh, stance as springs, and what of them this drive renders. */
-export default function Control({ input, result, reading, changed }: ControlProps) {
+export default function Control(props: ControlProps) {
+  const { input, result, ledger, whole, reading } = props;
   const strides = useMemo(() => strideDemands(result), [result]);
   const { leg } = input;
   const driven = DRIVEN.filter((name) => leg.joints[name] !== undefined);
@@ -63,9 +69,10 @@ export default function Control({ input, result, reading, changed }: ControlProp
         </p>
       ) : (
         demand !== undefined && (
-          <Stance {...{ input, result, reading, changed, joint, driven, demand }} key={joint} />
+          <Stance {...props} joint={joint} driven={driven} demand={demand} key={joint} />
         )
       )}
+      <Asked ledger={ledger} whole={whole} toRow={reading.toRow} />
     </main>
   );
 }
