@@ -1,8 +1,8 @@
 // npm run bench [-- --clone] [name …]
 //
 // Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
-// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, help, csv,
-// hairline; --clone adds a fresh clone with its install.
+// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, gains, help,
+// csv, hairline; --clone adds a fresh clone with its install.
 
 import { cpus } from 'node:os';
 import path from 'node:path';
@@ -11,6 +11,7 @@ import { openStudy } from '@striderule/store';
 import { cloneTime } from './clone.ts';
 import { csvTime } from './csv.ts';
 import { designTime } from './design.ts';
+import { gainMapTime } from './gain-map.ts';
 import { hairlineTime } from './hairline.ts';
 import { helpTime } from './help-time.ts';
 import { scanTime } from './scan.ts';
@@ -28,6 +29,7 @@ const parts: Record<string, () => Promise<string> | string> = {
   scan: async () => scanTime((await openStudy(demo)).input),
   tolerance: async () => toleranceTime((await openStudy(demo)).input),
   swing: swingTime,
+  gains: async () => gainMapTime((await openStudy(demo)).input),
   help: helpTime,
   csv: csvTime,
   hairline: hairlineTime,

@@ -1,5 +1,6 @@
 import type { LedgerRow } from '@striderule/engine';
 import { MarginLine } from '../ledger/margin-line.tsx';
+import { scopeText } from '../ledger/row-text.ts';
 import { Section } from '../sections/section.tsx';
 
 interface AskedProps {
@@ -23,7 +24,7 @@ export function Asked({ ledger, whole, toRow }: AskedProps) {
         <table className="ledger margins asked" aria-label="Requirements of control">
           <thead>
             <tr>
-              <th scope="col">Asked of the leg file as it stands, gains stated</th>
+              <th scope="col">Of the design as it stands, at the stated gains</th>
               <th scope="col">asked</th>
               <th scope="col">now</th>
               <th scope="col" className="barred">
@@ -40,6 +41,7 @@ export function Asked({ ledger, whole, toRow }: AskedProps) {
                 key={row.requirement.id}
                 row={row}
                 resting={whole}
+                scope={scopeText(row)}
                 toRow={toRow}
                 ghost={row.predicted}
               />
