@@ -1,14 +1,15 @@
 // npm run bench [-- --clone] [name …]
 //
 // Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
-// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, gains, help,
-// csv, hairline; --clone adds a fresh clone with its install.
+// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, gains, walk,
+// controller, help, csv, hairline; --clone adds a fresh clone with its install.
 
 import { cpus } from 'node:os';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
 import { openStudy } from '@striderule/store';
 import { cloneTime } from './clone.ts';
+import { controllerTime } from './controller.ts';
 import { csvTime } from './csv.ts';
 import { designTime } from './design.ts';
 import { gainMapTime } from './gain-map.ts';
@@ -17,6 +18,7 @@ import { helpTime } from './help-time.ts';
 import { scanTime } from './scan.ts';
 import { swingTime } from './swing.ts';
 import { toleranceTime } from './tolerance.ts';
+import { walkTime } from './walk.ts';
 
 const { values, positionals } = parseArgs({
   options: { clone: { type: 'boolean' } },
@@ -30,6 +32,8 @@ const parts: Record<string, () => Promise<string> | string> = {
   tolerance: async () => toleranceTime((await openStudy(demo)).input),
   swing: swingTime,
   gains: async () => gainMapTime((await openStudy(demo)).input),
+  walk: async () => walkTime((await openStudy(demo)).input),
+  controller: async () => controllerTime((await openStudy(demo)).input),
   help: helpTime,
   csv: csvTime,
   hairline: hairlineTime,

@@ -91,6 +91,7 @@ export {
   type TorqueConstant,
   type VoltageConstant,
 } from './drive/torque-constant.ts';
+export { type EnergyBands, energyBands, type JointBands } from './drive/energy-bands.ts';
 export type { JointEnergy, StrideEnergy } from './drive/stride-energy.ts';
 export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
@@ -157,7 +158,39 @@ export { type SwingMap, type SwingReference, swingMap } from './control/swing-ma
 export { beginSwing, SWING, swingState, swingTick, type ToeOffPose } from './control/swing-tick.ts';
 export { type TaskTrajectory, taskTrajectory, trajectoryForTask } from './control/task-trajectory.ts';
 export { LEAST_THIGH_RANGE, playPhase } from './control/thigh-play.ts';
+export {
+  ATTITUDE,
+  type AttitudeGains,
+  attitudeGains,
+  attitudeState,
+  attitudeTick,
+} from './control/attitude.ts';
+export { SENSOR_ERRORS, type SensedThigh, type SensorError, sensedThigh } from './control/sensed-thigh.ts';
+export { WALK, WALK_STATUS, type WalkMap, walkState, walkTick } from './control/walk-estimate.ts';
+export { THIGH_SENSOR_LIMITS, type ThighSensor, type WholeSensor } from './control/thigh-sensor.ts';
 export { timeWarpError } from './control/time-warp.ts';
+export type * from './control/controller.ts';
+export { SENSORS, SIGNALS } from './control/controller.ts';
+export { type CompiledController, compileController } from './control/compile-controller.ts';
+export { checkController, timeToSafe } from './control/check-controller.ts';
+export {
+  type ControllerState,
+  controllerState,
+  INPUT,
+  OUTPUT,
+  OUTPUTS,
+} from './control/controller-memory.ts';
+export { controllerTick } from './control/controller-tick.ts';
+export { controllerExercise } from './control/controller-exercise.ts';
+export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';
+export {
+  type ControllerLog,
+  type Difference,
+  type Replay,
+  recordLog,
+  replayLog,
+  SAME,
+} from './control/replay.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // evidence: metric + spread -> verdict
@@ -176,7 +209,7 @@ export {
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export type { BusFacts } from './study/bus-facts.ts';
-export type { NoEnergy } from './study/energy.ts';
+export { type NoEnergy, type TaskEnergy, taskEnergy } from './study/energy.ts';
 export { type LegEnergy, legEnergy, type TaskReport } from './study/energy-report.ts';
 export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
@@ -187,6 +220,7 @@ export { metricCatalogue } from './study/metrics.ts';
 export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
+export { type LargestRatio, largestRatio } from './study/largest-ratio.ts';
 export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
@@ -200,6 +234,8 @@ export {
   type RatioBurden,
   RENDERED_SWING,
 } from './study/joint-impedance.ts';
+export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
+export { controllerFaults } from './study/controller-faults.ts';
 export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
 export {
   bestStableStiffness,
@@ -217,6 +253,8 @@ export {
   type LossState,
   type LossVerdict,
   SLOW_YIELD,
+  type ShortStates,
+  shortStates,
   shortTrade,
   type TradeRow,
 } from './study/power-loss.ts';
@@ -263,7 +301,33 @@ export {
   swingDemonstration,
 } from './study/swing-demonstration.ts';
 export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export {
+  type SensedError,
+  type SensorBudget,
+  type SensorSource,
+  sensedSwing,
+  sensorBudget,
+} from './study/sensor-budget.ts';
+export { CORRECTION_TIME } from './study/heard-walk.ts';
+export {
+  type EstimateError,
+  type EstimateSettling,
+  estimateSettling,
+  type SlopeEstimate,
+  slopeEstimates,
+  type WalkEstimate,
+  walkEstimate,
+} from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
+
+export {
+  openWalkReport,
+  type WalkCheck,
+  type WalkReport,
+  type WalkSteady,
+  walkReport,
+} from './study/walk-report.ts';
+export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

@@ -1,4 +1,4 @@
-import type { FaultData } from '@striderule/engine';
+import { type FaultData, THIGH_SENSOR_LIMITS } from '@striderule/engine';
 import type { LegFile } from './leg-schema.ts';
 import { planetaryTeeth } from './planetary-of.ts';
 import type { Quantity } from './quantity-field.ts';
@@ -23,6 +23,7 @@ export function legFaults(leg: LegFile, file: YamlFile): FaultData[] {
   }
   sole();
   bus();
+  thighSensor();
   return faults;
 
   /** The parts of each segment add up to its mass within 1 %. */
@@ -181,5 +182,26 @@ export function legFaults(leg: LegFile, file: YamlFile): FaultData[] {
       'openCircuit',
       (b.openCircuit ?? []).map((entry) => entry.charge.si),
     );
+  }
+
+  /** What no thigh sensor is: the engine's own line, told here at the field. */
+  function thighSensor(): void {
+    const sensor = leg.thighSensor;
+    if (sensor === undefined) return;
+    const { rate, delay } = THIGH_SENSOR_LIMITS;
+    const at = (field: string, what: string, mend: string) =>
+      fault('thigh-sensor', ['thighSensor', field], what, mend);
+    if (sensor.rate.si < rate)
+      at(
+        'rate',
+        `a thigh read ${sensor.rate.si} times a second is too slow for a swing`,
+        `Give at least ${rate} Hz`,
+      );
+    if (sensor.delay !== undefined && sensor.delay.si > delay)
+      at(
+        'delay',
+        `a thigh read ${sensor.delay.si} s late is no sensor’s delay`,
+        `Give at most ${delay} s, and look at the unit`,
+      );
   }
 }

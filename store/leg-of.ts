@@ -20,6 +20,7 @@ import { lacking, motorOf } from './motor-of.ts';
 import { planetaryOf } from './planetary-of.ts';
 import { taker } from './take-quantity.ts';
 import { thermalOf } from './thermal-of.ts';
+import { thighSensorOf } from './thigh-sensor-of.ts';
 import type { YamlFile } from './yaml-file.ts';
 
 /** Makes the engine's leg of a leg file: SI numbers, and the spreads by their path in it. */
@@ -93,9 +94,7 @@ export function legOf(
         },
       }),
       ...(leg.thighSensor && {
-        thighSensor: {
-          ...(leg.thighSensor.delay && { delay: take(leg.thighSensor.delay, 'thighSensor.delay') }),
-        },
+        thighSensor: thighSensorOf(leg.thighSensor, take),
       }),
       ambientTemperature,
     },

@@ -101,14 +101,39 @@ export const legSchema = z.strictObject({
     .describe('Warmest air in which the leg is to be used: heat is predicted for it, and for nothing warmer'),
   thighSensor: z
     .strictObject({
-      position: point.optional().describe('In the frame of the thigh part'),
-      angle: angle.optional().describe('Mounting angle of the sensor axis against the thigh'),
+      position: point.optional().describe('In the frame of the thigh part: from the hip, x forward, z up'),
+      angle: angle
+        .optional()
+        .describe('Mounting angle of the sensor axis against the thigh, as the thigh turns'),
+      roll: angle.optional().describe('Mounting angle about the axis forward'),
+      turn: angle.optional().describe('Mounting angle about the axis of the thigh'),
+      poseError: quantity('angle', notNegative)
+        .optional()
+        .describe('By how much the mounting may differ from these angles, about each axis'),
       rate: quantity('frequency', positive),
-      gyroNoise: quantity('angular velocity', notNegative).optional(),
-      accelerometerNoise: quantity('acceleration', notNegative).optional(),
-      bias: quantity('angular velocity', notNegative).optional(),
-      drift: quantity('angular velocity', notNegative).optional(),
+      gyroNoise: quantity('angular velocity', notNegative)
+        .optional()
+        .describe('Standard deviation of one sample'),
+      accelerometerNoise: quantity('acceleration', notNegative)
+        .optional()
+        .describe('Standard deviation of one sample'),
+      bias: quantity('angular velocity', notNegative).optional().describe('What a gyro at rest reads'),
+      drift: quantity('angular velocity', notNegative)
+        .optional()
+        .describe('How far the bias wanders within a minute'),
+      accelerometerBias: quantity('acceleration', notNegative)
+        .optional()
+        .describe('What an accelerometer reads too much'),
       delay: quantity('time', notNegative).optional(),
+      mounting: z
+        .strictObject({
+          frequency: quantity('frequency', positive),
+          damping: quantity('pure number', notNegative),
+        })
+        .optional()
+        .describe(
+          'What lies between sensor and thigh, liner and socket: natural frequency and damping ratio of the housing',
+        ),
     })
     .optional(),
   axialLoad: z

@@ -1,13 +1,19 @@
 import {
+  controllerFaults,
+  evaluateDesign,
   Fault,
   type FaultData,
   type JointThermal,
   type Requirement,
   type Stride,
+  type StudyController,
   type StudyInput,
   type Task,
 } from '@striderule/engine';
 import type { z } from 'zod';
+import { controllerOf, placedInController } from './controller-of.ts';
+import { controllerSchema } from './controller-schema.ts';
+import { fingerprint } from './fingerprint.ts';
 import type { MotorFile } from './joint-schema.ts';
 import { legOf } from './leg-of.ts';
 import { type LegFile, legSchema } from './leg-schema.ts';
@@ -32,9 +38,10 @@ export interface OpenedStudy {
 }
 
 export interface OpenChoice {
-  /** Another leg or wearer than the study's default. */
+  /** Another leg, wearer or controller than the study's default. */
   readonly leg?: string;
   readonly wearer?: string;
+  readonly controller?: string;
   /** Texts that stand for files of the study, by name: the study as it would be after an edit. Their SHA-256 is not given. */
   readonly instead?: Readonly<Record<string, string>>;
 }
@@ -52,13 +59,24 @@ export async function openStudy(folder: string, choice: OpenChoice = {}): Promis
 /** Every fault of a study folder, all legs and wearers included; empty where it is sound. Changes nothing. */
 export async function checkStudy(folder: string): Promise<FaultData[]> {
   const reader = studyReader(folder);
-  await readStudy(reader, {});
+  const study = await readStudy(reader, {});
   const head = headOf(reader.text('study.yaml'), []);
   if (head.stop) return reader.faults;
   for (const name of reader.list('wearers', '.yaml')) reader.shaped(name, wearerSchema);
   for (const name of reader.list('legs', '.yaml')) {
     // the default leg has been through this
     if (baseName(name) !== head.value?.leg) readLeg(reader, name, readMotors(reader, []));
+  }
+  const design = study === null ? null : evaluateDesign(study.input);
+  for (const name of reader.list('controllers', '.yaml')) {
+    // the default controller has been through this
+    const isDefault = baseName(name) === head.value?.controller;
+    const { made } = readController(reader, baseName(name), isDefault ? [] : reader.faults);
+    const file = reader.shaped(name, controllerSchema)?.file;
+    // the machine is judged on the default leg and wearer, once everything it reads is sound
+    if (study === null || design === null || made === undefined || file === undefined) continue;
+    const found = controllerFaults({ ...study.input, controller: made }, design);
+    reader.faults.push(...found.map((fault) => placedInController(fault, file)));
   }
   return reader.faults;
 }
@@ -85,6 +103,8 @@ async function readStudy(reader: StudyReader, choice: OpenChoice): Promise<Opene
     if (task !== null) tasks.push(task);
     notices.push(read.value.notice);
   }
+  const controllerName = choice.controller ?? head?.controller;
+  const controller = controllerName === undefined ? undefined : readController(reader, controllerName);
   const required = reader.shaped('requirements.yaml', requirementsSchema);
   const taskNames = reader.list('tasks', '.yaml').map(baseName);
   const requirements: Requirement[] =
@@ -96,7 +116,7 @@ async function readStudy(reader: StudyReader, choice: OpenChoice): Promise<Opene
   if (legName === undefined || wearerName === undefined) return null;
 
   const w = wearer.value;
-  notices.push(head.notice, leg.value.notice, w.notice);
+  notices.push(head.notice, leg.value.notice, w.notice, controller?.notice);
   const demo =
     notices.some((notice) => notice !== undefined && /demo data/i.test(notice)) ||
     Object.values(leg.value.joints ?? {}).some((j) => catalogue.demo.has(j?.motor.catalogue ?? '')) ||
@@ -116,6 +136,7 @@ async function readStudy(reader: StudyReader, choice: OpenChoice): Promise<Opene
     strides,
     tasks,
     requirements,
+    ...(controller?.made && { controller: controller.made }),
     ...(catalogue.motors.size > 0 && { catalogue: engineCatalogue(catalogue) }),
   };
   const { files } = reader;
@@ -130,6 +151,24 @@ function readLeg(reader: StudyReader, name: string, catalogue: Catalogue): ReadL
   const made = legOf(read.value, read.file, catalogue.motors);
   reader.faults.push(...made.faults);
   return { ...read, made };
+}
+
+/** One controller with its fingerprint; `made` is undefined where the reader has collected faults. */
+function readController(
+  reader: StudyReader,
+  id: string,
+  faults: FaultData[] = reader.faults,
+): { readonly notice: string | undefined; readonly made: StudyController | undefined } {
+  const read = reader.shaped(`controllers/${id}.yaml`, controllerSchema);
+  if (read === null) return { notice: undefined, made: undefined };
+  const tasks = reader.list('tasks', '.yaml').map(baseName);
+  const { controller, faults: own } = controllerOf(read.value, read.file, tasks);
+  faults.push(...own);
+  const { notice } = read.value;
+  return {
+    notice,
+    made: controller === null ? undefined : { id, fingerprint: fingerprint(controller), controller },
+  };
 }
 
 /** All catalogues of the study as one; a name that stands in two of them is a fault. */
@@ -174,7 +213,7 @@ function sideFault(leg: ReadLeg, wearer: Shaped<z.output<typeof wearerSchema>>, 
 
 /** A file that looks meant but is not read, for its ending. */
 function misnamed(reader: StudyReader): void {
-  for (const sub of ['.', 'legs', 'wearers', 'tasks']) {
+  for (const sub of ['.', 'legs', 'wearers', 'tasks', 'controllers']) {
     for (const name of reader.list(sub, '.yml')) {
       reader.faults.push({
         code: 'store.file-name',

@@ -26,7 +26,7 @@ const files = [
   'study.yaml',
   'requirements.yaml',
   'hazards.yaml',
-  ...['legs', 'wearers', 'tasks'].flatMap((sub) => listFiles(folder, sub, '.yaml')),
+  ...['legs', 'wearers', 'tasks', 'controllers'].flatMap((sub) => listFiles(folder, sub, '.yaml')),
 ];
 
 for (const file of files) {

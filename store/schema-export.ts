@@ -4,6 +4,7 @@
 //   npx tsx store/schema-export.ts
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
+import { controllerSchema } from './controller-schema.ts';
 import { legSchema } from './leg-schema.ts';
 import { recipeSchema } from './recording-schema.ts';
 import { hazardsSchema, requirementsSchema, studySchema, taskSchema, wearerSchema } from './study-schemas.ts';
@@ -12,6 +13,7 @@ const SCHEMAS = {
   study: studySchema,
   wearer: wearerSchema,
   leg: legSchema,
+  controller: controllerSchema,
   task: taskSchema,
   requirements: requirementsSchema,
   hazards: hazardsSchema,

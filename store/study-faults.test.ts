@@ -281,7 +281,8 @@ test('a read-only folder opens', async () => {
 
 test('a study of somebody’s own is marked as demo while its motor is an invented one', async () => {
   const folder = copyOfDemo();
-  for (const file of ['study.yaml', 'wearers/w01.yaml', LEG]) spoilt(file, /^notice:.*\n/m, '', folder);
+  for (const file of ['study.yaml', 'wearers/w01.yaml', 'controllers/tern.yaml', LEG])
+    spoilt(file, /^notice:.*\n/m, '', folder);
   // recordings of the demo study are invented too, and say so
   for (const name of ['walk-own', 'own-walk']) rmSync(join(folder, `tasks/${name}.yaml`), { force: true });
   expect((await openStudy(folder)).input.demo).toBe(true);

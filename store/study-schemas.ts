@@ -11,6 +11,7 @@ export const studySchema = z.strictObject({
     .describe('Shown on every face where anything is invented: start with "demo data"'),
   leg: z.string().describe('Default leg: legs/<leg>.yaml'),
   wearer: z.string().describe('Default wearer: wearers/<wearer>.yaml'),
+  controller: z.string().optional().describe('Default controller: controllers/<controller>.yaml'),
 });
 
 export const wearerSchema = z.strictObject({

@@ -56,6 +56,7 @@ export async function damage(seed: number, runs: number): Promise<void> {
     'tasks/walk-natural.yaml',
     'motors/demo.csv',
     'hazards.yaml',
+    'controllers/tern.yaml',
     'tasks/walk-1p4.yaml',
     'tasks/stand.yaml',
     'tasks/ramp-steep.yaml',

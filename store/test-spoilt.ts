@@ -55,6 +55,7 @@ export async function only(folder: string): Promise<string> {
 
 /** The folder with every permission to write taken away. */
 export function readOnly(folder: string): string {
-  for (const sub of ['.', 'legs', 'tasks', 'wearers', 'motors']) chmodSync(join(folder, sub), 0o555);
+  for (const sub of ['.', 'legs', 'tasks', 'wearers', 'motors', 'controllers'])
+    chmodSync(join(folder, sub), 0o555);
   return folder;
 }

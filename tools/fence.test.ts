@@ -30,6 +30,7 @@ const SEEDS: readonly (readonly [rule: string, file: string, text: string])[] = 
     "import type { Z } from '../drive/z.ts';\nexport type A = Z;",
   ],
   ['engine-control-imports-no-later-room', 'engine/control/a.ts', "import '../study/z.ts';"],
+  ['engine-walk-imports-no-later-room', 'engine/walk/a.ts', "import '../evidence/z.ts';"],
   ['engine-drive-imports-no-later-room', 'engine/drive/a.ts', "export type { Z } from '../evidence/z.ts';"],
   ['engine-control-imports-no-later-room', 'engine/control/a.ts', "import '../study/z.ts';"],
   ['engine-evidence-imports-no-later-room', 'engine/evidence/a.ts', "import '../study/z.ts';"],

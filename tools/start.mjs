@@ -12,6 +12,7 @@ import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { buildPage } from './build-page.mjs';
+import { importCompiled } from './compile.mjs';
 
 const parent = process.ppid; // read before anything slow: npm may be gone by then
 const grandparent = parentOf(parent); // between npm and us stands a shell
@@ -20,9 +21,7 @@ const root = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 const typedIn = process.env.INIT_CWD ?? process.cwd();
 
 const asked = readArguments();
-const { register } = await import('tsx/esm/api');
-register();
-const { Fault, evaluateStudy, faultText } = await import('@striderule/engine');
+const { Fault, evaluateStudy, faultText } = await importCompiled('engine/index');
 
 try {
   await start(asked);
@@ -35,8 +34,8 @@ try {
 }
 
 async function start({ folder, once, port }) {
-  const { openStudy } = await import('@striderule/store');
-  const { ledgerText } = await import('../apps/cli/evidence-ledger.ts');
+  const { openStudy } = await importCompiled('store/index');
+  const { ledgerText } = await importCompiled('apps/cli/evidence-ledger');
   const { input } = await openStudy(folder);
   const { ledger } = evaluateStudy(input);
   console.log(ledgerText(input, ledger));
@@ -49,7 +48,7 @@ async function start({ folder, once, port }) {
     );
     process.exit(1);
   }
-  const { serveStudy } = await import('@striderule/server');
+  const { serveStudy } = await importCompiled('apps/server/index');
   const server = await serveStudy({ folder, webDir, port });
   console.log(`\nThe page is at ${server.url}\nCtrl-C stops.`);
 

@@ -23,6 +23,10 @@ const CHOICE = {
   wearer: { type: 'string', value: 'code', help: 'another wearer than its default' },
 };
 
+const CONTROLLER = {
+  controller: { type: 'string', value: 'name', help: 'another controller of the study than its default' },
+};
+
 export const EXIT_CODES = [
   [0, 'done'],
   [1, 'a fault in the input, in a file or on the disk; it is printed with its place and how to mend it'],
@@ -462,6 +466,187 @@ export const COMMANDS = {
         notes:
           'Period and delays come from controllerHardware and thighSensor of the leg file. A task whose thigh goes less ' +
           'than 15° from toe-off to its peak is refused.',
+      },
+      sensor: {
+        summary: 'what each error of the thigh sensor does to thigh, phase and foot, and what to mend first',
+        usage: 'control sensor [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task; left out: every task with a stride, the budget of the one of most strides',
+          },
+          csv: { type: 'boolean', help: 'budget and tasks as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control sensor', 'the budget of the commonest task, and every task with all errors'],
+          ['control sensor --task walk-fast --json', 'one task, for a script'],
+        ],
+        notes:
+          'The sensor comes from `thighSensor` of the leg file: pose, rate, noise, bias, drift, delay and what lies between it ' +
+          'and the thigh. What the file lacks is named.',
+      },
+      estimate: {
+        summary: 'walking speed and slope as the leg reads them: error, slopes, strides until they are known',
+        usage: 'control estimate [--task id] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          task: {
+            type: 'string',
+            value: 'id',
+            help: 'one task; left out: every task with a stride, slopes and changes of the one of most strides',
+          },
+          csv: { type: 'boolean', help: 'level ground and slopes as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['control estimate', 'every walking task, slopes, changes of speed and slope'],
+          ['control estimate --task walk-slow --json', 'one task, for a script'],
+        ],
+        notes:
+          'From thigh, knee and ankle angle and from load alone, stance by stance. Outside the speeds of the study’s level ' +
+          'walking and 10° of slope it refuses.',
+      },
+      check: {
+        summary: 'the controller as data: states, transitions, faults, limits, and what is wrong with it',
+        usage: 'control check [--controller name] [--json]',
+        positionals: [0, 0],
+        options: { ...STUDY, ...CHOICE, ...CONTROLLER, ...EVERY },
+        examples: [
+          ['control check', 'the study’s controller on its leg; exit 1 when something is wrong'],
+          ['control check --leg tern-100', 'the same software behind a high ratio'],
+          ['control check --json', 'the whole machine as data'],
+        ],
+        notes:
+          'Traps, ways open at once, chatter, unreachable states, unwatched sensors, late reactions, unstable gains. ' +
+          'Postures are looked at on a grid, and nothing that moves: nothing found is no proof.',
+      },
+      export: {
+        summary: 'the controller as C99 for the leg: tables, test vectors, a harness',
+        usage: 'control export --out folder [--controller name] [--ticks n] [--seed n] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          ...CONTROLLER,
+          out: { type: 'string', value: 'folder', help: 'empty or not there yet' },
+          ticks: { type: 'string', value: 'n', help: 'of the test vectors; left out: 20000' },
+          seed: { type: 'string', value: 'n', help: 'whole number that fixes them; left out: 1' },
+          ...EVERY,
+        },
+        examples: [
+          ['control export --out tern-firmware', 'float32, fixed rate, no allocation; nothing is flashed'],
+          ['control export --out tern-firmware --ticks 200000', 'with longer test vectors'],
+        ],
+        notes:
+          'A controller in which `control check` finds something is not handed over. Both fingerprints, of the controller and of ' +
+          'this build of it, are in the files: write them into every log.',
+      },
+      replay: {
+        summary:
+          'any controller version over a recorded log: torque, state and phase beside what happened then',
+        usage: 'control replay <log.csv> [--controller name] [--json]',
+        positionals: [1, 1],
+        wants: 'the log',
+        options: { ...STUDY, ...CHOICE, ...CONTROLLER, ...EVERY },
+        examples: [
+          ['control replay walk-07.csv', 'the study’s controller over what the leg has read'],
+          ['control replay walk-07.csv --controller next', 'what another version would have done'],
+        ],
+        notes: 'The first difference is named with its time. What the leg read is taken as it was.',
+      },
+    },
+  },
+  walk: {
+    summary: 'the leg walks with its wearer, in a model',
+    verbs: {
+      run: {
+        summary:
+          'strides of the whole leg on its ground: tracking, ground, socket, hip, push-off, heat, energy',
+        usage:
+          'walk run [--speed v,…] [--strides n] [--step t] [--thigh prescribed|led] [--ground treadmill|overground] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          speed: {
+            type: 'string',
+            value: 'v',
+            help: 'such as 1.1m/s, several with commas; left out: 0.8, 1.1 and 1.4 m/s',
+          },
+          strides: { type: 'string', value: 'n', help: 'strides of each walk; left out: 20' },
+          step: {
+            type: 'string',
+            value: 't',
+            help: 'of the integration, a whole part of the controller’s period; left out: 0.25ms',
+          },
+          thigh: {
+            type: 'string',
+            value: 'how',
+            help: 'prescribed: it does what the stride does; led: a hip leads it; left out: both, as a bracket',
+          },
+          ground: { type: 'string', value: 'name', help: 'treadmill or overground; left out: treadmill' },
+          csv: { type: 'boolean', help: 'one row a stride as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk run', 'three speeds, both ways of leading the thigh'],
+          ['walk run --speed 1.1m/s --strides 5 --thigh led', 'a short one'],
+          ['walk run --leg tern-50 --speed 1.1m/s --json', 'another leg of the study, for a script'],
+        ],
+        notes:
+          'The energy is balanced at every step; a step for which it misses more than half a per cent of the work moved is ' +
+          'refused. Ctrl-C stops between two strides. Exit 1 where a walk ended before its time.',
+      },
+      powercut: {
+        summary:
+          'power lost at every part of the stride: how far the knee gives, where it lands, how the hip sinks',
+        usage: 'walk powercut [--speed v] [--step t] [--thigh prescribed|led] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: prescribed' },
+          csv: { type: 'boolean', help: 'one row a cut as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk powercut', 'every 5 % of the stride at 1.1 m/s'],
+          ['walk powercut --leg tern-9 --json', 'another leg of the study, for a script'],
+        ],
+        notes:
+          'The phases do what lossOfPower in the leg file says. Thigh and other leg go on as before, which nobody’s would: ' +
+          'it compares legs and shorts, and rehearses no fall.',
+      },
+      compare: {
+        summary: 'legs of the study side by side: what each does to hip, socket, push-off and battery',
+        usage:
+          'walk compare <leg> <leg> … [--speed v] [--strides n] [--step t] [--thigh prescribed|led] [--csv | --json]',
+        positionals: [2, 12],
+        wants: 'two legs or more',
+        options: {
+          ...STUDY,
+          wearer: CHOICE.wearer,
+          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          strides: { type: 'string', value: 'n', help: 'strides of each walk; left out: 20' },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: both, as a bracket' },
+          csv: { type: 'boolean', help: 'one row a leg as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk compare tern-9 tern tern-50 tern-100', 'the same leg at four ratios'],
+          ['walk compare tern tern-50 --speed 1.4m/s --json', 'two of them faster, for a script'],
+        ],
+        notes: 'Same wearer, same stride, same way of fitting the controller: only the leg file differs.',
       },
     },
   },

@@ -1,4 +1,4 @@
-import { evaluateStudy } from '@striderule/engine';
+import { evaluateDesign } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { DEMO_MARK } from './heading.ts';
@@ -29,7 +29,7 @@ describe('drive check', () => {
   test('--json equals the engine', async () => {
     const { stdout } = await striderule(['drive', 'check', '--joint', 'ankle', '--json']);
     const { figures, loads } = JSON.parse(stdout);
-    const ours = evaluateStudy(input);
+    const ours = evaluateDesign(input);
     expect(figures).toEqual(asJson({ ankle: ours.figures.ankle }));
     expect(loads['walk-natural']).toEqual(asJson({ ankle: ours.loads['walk-natural']!.ankle }));
   });

@@ -1,4 +1,4 @@
-import { type DrivenJoint, evaluateStudy } from '@striderule/engine';
+import { type DrivenJoint, evaluateDesign } from '@striderule/engine';
 import { driveCsv, driveTables, driveVerdict } from './drive-table.ts';
 import { heading } from './heading.ts';
 import { json, out, strong } from './print.ts';
@@ -12,7 +12,7 @@ export async function driveCheck(values: Values): Promise<number> {
   const has = Object.keys(input.leg.joints) as DrivenJoint[];
   const joints = values.joint === undefined ? has : [oneOf('--joint', values.joint as string, has)];
   const tasks = chosenTasks(input, values.task);
-  const result = evaluateStudy(input);
+  const result = evaluateDesign(input);
 
   if (values.json) {
     const kept = <Of>(record: { readonly [joint in DrivenJoint]?: Of }): unknown =>

@@ -1,8 +1,8 @@
 import {
+  type DesignResult,
   type DrivenJoint,
   type PeaksLoad,
   type StudyInput,
-  type StudyResult,
   scheduleRatio,
   type Task,
 } from '@striderule/engine';
@@ -19,7 +19,7 @@ export interface PeaksRow {
 export const peaksRowsOf = (
   tasks: readonly Task[],
   joints: readonly DrivenJoint[],
-  result: StudyResult,
+  result: DesignResult,
 ): readonly PeaksRow[] =>
   tasks.flatMap(({ id }) =>
     joints.flatMap((joint) => {
@@ -56,7 +56,7 @@ export function peaksTable(rows: readonly PeaksRow[]): string {
 }
 
 /** What the schedule's strides say of the ratio, a line each joint. */
-export function ratioText(input: StudyInput, joints: readonly DrivenJoint[], result: StudyResult): string {
+export function ratioText(input: StudyInput, joints: readonly DrivenJoint[], result: DesignResult): string {
   return joints
     .flatMap((joint) => {
       const fact = scheduleRatio(input, result, joint);

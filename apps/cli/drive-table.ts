@@ -1,10 +1,10 @@
 import {
+  type DesignResult,
   type DriveLoad,
   type DrivenJoint,
   degFromRad,
   type Rad,
   type StudyInput,
-  type StudyResult,
   type Task,
 } from '@striderule/engine';
 import { CAUTION } from './caution.ts';
@@ -22,7 +22,7 @@ interface Row {
 const rowsOf = (
   tasks: readonly Task[],
   joints: readonly DrivenJoint[],
-  result: StudyResult,
+  result: DesignResult,
 ): readonly Row[] =>
   tasks.flatMap(({ id }) =>
     joints.flatMap((joint) => {
@@ -35,7 +35,7 @@ const rowsOf = (
 function least(
   tasks: readonly Task[],
   joints: readonly DrivenJoint[],
-  result: StudyResult,
+  result: DesignResult,
   margin: 'torqueMargin' | 'speedMargin',
 ): { readonly task: string; readonly joint: DrivenJoint; readonly value: number } | undefined {
   return [
@@ -54,7 +54,7 @@ function least(
 export function driveVerdict(
   tasks: readonly Task[],
   joints: readonly DrivenJoint[],
-  result: StudyResult,
+  result: DesignResult,
 ): string {
   if (joints.length === 0) return 'This leg drives no joint: nothing to check.';
   const torque = least(tasks, joints, result, 'torqueMargin');
@@ -73,7 +73,7 @@ export function driveTables(
   input: StudyInput,
   tasks: readonly Task[],
   joints: readonly DrivenJoint[],
-  result: StudyResult,
+  result: DesignResult,
 ): string {
   if (joints.length === 0) return 'A passive joint is compared in the demand: striderule demand show.';
   const rows = rowsOf(tasks, joints, result);
@@ -99,7 +99,7 @@ export function driveTables(
 }
 
 /** RMS over the day's or the test's schedule, and what had no curve to weigh. */
-function scheduleText(joints: readonly DrivenJoint[], result: StudyResult): string {
+function scheduleText(joints: readonly DrivenJoint[], result: DesignResult): string {
   return joints
     .flatMap((joint) => {
       const load = result.schedule[joint];
@@ -124,11 +124,11 @@ function merged(hints: readonly string[], joints: readonly DrivenJoint[]): strin
     .join('\n');
 }
 
-function figureTable(input: StudyInput, joints: readonly DrivenJoint[], result: StudyResult): string {
+function figureTable(input: StudyInput, joints: readonly DrivenJoint[], result: DesignResult): string {
   const row = (
     name: string,
     unit: string,
-    of: (figures: NonNullable<StudyResult['figures'][DrivenJoint]>) => string,
+    of: (figures: NonNullable<DesignResult['figures'][DrivenJoint]>) => string,
   ): readonly string[] => [
     name,
     ...joints.map((joint) => (result.figures[joint] ? of(result.figures[joint]) : GAP)),
@@ -198,7 +198,7 @@ function loadTable(rows: readonly Row[]): string {
 export function driveCsv(
   tasks: readonly Task[],
   joints: readonly DrivenJoint[],
-  result: StudyResult,
+  result: DesignResult,
 ): string {
   return csv(
     [

@@ -57,6 +57,22 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./control-stance.ts')).controlStance(values);
     case 'control swing':
       return (await import('./control-swing.ts')).controlSwing(values);
+    case 'control sensor':
+      return (await import('./control-sensor.ts')).controlSensor(values);
+    case 'control estimate':
+      return (await import('./control-estimate.ts')).controlEstimate(values);
+    case 'control check':
+      return (await import('./control-check.ts')).controlCheck(values);
+    case 'control export':
+      return (await import('./control-export.ts')).controlExport(values);
+    case 'control replay':
+      return (await import('./control-replay.ts')).controlReplay(positionals[0]!, values);
+    case 'walk run':
+      return (await import('./walk-run.ts')).walkRun(values);
+    case 'walk powercut':
+      return (await import('./walk-powercut.ts')).walkPowercut(values);
+    case 'walk compare':
+      return (await import('./walk-compare.ts')).walkCompare(positionals, values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

@@ -50,9 +50,13 @@ async function run(stage, verb, args) {
   );
   let parsed;
   try {
-    parsed = parseArgs({ args, options, allowPositionals: true, strict: true });
+    const words = withNegatives(args, options);
+    parsed = parseArgs({ args: words, options, allowPositionals: true, strict: true });
   } catch (error) {
     const unknown = /^Unknown option '(-{1,2}[^']*)'/.exec(error.message)?.[1];
+    const bare = /^Option '(-[^' ]+)[^']*' argument is ambiguous/.exec(error.message)?.[1];
+    if (bare !== undefined)
+      return misunderstood(`${bare} needs a value before the next option`, '', [], here);
     if (unknown === undefined) return misunderstood(error.message.replace(/\.$/, ''), '', [], here);
     const names = Object.keys(options).map((name) => `--${name}`);
     return misunderstood(`"${here}" has no option ${unknown}`, unknown, names, here);
@@ -70,6 +74,17 @@ async function run(stage, verb, args) {
   }
   const main = await loadMain();
   return main.run({ stage, verb, values: parsed.values, positionals: given });
+}
+
+/** `--seed -1` as `--seed=-1`: the parser takes a value that begins with a dash for an option, a number or not. */
+function withNegatives(args, options) {
+  const joined = [];
+  for (let i = 0; i < args.length; i++) {
+    const takesValue = args[i].startsWith('--') && options[args[i].slice(2)]?.type === 'string';
+    const negative = takesValue && /^-[.\d]/.test(args[i + 1] ?? '');
+    joined.push(negative ? `${args[i]}=${args[++i]}` : args[i]);
+  }
+  return joined;
 }
 
 async function help(name, ...of) {
@@ -95,7 +110,6 @@ async function misunderstood(what, word, names, where) {
 }
 
 async function loadMain() {
-  const { register } = await import('tsx/esm/api');
-  register();
-  return import('./main.ts');
+  const { importCompiled } = await import('../../tools/compile.mjs');
+  return importCompiled('apps/cli/main');
 }

@@ -22,11 +22,12 @@ export default defineConfig({
         index: path.join(import.meta.dirname, 'index.html'),
         'ledger-worker': path.join(import.meta.dirname, 'design/ledger-worker.ts'),
         'map-worker': path.join(import.meta.dirname, 'control/map-worker.ts'),
+        'study-worker': path.join(import.meta.dirname, 'design/study-worker.ts'),
       },
       output: {
         // the page asks for its workers by name
         entryFileNames: ({ name }) =>
-          name.endsWith('-worker') ? `assets/${name}.js` : 'assets/[name]-[hash].js',
+          name.endsWith('-worker') ? 'assets/[name].js' : 'assets/[name]-[hash].js',
       },
     },
   },

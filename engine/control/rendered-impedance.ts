@@ -31,9 +31,8 @@ export function renderedImpedance(
 ): RenderedImpedance {
   const w = 2 * Math.PI * frequency;
   const [cRe, cIm] = softwareTorque(joint, gains, w);
-  const friction = (coulomb: number): number => (4 * coulomb) / (Math.PI * amplitude);
   let re = cRe - joint.rotorInertia * w * w;
-  let im = cIm + w * joint.rotorDamping + friction(joint.rotorCoulomb);
+  let im = cIm + w * joint.rotorDamping + friction(joint.rotorCoulomb, amplitude);
   const kg = joint.gearStiffness;
   if (joint.measuredAt === 'joint') [re, im] = ratio(re, im, 1 - cRe / kg, -cIm / kg);
   [re, im] = meshTorque(re, im, joint.drivingEfficiency, joint.backDrivenEfficiency);
@@ -41,9 +40,12 @@ export function renderedImpedance(
   return {
     frequency,
     stiffness: re - joint.outputInertia * w * w,
-    damping: (im + w * joint.outputDamping + friction(joint.outputCoulomb)) / w,
+    damping: (im + w * joint.outputDamping + friction(joint.outputCoulomb, amplitude)) / w,
   };
 }
+
+/** First harmonic of dry friction, N·m/rad: 4τ_c/(π·A). */
+const friction = (coulomb: number, amplitude: number): number => (4 * coulomb) / (Math.PI * amplitude);
 
 /** H·(K + B·D) at ω, real and imaginary part. */
 function softwareTorque(joint: SampledJoint, gains: Gains, w: number): readonly [number, number] {

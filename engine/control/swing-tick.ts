@@ -80,25 +80,28 @@ export function beginSwing(map: SwingMap, state: Float64Array, pose: ToeOffPose,
 }
 
 /**
- * One tick of swing: thigh angle, rad, and rate, rad/s, in; phase, joint angles and their rates out, all in `state`. Nothing is
- * allocated.
+ * One tick of the phase: thigh angle, rad, and rate, rad/s, in; phase and its rate into `state`. False where they stay: an input that
+ * is no number, or fault 2. Nothing is allocated.
  *
  *     r = (θ − θ_on)/(θ_full − θ_on),  u ← play(u, r),  s → S(u),   once u = 1 and the finish is on: s → s + dt/T up to 1
- *     |ṡ| ≤ 3/s,   q = q_ref(s) + e(s),   q̇ = (q_ref′ + e′)·ṡ
+ *     |ṡ| ≤ 3/s
  *
- * ṡ comes from the gyro while the play's edge moves with the thigh, and is 0 inside the play: the joint's speed is a reference for
- * its damper, not a difference of angles. A thigh that goes back far enough takes the phase back, out of the finish as well.
- * With an input that is no number, or after fault 2, the phase stays, the rates are 0 and the fault is shown.
+ * ṡ comes from the gyro while the play's edge moves with the thigh, and is 0 inside the play. A thigh that goes back far enough takes
+ * the phase back, out of the finish as well.
  */
-export function swingTick(map: SwingMap, state: Float64Array, thigh: number, rate: number, dt: number): void {
+export function phaseTick(
+  map: SwingMap,
+  state: Float64Array,
+  thigh: number,
+  rate: number,
+  dt: number,
+): boolean {
   const before = state[SWING.phase];
   const readable = Number.isFinite(thigh) && Number.isFinite(rate);
   if (!readable || state[SWING.fault] === 2) {
     if (state[SWING.fault] !== 2) state[SWING.fault] = 1;
     state[SWING.phaseRate] = 0;
-    state[SWING.kneeRate] = 0;
-    state[SWING.ankleRate] = 0;
-    return;
+    return false;
   }
   state[SWING.fault] = 0;
   const way = map.full - state[SWING.on];
@@ -139,7 +142,25 @@ export function swingTick(map: SwingMap, state: Float64Array, thigh: number, rat
   }
   state[SWING.phase] = phase;
   state[SWING.phaseRate] = phaseRate;
+  return true;
+}
 
+/**
+ * One tick of swing: the phase as in `phaseTick`, then joint angles and their rates, all in `state`. Nothing is allocated.
+ *
+ *     q = q_ref(s) + e(s),   q̇ = (q_ref′ + e′)·ṡ
+ *
+ * The joint's speed is a reference for its damper, not a difference of angles. Where the phase stays the rates are 0 and the fault is
+ * shown.
+ */
+export function swingTick(map: SwingMap, state: Float64Array, thigh: number, rate: number, dt: number): void {
+  if (!phaseTick(map, state, thigh, rate, dt)) {
+    state[SWING.kneeRate] = 0;
+    state[SWING.ankleRate] = 0;
+    return;
+  }
+  const phase = state[SWING.phase];
+  const phaseRate = state[SWING.phaseRate];
   const part = (phase - map.toeOff) / map.blend;
   let e0 = state[SWING.kneeOffset];
   let d0 = state[SWING.kneeOffsetSlope];

@@ -4,7 +4,9 @@ import { rad } from '../quantity/angle.ts';
 import { driveFigures } from './drive-figures.ts';
 import { driveLoad, type JointTrajectory } from './drive-load.ts';
 import type { JointDrive } from './leg-drive.ts';
+import { currentFor } from './motor-torque.ts';
 import { motorConstants } from './torque-constant.ts';
+import { phaseVoltageLimit, speedLimit } from './voltage-limit.ts';
 
 /** Invented: the demo motor behind 22:1. */
 const drive: JointDrive = {
@@ -94,6 +96,29 @@ test('a moment that is not known stays unknown; speed is still judged', () => {
   expect(load.rmsTorque).toBeNaN();
   expect(load.torqueMargin).toBeNaN();
   expect(load.speedMargin).toBeCloseTo(load.speedLimit[0] / 110, 12);
+});
+
+test('curves made when they are asked for are the plain ones, also where no moment is known, and JSON has them', () => {
+  const joint: JointTrajectory = {
+    angle: new Float64Array(4),
+    velocity: Float64Array.of(2, -3, 0, 1),
+    acceleration: Float64Array.of(9, 0, -20, 1),
+    moment: Float64Array.of(40, 60, -30, Number.NaN),
+  };
+  const saturating = { ...drive, motor: { ...drive.motor, saturationCurrent: 80 } };
+  const load = driveLoad(saturating, joint, 44);
+  const [limit, { motor }] = [phaseVoltageLimit(44, saturating), saturating];
+  for (let i = 0; i < 4; i++) {
+    const current = currentFor(motor, load.motorTorque[i]);
+    expect(load.current[i]).toBe(current);
+    expect(load.motorSpeed[i]).toBe(22 * joint.velocity[i]);
+    const along = joint.velocity[i] < 0 ? -current : current;
+    expect(load.speedLimit[i]).toBe(speedLimit(motor, limit, Number.isNaN(current) ? 0 : along));
+  }
+  const written = JSON.parse(JSON.stringify(load));
+  expect(Object.values(written.current).slice(0, 3)).toEqual([...load.current.slice(0, 3)]);
+  for (const name of ['motorTorque', 'current', 'motorSpeed', 'speedLimit', 'peakTorque', 'speedMarginIndex'])
+    expect(written, name).toHaveProperty(name);
 });
 
 test('a spring takes its share only while engaged', () => {

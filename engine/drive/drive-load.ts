@@ -1,8 +1,10 @@
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import { curveRms } from '../numeric/trapezoid.ts';
 import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
 import { currentFor, torqueOf } from './motor-torque.ts';
-import { phaseVoltageLimit, speedLimit } from './voltage-limit.ts';
+import { fastestAt, speedMargin } from './speed-margin.ts';
+import { phaseVoltageLimit } from './voltage-limit.ts';
 
 /** The joint's motion and demand over the stride, evenly sampled, engine signs: rad, rad/s, rad/s², N·m. */
 export interface JointTrajectory {
@@ -45,41 +47,32 @@ export interface DriveLoad {
  *     τ_m = N·(J_m + J_in)·θ̈ + (τ_c + b·N·|θ̇|)·sgn θ̇ + τ_g·η_b/N      joint drives it,       τ_g·θ̇ < 0
  *
  * sgn 0 = 0: at a standstill friction helps to hold and is not charged. The sign test is on the gears' torque, not the motor's.
- * Current from the saturation curve, cold motor; speed against the voltage circle at that current, stiff bus.
+ * Current from the saturation curve, cold motor; speed against the voltage circle at that current, stiff bus. Arrays of current and
+ * speeds are worked out when they are asked for; `take` gives the one of torque.
  */
-export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage: number): DriveLoad {
+export function driveLoad(
+  drive: JointDrive,
+  joint: JointTrajectory,
+  busVoltage: number,
+  take: TakeArray = newArray,
+): DriveLoad {
   const { motor, transmission: t, parallelSpring: spring } = drive;
-  const n = joint.velocity.length;
-  const motorTorque = new Float64Array(n);
-  const current = new Float64Array(n);
-  const motorSpeed = new Float64Array(n);
-  const limit = new Float64Array(n);
-  const N = t.ratio;
-  const inertia = N * (motor.rotorInertia + t.inputInertia);
-  const voltage = phaseVoltageLimit(busVoltage, drive);
-  const unloaded = speedLimit(motor, voltage, 0);
-  // `currentFor` and `speedLimit` written out, every constant taken from its record once: three times as fast in this loop
   const { angle: angles, velocity: velocities, acceleration: accelerations, moment: moments } = joint;
+  const n = velocities.length;
+  const motorTorque = take(n);
+  const N = t.ratio;
+  // every constant taken from its record once
+  const inertia = N * (motor.rotorInertia + t.inputInertia);
   const { outputInertia, outputCoulomb, outputViscous } = t;
   const driving = 1 / (N * t.drivingEfficiency);
   const backDriving = t.backDrivenEfficiency / N;
-  const {
-    coulombDrag,
-    fluxLinkage: flux,
-    resistance: R,
-    inductanceQ: L,
-    polePairs: p,
-    saturationCurrent,
-  } = motor;
+  const { coulombDrag } = motor;
   const viscousDrag = motor.viscousDrag * N;
-  const perTorque = 1 / (1.5 * p * flux);
-  const [flux2, L2, R2, V2] = [flux * flux, L * L, R * R, voltage * voltage];
   let known = true;
+  let fastest = 0;
+  let most = 0;
   let peakTorque = -1;
   let peakTorqueIndex = -1;
-  let peakCurrent = Number.NaN;
-  let speedMargin = Number.POSITIVE_INFINITY;
-  let speedMarginIndex = 0;
   let backDriven = 0;
   for (let i = 0; i < n; i++) {
     const velocity = velocities[i];
@@ -94,56 +87,98 @@ export function driveLoad(drive: JointDrive, joint: JointTrajectory, busVoltage:
       inertia * acceleration +
       (coulombDrag + viscousDrag * size) * direction +
       gear * (driven ? backDriving : driving);
-    let amperes = torque * perTorque;
-    if (saturationCurrent !== undefined) {
-      const share = amperes / saturationCurrent;
-      const left = 1 - share * share;
-      amperes = left > 0 ? amperes / Math.sqrt(left) : Number.NaN;
-    }
     motorTorque[i] = torque;
-    current[i] = amperes;
-    const need = N * size;
-    motorSpeed[i] = N * velocity;
     if (driven) backDriven++;
-    let fastest = unloaded;
-    if (Number.isNaN(torque)) known = false;
-    else {
-      const strength = torque < 0 ? -torque : torque;
-      if (strength > peakTorque) {
-        peakTorque = strength;
-        peakTorqueIndex = i;
-      }
-      // q current that drives in the direction of motion is positive for the voltage circle
-      const i2 = amperes * amperes;
-      const square = L2 * i2 + flux2;
-      const rest = R2 * i2 - V2;
-      const b = flux * R * (direction < 0 ? -amperes : amperes);
-      fastest = rest > 0 ? Number.NaN : (Math.sqrt(b * b - square * rest) - b) / (square * p);
+    if (size > most) {
+      most = size;
+      fastest = i;
     }
-    limit[i] = fastest;
-    // beyond saturation there is no current and so no speed: no margin at all
-    const room = Number.isNaN(fastest) ? 0 : need === 0 ? Number.POSITIVE_INFINITY : fastest / need;
-    if (room < speedMargin) {
-      speedMargin = room;
-      speedMarginIndex = i;
+    if (Number.isNaN(torque)) known = false;
+    const strength = torque < 0 ? -torque : torque;
+    if (strength > peakTorque) {
+      peakTorque = strength;
+      peakTorqueIndex = i;
     }
   }
+  const voltage = phaseVoltageLimit(busVoltage, drive);
+  const strongest = Math.max(peakTorque, 0);
+  const { margin, index } = speedMargin(motor, voltage, N, velocities, motorTorque, { strongest, fastest });
   if (!known) {
     peakTorque = Number.NaN;
     peakTorqueIndex = -1;
-  } else if (peakTorqueIndex >= 0) peakCurrent = Math.abs(currentFor(motor, peakTorque));
-  return {
+  }
+  return new StrideLoad(drive, velocities, voltage, {
     motorTorque,
-    current,
-    motorSpeed,
-    speedLimit: limit,
     peakTorque,
     peakTorqueIndex,
     rmsTorque: curveRms(motorTorque),
-    peakCurrent,
+    peakCurrent: Math.abs(currentFor(motor, peakTorque)),
     torqueMargin: torqueOf(motor, largestCurrent(drive)) / peakTorque,
-    speedMargin,
-    speedMarginIndex,
+    speedMargin: margin,
+    speedMarginIndex: index,
     backDrivenShare: peakTorqueIndex < 0 ? Number.NaN : backDriven / n,
-  };
+  });
+}
+
+/** A class for its getters: in a record they cost as much as the loop over the stride. */
+class StrideLoad implements DriveLoad {
+  readonly motorTorque: Float64Array;
+  readonly peakTorque: number;
+  readonly peakTorqueIndex: number;
+  readonly rmsTorque: number;
+  readonly peakCurrent: number;
+  readonly torqueMargin: number;
+  readonly speedMargin: number;
+  readonly speedMarginIndex: number;
+  readonly backDrivenShare: number;
+  readonly #drive: JointDrive;
+  readonly #velocity: Float64Array;
+  readonly #voltage: number;
+  #current: Float64Array | undefined;
+  #motorSpeed: Float64Array | undefined;
+  #speedLimit: Float64Array | undefined;
+
+  constructor(
+    drive: JointDrive,
+    velocity: Float64Array,
+    voltage: number,
+    known: Omit<DriveLoad, 'current' | 'motorSpeed' | 'speedLimit'>,
+  ) {
+    this.motorTorque = known.motorTorque;
+    this.peakTorque = known.peakTorque;
+    this.peakTorqueIndex = known.peakTorqueIndex;
+    this.rmsTorque = known.rmsTorque;
+    this.peakCurrent = known.peakCurrent;
+    this.torqueMargin = known.torqueMargin;
+    this.speedMargin = known.speedMargin;
+    this.speedMarginIndex = known.speedMarginIndex;
+    this.backDrivenShare = known.backDrivenShare;
+    this.#drive = drive;
+    this.#velocity = velocity;
+    this.#voltage = voltage;
+  }
+
+  get current(): Float64Array {
+    this.#current ??= this.motorTorque.map((torque) => currentFor(this.#drive.motor, torque));
+    return this.#current;
+  }
+
+  get motorSpeed(): Float64Array {
+    const { ratio } = this.#drive.transmission;
+    this.#motorSpeed ??= this.#velocity.map((velocity) => ratio * velocity);
+    return this.#motorSpeed;
+  }
+
+  get speedLimit(): Float64Array {
+    this.#speedLimit ??= this.#velocity.map((velocity, i) =>
+      fastestAt(this.#drive.motor, this.#voltage, this.motorTorque[i], velocity),
+    );
+    return this.#speedLimit;
+  }
+
+  /** With the curves that are worked out when asked for: JSON looks at no getter. */
+  toJSON(): DriveLoad {
+    const { motorTorque, current, motorSpeed, speedLimit } = this;
+    return { ...this, motorTorque, current, motorSpeed, speedLimit };
+  }
 }

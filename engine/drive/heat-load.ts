@@ -53,15 +53,16 @@ export function strideHeat(
   const { motor, transmission: t, parallelSpring: spring } = drive;
   const inertia = t.ratio * t.ratio * (motor.rotorInertia + t.inputInertia) + t.outputInertia;
   const flux = hottestFlux(drive);
-  const n = load.current.length;
+  const { motorTorque, current } = load;
+  const n = current.length;
   let cold = 0;
   let hot = 0;
   let friction = 0;
   for (let i = 0; i < n; i++) {
     const weight = (i === 0 || i === n - 1 ? 0.5 : 1) / (n - 1);
-    const torque = load.motorTorque[i];
+    const torque = motorTorque[i];
     const hotCurrent = currentFor(motor, torque / flux);
-    cold += weight * load.current[i] * load.current[i];
+    cold += weight * current[i] * current[i];
     hot += weight * hotCurrent * hotCurrent;
     const sprung =
       spring !== undefined && joint.angle[i] >= spring.engaged.from && joint.angle[i] <= spring.engaged.to

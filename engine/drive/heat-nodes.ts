@@ -45,18 +45,20 @@ export function heatBalance(path: HeatPath, load: HeatLoad): Derivative {
   const [hottest, other] = PHASE_SHARES[load.rotor];
   const alpha = motor.copperCoefficient;
   const reference = motor.referenceTemperature;
+  const { windingToHousing, windingCapacity, housingToAmbient, housingCapacity } = h;
   return (T, out) => {
-    const [a, b, housing] = [T[HOTTEST], T[OTHERS], T[HOUSING]];
+    const a = T[HOTTEST];
+    const b = T[OTHERS];
+    const housing = T[HOUSING];
     const loss = lossAt(path, load, housing);
     const winding = (a + 2 * b) / 3;
     out[HOTTEST] =
-      (hottest * loss * (1 + alpha * (a - reference)) - (a - housing) / h.windingToHousing) /
-      h.windingCapacity;
+      (hottest * loss * (1 + alpha * (a - reference)) - (a - housing) / windingToHousing) / windingCapacity;
     out[OTHERS] =
-      (other * loss * (1 + alpha * (b - reference)) - (b - housing) / h.windingToHousing) / h.windingCapacity;
+      (other * loss * (1 + alpha * (b - reference)) - (b - housing) / windingToHousing) / windingCapacity;
     out[HOUSING] =
-      ((winding - housing) / h.windingToHousing + load.friction - (housing - ambient) / h.housingToAmbient) /
-      h.housingCapacity;
+      ((winding - housing) / windingToHousing + load.friction - (housing - ambient) / housingToAmbient) /
+      housingCapacity;
   };
 }
 

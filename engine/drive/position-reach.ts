@@ -1,3 +1,4 @@
+import { reusedArrays } from '../numeric/reused-arrays.ts';
 import { driveLoad, type JointTrajectory } from './drive-load.ts';
 import { largestCurrent } from './largest-current.ts';
 import type { JointDrive } from './leg-drive.ts';
@@ -76,15 +77,23 @@ export function positionReach(
     speedLimit(motor, voltage, 0) / t.ratio,
     amplitude,
   );
+  const swing: JointTrajectory = {
+    angle: SIN.map((s) => amplitude * s),
+    velocity: new Float64Array(INSTANTS + 1),
+    acceleration: new Float64Array(INSTANTS + 1),
+    moment: new Float64Array(INSTANTS + 1),
+  };
+  // some forty frequencies of which two numbers are wanted: each overwrites the curves of the one before
+  const { take, again } = reusedArrays();
   const beyond = (f: number): PositionReach['limitedBy'] | undefined => {
     const w = 2 * Math.PI * f;
-    const swing: JointTrajectory = {
-      angle: SIN.map((s) => amplitude * s),
-      velocity: COS.map((c) => amplitude * w * c),
-      acceleration: SIN.map((s) => -amplitude * w * w * s),
-      moment: SIN.map((s) => -linkInertia * amplitude * w * w * s),
-    };
-    const load = driveLoad(alone, swing, busVoltage);
+    for (let k = 0; k <= INSTANTS; k++) {
+      swing.velocity[k] = amplitude * w * COS[k];
+      swing.acceleration[k] = -amplitude * w * w * SIN[k];
+      swing.moment[k] = -linkInertia * amplitude * w * w * SIN[k];
+    }
+    again();
+    const load = driveLoad(alone, swing, busVoltage, take);
     if (!(load.torqueMargin >= 1)) return 'torque';
     return load.speedMargin >= 1 ? undefined : 'speed';
   };

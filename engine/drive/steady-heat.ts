@@ -45,14 +45,14 @@ export function steadyHeat(path: HeatPath, load: HeatLoad): SteadyHeat {
 function atLoss({ motor, thermal: h, ambient }: HeatPath, load: HeatLoad, loss: number): SteadyHeat {
   const alpha = motor.copperCoefficient;
   const [hottest, other] = PHASE_SHARES[load.rotor];
-  const left = (share: number): number => 1 - alpha * h.windingToHousing * share * loss;
-  const gain = (hottest * loss) / 3 / left(hottest) + (2 * other * loss) / 3 / left(other);
+  const left = 1 - alpha * h.windingToHousing * hottest * loss;
+  const others = 1 - alpha * h.windingToHousing * other * loss;
+  const gain = (hottest * loss) / 3 / left + (2 * other * loss) / 3 / others;
   const room = 1 - alpha * h.housingToAmbient * gain;
-  if (left(hottest) <= 0 || room <= 0) return RUNAWAY;
+  if (left <= 0 || room <= 0) return RUNAWAY;
   const housing =
     (ambient + h.housingToAmbient * (gain * (1 - alpha * motor.referenceTemperature) + load.friction)) / room;
-  const winding =
-    housing + (h.windingToHousing * hottest * loss * resistanceFactor(motor, housing)) / left(hottest);
+  const winding = housing + (h.windingToHousing * hottest * loss * resistanceFactor(motor, housing)) / left;
   return { winding, housing };
 }
 

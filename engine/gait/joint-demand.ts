@@ -1,3 +1,4 @@
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import { sampleCurve } from './curve.ts';
 import { type JointDemand, STRIDE_SAMPLES, type StrideDemand } from './demand-result.ts';
 import type { MomentScale } from './moment-scale.ts';
@@ -130,48 +131,83 @@ export function jointDemand(
   };
 }
 
+/** Whose moments a joint's demand is made of beside the human one: stance weight by sample, and s a stride. */
+type StrideTiming = Pick<StrideDemand, 'stanceWeight' | 'strideTime'>;
+
 /**
- * The same joint with the human moment times `factor` throughout; motion and the device's own dynamics as they were. Power, peaks and
- * work are worked out when they are asked for: thousands of people are drawn whose torque alone is.
+ * The same joint with the human moment times `factor` throughout; motion and the device's own dynamics as they were. Human moment,
+ * power, peaks and work are worked out when they are asked for: thousands of people are drawn of whom only the joint's torque is
+ * asked. `take` gives the array for that one.
  */
 export function withHumanMoment(
   joint: JointDemand,
   factor: number,
-  { stanceWeight, strideTime }: Pick<StrideDemand, 'stanceWeight' | 'strideTime'>,
+  timing: StrideTiming,
+  take: TakeArray = newArray,
 ): JointDemand {
-  const { humanMoment: before, deviceMoment: device, velocity } = joint;
-  const humanMoment = new Float64Array(STRIDE_SAMPLES);
-  const moment = new Float64Array(STRIDE_SAMPLES);
+  const { humanMoment: before, deviceMoment: device } = joint;
+  const { stanceWeight: weight } = timing;
+  const moment = take(STRIDE_SAMPLES);
   const keepHuman = Number.isNaN(device[0]);
   for (let i = 0; i < STRIDE_SAMPLES; i++) {
     const human = before[i] * factor;
-    humanMoment[i] = human;
-    moment[i] = keepHuman ? human : stanceWeight[i] * human + (1 - stanceWeight[i]) * device[i];
+    moment[i] = keepHuman ? human : weight[i] * human + (1 - weight[i]) * device[i];
   }
-  let rest: ReturnType<typeof delivered> | undefined;
-  const asked = () => {
-    rest ??= delivered(velocity, device, humanMoment, stanceWeight, strideTime);
-    return rest;
-  };
-  return {
-    angle: joint.angle,
-    velocity,
-    acceleration: joint.acceleration,
-    moment,
-    humanMoment,
-    deviceMoment: device,
-    get power() {
-      return asked().power;
-    },
-    get peak() {
-      return { ...joint.peak, ...asked().peak };
-    },
-    get work() {
-      return asked().work;
-    },
-    momentScale: joint.momentScale * factor,
-    momentCover: joint.momentCover,
-    momentScatter: joint.momentScatter,
-    scaleNotes: joint.scaleNotes,
-  };
+  return new OtherPersonsJoint(joint, factor, timing, moment);
+}
+
+/** A class for its getters: in a record they cost ten times the curve. */
+class OtherPersonsJoint implements JointDemand {
+  readonly angle: Float64Array;
+  readonly velocity: Float64Array;
+  readonly acceleration: Float64Array;
+  readonly moment: Float64Array;
+  readonly deviceMoment: Float64Array;
+  readonly momentScale: number;
+  readonly momentCover: number;
+  readonly momentScatter: number;
+  readonly scaleNotes: readonly string[];
+  readonly #mean: JointDemand;
+  readonly #factor: number;
+  readonly #timing: StrideTiming;
+  #human: Float64Array | undefined;
+  #made: ReturnType<typeof delivered> | undefined;
+
+  constructor(mean: JointDemand, factor: number, timing: StrideTiming, moment: Float64Array) {
+    this.angle = mean.angle;
+    this.velocity = mean.velocity;
+    this.acceleration = mean.acceleration;
+    this.moment = moment;
+    this.deviceMoment = mean.deviceMoment;
+    this.momentScale = mean.momentScale * factor;
+    this.momentCover = mean.momentCover;
+    this.momentScatter = mean.momentScatter;
+    this.scaleNotes = mean.scaleNotes;
+    this.#mean = mean;
+    this.#factor = factor;
+    this.#timing = timing;
+  }
+
+  get humanMoment(): Float64Array {
+    this.#human ??= this.#mean.humanMoment.map((x) => x * this.#factor);
+    return this.#human;
+  }
+
+  get #delivered(): ReturnType<typeof delivered> {
+    const { stanceWeight, strideTime } = this.#timing;
+    this.#made ??= delivered(this.velocity, this.deviceMoment, this.humanMoment, stanceWeight, strideTime);
+    return this.#made;
+  }
+
+  get power(): Float64Array {
+    return this.#delivered.power;
+  }
+
+  get peak(): JointDemand['peak'] {
+    return { ...this.#mean.peak, ...this.#delivered.peak };
+  }
+
+  get work(): JointDemand['work'] {
+    return this.#delivered.work;
+  }
 }

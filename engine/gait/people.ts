@@ -1,3 +1,4 @@
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import type { Demand, JointDemand } from './demand-result.ts';
 import { withHumanMoment } from './joint-demand.ts';
 import type { JointName } from './stride.ts';
@@ -13,15 +14,16 @@ export type PersonScores = { readonly [joint in JointName]?: number };
  * k is the coverage already in the demand, z the person's score, one for all tasks: who is strong on stairs is strong in walking
  * (our assumption; how tasks go together was not published). The whole curve is scaled, so power stays moment × velocity; a score
  * below −|M_peak|/SD_peak turns it over, which a knee that scatters as much as it peaks may well do. Joints whose curve came without a deviation stay as they are.
+ * `take` gives the arrays of their torque.
  */
-export function personDemand(demand: Demand, scores: PersonScores): Demand {
+export function personDemand(demand: Demand, scores: PersonScores, take: TakeArray = newArray): Demand {
   if (demand.kind !== 'stride') return demand;
   const joints: { [joint in JointName]?: JointDemand } = { ...demand.joints };
   for (const name of ['hip', 'knee', 'ankle'] as const) {
     const joint = joints[name];
     const z = scores[name];
     if (joint === undefined || z === undefined || Number.isNaN(joint.momentScatter)) continue;
-    joints[name] = withHumanMoment(joint, (1 + z * joint.momentScatter) / joint.momentCover, demand);
+    joints[name] = withHumanMoment(joint, (1 + z * joint.momentScatter) / joint.momentCover, demand, take);
   }
   return { ...demand, joints };
 }

@@ -73,6 +73,7 @@ export const KINDS = {
   stiffness: over(force, length),
   'contact stiffness': over(force, power(length, 1.5)),
   'contact damping': over(time, length),
+  'torque rate': over(torque, time),
   'torque per mass': over(torque, mass),
   'stiffness per mass': over(stiffness, mass),
 } as const satisfies Record<string, Dimension>;

@@ -39,6 +39,7 @@ export const EXAMPLE_UNITS: Readonly<Record<Kind, string>> = {
   stiffness: 'N/m, N/mm',
   'contact stiffness': 'N/m^1.5',
   'contact damping': 's/m',
+  'torque rate': 'N*m/s',
   'torque per mass': 'N*m/kg',
   'stiffness per mass': 'N*m/rad/kg',
 };

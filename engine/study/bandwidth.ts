@@ -76,8 +76,8 @@ function loopOf(drive: JointDrive, joint: DrivenJoint): JointBandwidth['loop'] {
 /** Bus-limited frequency of a task's peak current at its fastest shaft: both at once, which is worse than they come. */
 export function taskCurrent(drive: JointDrive, busVoltage: number, load: DriveLoad): TaskCurrent {
   let shaftSpeed = 0;
-  for (let i = 0; i < load.motorSpeed.length; i++)
-    shaftSpeed = Math.max(shaftSpeed, Math.abs(load.motorSpeed[i]));
+  const { motorSpeed } = load;
+  for (let i = 0; i < motorSpeed.length; i++) shaftSpeed = Math.max(shaftSpeed, Math.abs(motorSpeed[i]));
   const emf = backEmf(drive.motor, shaftSpeed);
   const voltage = phaseVoltageLimit(busVoltage, drive);
   return {

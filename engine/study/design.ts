@@ -4,6 +4,7 @@ import { type PeaksLoad, peaksLoad } from '../drive/peaks-load.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { Demand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
+import { newArray, type TakeArray } from '../numeric/reused-arrays.ts';
 import type { StudyInput } from './study-input.ts';
 
 export const DRIVEN: readonly DrivenJoint[] = ['knee', 'ankle'];
@@ -48,7 +49,8 @@ function scheduleLoad(joint: DrivenJoint, demands: Demands, loads: DesignResult[
   let time = 0;
   let heat = 0;
   const leftOut: string[] = [];
-  for (const [id, demand] of Object.entries(demands)) {
+  for (const id of Object.keys(demands)) {
+    const demand = demands[id]!;
     const { strides, duration } = demand.task.duty;
     if (strides === undefined && duration === undefined) continue;
     const seconds = dutyTime(demand);
@@ -64,13 +66,18 @@ function scheduleLoad(joint: DrivenJoint, demands: Demands, loads: DesignResult[
 
 /**
  * Runs gait and drive for every task of one design. Give `demands` (from `studyDemands`) where neither wearer, strides nor segments
- * changed, such as while only a ratio moves.
+ * changed, such as while only a ratio moves. `take` gives the arrays of motor torque.
  */
-export function evaluateDesign(input: StudyInput, demands: Demands = studyDemands(input)): DesignResult {
+export function evaluateDesign(
+  input: StudyInput,
+  demands: Demands = studyDemands(input),
+  take: TakeArray = newArray,
+): DesignResult {
   const { leg } = input;
   const loads: Record<string, { [joint in DrivenJoint]?: DriveLoad }> = {};
   const peaks: Record<string, { [joint in DrivenJoint]?: PeaksLoad }> = {};
-  for (const [id, demand] of Object.entries(demands)) {
+  for (const id of Object.keys(demands)) {
+    const demand = demands[id]!;
     if (demand.kind === 'peaks') {
       const own: { [joint in DrivenJoint]?: PeaksLoad } = {};
       for (const joint of DRIVEN) {
@@ -84,7 +91,7 @@ export function evaluateDesign(input: StudyInput, demands: Demands = studyDemand
     for (const joint of DRIVEN) {
       const [drive, trajectory] = [leg.joints[joint], demand.joints[joint]];
       if (drive !== undefined && trajectory !== undefined)
-        own[joint] = driveLoad(drive, trajectory, leg.busVoltage);
+        own[joint] = driveLoad(drive, trajectory, leg.busVoltage, take);
     }
     loads[id] = own;
   }

@@ -41,9 +41,9 @@ function taskPower(input: StudyInput, design: DesignResult, id: string): Float64
     if (drive === undefined) continue;
     const load = design.loads[id]?.[joint];
     if (load === undefined) return undefined;
+    const { motorTorque, motorSpeed, current } = load;
     for (let i = 0; i < power.length; i++)
-      power[i] +=
-        load.motorTorque[i] * load.motorSpeed[i] + 1.5 * drive.motor.resistance * load.current[i] ** 2;
+      power[i] += motorTorque[i] * motorSpeed[i] + 1.5 * drive.motor.resistance * current[i] ** 2;
   }
   return power;
 }

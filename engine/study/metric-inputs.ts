@@ -61,6 +61,12 @@ export const DEMAND = [
 
 /** First match wins. */
 const UNITS: readonly [RegExp, string][] = [
+  [/thighSensor\.position\.[xz]$/, 'm'],
+  [/thighSensor\.(angle|roll|turn|poseError)$/, 'rad'],
+  [/thighSensor\.(rate|mounting\.frequency)$/, 'Hz'],
+  [/thighSensor\.(gyroNoise|bias|drift)$/, 'rad/s'],
+  [/thighSensor\.accelerometer(Noise|Bias)$/, 'm/s²'],
+  [/thighSensor\.mounting\.damping$/, '1'],
   [/[iI]nertia$/, 'kg·m²'],
   [/ratio$|Efficiency$|Margin$|polePairs$/, '1'],
   [/viscousDrag$|outputViscous$/, 'N·m·s/rad'],

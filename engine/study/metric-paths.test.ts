@@ -45,3 +45,34 @@ test('a metric that a number of the leg changes names it among its inputs', () =
   }
   expect(unnamed).toEqual([]);
 });
+
+// Some metrics keep what they worked out for as long as what they read is the same record: a copy of the study shares none of it.
+test.each(['stanceFitError', 'toeClearance', 'swingKneeError', 'shortStepFlexion'])(
+  '%s of a changed study is not that of the one before: the same as of a copy that was never asked',
+  (name) => {
+    const metric = metricCatalogue[name]!;
+    const paths = [...new Set((['knee', 'ankle'] as const).flatMap((j) => [...pathsRead(input, metric, j)]))];
+    const of = (study: typeof input, asked?: typeof demands) => {
+      const made = evaluateDesign(study, asked);
+      return (['knee', 'ankle'] as const).map((joint) => metric.value(study, made, joint, 'walk-natural'));
+    };
+    const nominal = of(input, demands);
+    expect(of(structuredClone(input))).toEqual(nominal);
+    const leg = { ...input.leg, wearer: input.wearer };
+    let moved = 0;
+    for (const path of paths) {
+      const value = valueAt(leg, path);
+      if (typeof value !== 'number') continue;
+      for (const factor of [1.07, 0.2]) {
+        const { wearer, ...changed } = withValue(leg, path, factor * value);
+        const study = { ...input, wearer, leg: changed };
+        const got = of(study, /^(wearer|segments)\./.test(path) ? undefined : demands);
+        expect(got, path).toEqual(of(structuredClone(study)));
+        if (JSON.stringify(got) !== JSON.stringify(nominal)) moved++;
+      }
+    }
+    expect(moved).toBeGreaterThan(0);
+    // and back again
+    expect(of(input, demands)).toEqual(nominal);
+  },
+);

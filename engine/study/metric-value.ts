@@ -41,30 +41,27 @@ export function worst(
   only: string | undefined,
   { of, ofPeaks, worse, missing }: OverTasks,
 ): MetricValue {
-  let found: { value: number; at: string; task: string } | undefined;
-  const take = (value: number, at: string, task: string): void => {
-    if (found === undefined || (worse === 'larger' ? value > found.value : value < found.value))
-      found = { value, at, task };
-  };
+  let found: Found | undefined;
   const notJudged: string[] = [];
-  for (const [id, demand] of Object.entries(design.demands)) {
+  const take = (id: string, value: number, index: number | undefined, range: Range | undefined): void => {
+    if (found === undefined || (worse === 'larger' ? value > found.value : value < found.value))
+      found = { id, value, index, range };
+  };
+  for (const id of Object.keys(design.demands)) {
     if (only !== undefined && id !== only) continue;
-    const { title } = demand.task;
+    const demand = design.demands[id]!;
     const load = design.loads[id]?.[joint];
     const peaks = design.peaks[id]?.[joint];
     const range = peaks && ofPeaks?.(peaks);
-    if (range !== undefined) {
-      const whole = range.low === range.high ? '' : ` ${short(range.low)} … ${short(range.high)}`;
-      take(range.low, `${title}, published range${whole}; peaks only, no curve`, id);
-    } else if (load === undefined) notJudged.push(title);
+    if (range !== undefined) take(id, range.low, undefined, range);
+    else if (load === undefined) notJudged.push(demand.task.title);
     else {
       const { value, index } = of(load);
-      const percent = index === undefined ? '' : `, ${(demand as StrideDemand).percent[index]?.toFixed(1)} %`;
-      if (!Number.isNaN(value)) take(value, `${title}${percent}`, id);
-      else if (Number.isNaN(load.peakTorque)) notJudged.push(title);
+      if (!Number.isNaN(value)) take(id, value, index, undefined);
+      else if (Number.isNaN(load.peakTorque)) notJudged.push(demand.task.title);
       else
         return {
-          openBecause: `${title}: no current gives the ${short(load.peakTorque)} N·m it asks of the motor, which is beyond saturation`,
+          openBecause: `${demand.task.title}: no current gives the ${short(load.peakTorque)} N·m it asks of the motor, which is beyond saturation`,
         };
     }
   }
@@ -72,8 +69,29 @@ export function worst(
     const curve = missing === 'no moment' ? `${joint} curve with moments` : `${joint} motion`;
     return { openBecause: only === undefined ? `no task has a ${curve}` : `task ${only} has no ${curve}` };
   }
-  if (only !== undefined || notJudged.length === 0) return found;
-  return { ...found, at: `${found.at}; not judged, ${missing} at the ${joint}: ${notJudged.join('; ')}` };
+  const without =
+    only !== undefined || notJudged.length === 0
+      ? ''
+      : `; not judged, ${missing} at the ${joint}: ${notJudged.join('; ')}`;
+  return { value: found.value, at: placeOf(design, found) + without, task: found.id };
+}
+
+/** The worst so far: put in words only when it is known to be the worst of all. */
+interface Found {
+  readonly id: string;
+  readonly value: number;
+  readonly index: number | undefined;
+  readonly range: Range | undefined;
+}
+
+function placeOf(design: DesignResult, { id, index, range }: Found): string {
+  const demand = design.demands[id]!;
+  const { title } = demand.task;
+  if (range !== undefined) {
+    const whole = range.low === range.high ? '' : ` ${short(range.low)} … ${short(range.high)}`;
+    return `${title}, published range${whole}; peaks only, no curve`;
+  }
+  return index === undefined ? title : `${title}, ${(demand as StrideDemand).percent[index]?.toFixed(1)} %`;
 }
 
 /** A figure of the joint that needs no task; `why` where there is none. */

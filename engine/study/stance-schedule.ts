@@ -8,7 +8,7 @@ import { fitSubphases, residualOf, type SubphaseFit } from '../control/subphase-
 import { STRIDE_SAMPLES } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault } from '../quantity/fault.ts';
-import type { DesignResult } from './design.ts';
+import type { Demands, DesignResult } from './design.ts';
 import type { StudyInput } from './study-input.ts';
 
 /** What a schedule is fitted to: stance of one task. */
@@ -96,6 +96,9 @@ export const walkingTasks = (input: StudyInput): readonly string[] =>
     task.kind === 'stride' && input.strides[task.stride]?.activity === 'level walking' ? [task.id] : [],
   );
 
+// By the demands it was fitted to and, in the key, all else that it reads: motor and ratio are not among them.
+const fitted = new WeakMap<Demands, Map<string, StanceSchedule | Open>>();
+
 /**
  * Springs and dampers by sub-phase for one joint's stance: one schedule for all of `tasks`, that of all level walking where they are left
  * out. Asked is the typical person's moment, without the coverage of stronger people; bounds are IMPEDANCE_LIMITS times body mass and, for
@@ -104,9 +107,24 @@ export const walkingTasks = (input: StudyInput): readonly string[] =>
  */
 export function stanceSchedule(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[] = walkingTasks(input),
+): StanceSchedule | Open {
+  const { from, to } = input.leg.joints[joint]?.range ?? {};
+  const key = [joint, from, to, input.wearer.mass, ...tasks].join('\n');
+  const known = fitted.get(design.demands) ?? new Map<string, StanceSchedule | Open>();
+  fitted.set(design.demands, known);
+  const schedule = known.get(key) ?? fittedSchedule(input, design, joint, tasks);
+  known.set(key, schedule);
+  return schedule;
+}
+
+function fittedSchedule(
+  input: StudyInput,
+  design: Pick<DesignResult, 'demands'>,
+  joint: DrivenJoint,
+  tasks: readonly string[],
 ): StanceSchedule | Open {
   const got = stancesOf(input, design, joint, tasks);
   if ('openBecause' in got) return got;
@@ -157,7 +175,7 @@ export function stanceSchedule(
 /** The same with K(s), c(s) and B(s) continuous over stance, s = 0 at initial contact and 1 at toe-off. */
 export function stanceOverPhase(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[] = walkingTasks(input),
 ): StanceOverPhase | Open {
@@ -208,7 +226,7 @@ function told<T>(fit: () => T): T | Open {
 /** Stances of the tasks, bounds, and what had to be left out. */
 function stancesOf(
   input: StudyInput,
-  { demands }: DesignResult,
+  { demands }: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[],
 ):

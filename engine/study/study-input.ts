@@ -1,3 +1,5 @@
+import type { Controller } from '../control/controller.ts';
+import type { ThighSensor } from '../control/thigh-sensor.ts';
 import type { Bus, JointDrive, JointThermal, Motor } from '../drive/leg-drive.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import type { DrivenJoint, LegSegments, Stride, Wearer } from '../gait/stride.ts';
@@ -23,10 +25,7 @@ export interface Leg {
   /** Period of the control loop, s, and periods from sample to torque; left out: not known. */
   readonly controller?: { readonly period: number; readonly delayPeriods: number };
   /** What reads the thigh. */
-  readonly thighSensor?: {
-    /** s, of its filters and its bus. */
-    readonly delay?: number;
-  };
+  readonly thighSensor?: ThighSensor;
   /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
   readonly ambientTemperature: number;
 }
@@ -41,6 +40,13 @@ export interface CatalogueMotor {
 export interface MotorCatalogue {
   readonly motors: readonly CatalogueMotor[];
   readonly leftOut: readonly { readonly name: string; readonly lacks: readonly string[] }[];
+}
+
+/** The chosen controller, and the fingerprint of all that its file says but the notice. */
+export interface StudyController {
+  readonly id: string;
+  readonly fingerprint: string;
+  readonly controller: Controller;
 }
 
 /** One study as plain data: the same record in the library, the command line, the server and the page. */
@@ -58,4 +64,6 @@ export interface StudyInput {
   readonly requirements: readonly Requirement[];
   /** Left out: no motor but the leg's own. */
   readonly catalogue?: MotorCatalogue;
+  /** What the leg's software does; left out: the study names none. */
+  readonly controller?: StudyController;
 }

@@ -2,7 +2,7 @@ import { soleClearance } from '../control/sole-clearance.ts';
 import { curveAt } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
 import { legPose } from '../gait/pose.ts';
-import type { StrideCurve } from '../gait/stride.ts';
+import type { LegSegments, StrideCurve } from '../gait/stride.ts';
 import type { StudyInput } from './study-input.ts';
 import type { SwingFollow } from './swing-follow.ts';
 
@@ -20,6 +20,11 @@ export interface SwingClearance {
   readonly perAnkle: number;
 }
 
+type Open = { readonly openBecause: string };
+
+// By the swing, which is the same record while strides, wearer, period and delays are, and by the leg's segments: nothing else is read.
+const made = new WeakMap<SwingFollow, WeakMap<LegSegments, SwingClearance | Open>>();
+
 /** Part of the swing that is looked at: before and after it the foot leaves the ground and comes to it. Our choice. */
 const MIDDLE = { from: 0.25, to: 0.75 } as const;
 
@@ -32,10 +37,16 @@ const MIDDLE = { from: 0.25, to: 0.75 } as const;
  * The other leg carries the hip in swing; it is taken as alike, half a stride away, and the pelvis as level. Both are true to some
  * centimetres only, as much as the clearance itself: compare commands with it, do not trust its last centimetre.
  */
-export function swingClearance(
-  input: StudyInput,
-  follow: SwingFollow,
-): SwingClearance | { readonly openBecause: string } {
+export function swingClearance(input: StudyInput, follow: SwingFollow): SwingClearance | Open {
+  const { segments } = input.leg;
+  const known = made.get(follow) ?? new WeakMap<LegSegments, SwingClearance | Open>();
+  made.set(follow, known);
+  const clearance = known.get(segments) ?? clearanceOf(input, follow);
+  known.set(segments, clearance);
+  return clearance;
+}
+
+function clearanceOf(input: StudyInput, follow: SwingFollow): SwingClearance | Open {
   const task = input.tasks.find(({ id }) => id === follow.task);
   if (task?.kind !== 'stride') return { openBecause: 'it has no stride' };
   const { stride } = taskStride(task, input.strides, input.wearer);

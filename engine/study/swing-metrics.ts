@@ -5,6 +5,7 @@ import { swingClearance } from './swing-clearance.ts';
 import { type SwingFollow, swingFollow } from './swing-follow.ts';
 import { swingSteadiness } from './swing-steadiness.ts';
 import { swingWhatIf } from './swing-what-if.ts';
+import { worstOfWalks } from './worst-of-walks.ts';
 
 const COMMANDS =
   'Of commands: the joints are taken to do what they are told, the leg to be unloaded when the stride says so. What the joints make of it stays to be shown.';
@@ -19,36 +20,16 @@ const TIMING = [
 ];
 
 /** A number of one task's swing, and where it is told; or why there is none. */
-type OfTask = (
+type OfSwing = (
   input: StudyInput,
   follow: SwingFollow,
 ) => { readonly value: number; readonly tell: string } | { readonly openBecause: string };
 
-/**
- * The worst over the tasks that can be judged, or of one. Only a field that the leg file lacks leaves the whole open: what is no
- * walk, or has no thigh, is named beside it.
- */
-const ofSwings =
-  (of: OfTask, worse: 'larger' | 'smaller'): MetricFunction =>
-  (input, _, __, only) => {
-    let found: { value: number; at: string; task: string } | undefined;
-    const left: string[] = [];
-    for (const { id, title, kind } of input.tasks) {
-      if (only !== undefined ? id !== only : kind !== 'stride') continue;
-      const follow = swingFollow(input, id);
-      const got = 'openBecause' in follow ? follow : of(input, follow);
-      if ('openBecause' in got) {
-        if (only !== undefined || got.openBecause.startsWith('the leg file')) return got;
-        left.push(`${title} (${got.openBecause})`);
-      } else if (
-        found === undefined ||
-        (worse === 'larger' ? got.value > found.value : got.value < found.value)
-      )
-        found = { value: got.value, at: `${title}, ${got.tell}`, task: id };
-    }
-    if (found === undefined) return { openBecause: `no task can be judged: ${left.join('; ')}` };
-    return left.length === 0 ? found : { ...found, at: `${found.at}; not judged: ${left.join('; ')}` };
-  };
+const ofSwings = (of: OfSwing, worse: 'larger' | 'smaller'): MetricFunction =>
+  worstOfWalks((input, id) => {
+    const follow = swingFollow(input, id);
+    return 'openBecause' in follow ? follow : of(input, follow);
+  }, worse);
 
 const percent = (share: number): string => `${(100 * share).toFixed(1)} %`;
 const degrees = (x: number): string => `${((x * 180) / Math.PI).toFixed(1)}°`;

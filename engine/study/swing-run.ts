@@ -25,10 +25,13 @@ export interface SwingCourse {
   readonly ownAnkle: Float64Array;
 }
 
-/** Latched swing from toe-off to contact; `heard` turns the true thigh into what the sensor says of it. */
+/** What a tick reads of the thigh, rad, and its slope over the stride phase, rad, when the leg stands at this share of the stride. */
+export type HeardThigh = (place: number) => { readonly value: number; readonly slope: number };
+
+/** Latched swing from toe-off to contact; `heard` is what the sensor says of the thigh, left out: the thigh itself, late. */
 export function latched(
   { plan, map, thigh, dt, before, after }: ReadySwing,
-  heard: (angle: number) => number = (angle) => angle,
+  heard: HeardThigh = (place) => thigh(place - before / plan.stride.strideTime),
 ): SwingCourse {
   const { stance, strideTime } = plan.stride;
   const own = (curve: typeof plan.own.knee, place: number) => curveAt(curve, 100 * Math.min(1, place));
@@ -36,10 +39,10 @@ export function latched(
   const ticks = Math.max(0, Math.floor((strideTime - after) / dt + 1e-9) - first + 1);
   const course = emptyCourse(ticks);
   const state = swingState();
-  const read = (k: number) => thigh(((first + k) * dt - before) / strideTime);
+  const read = (k: number) => heard(((first + k) * dt) / strideTime);
   const [knee, ankle] = [own(plan.own.knee, stance), own(plan.own.ankle, stance)];
   const pose = {
-    thigh: heard(read(0).value),
+    thigh: read(0).value,
     knee: knee.value,
     kneeRate: (100 * knee.slope) / strideTime,
     ankle: ankle.value,
@@ -48,7 +51,7 @@ export function latched(
   beginSwing(map, state, pose, 1 / strideTime);
   for (let k = 0; k < ticks; k++) {
     const { value, slope } = read(k);
-    swingTick(map, state, heard(value), slope / strideTime, dt);
+    swingTick(map, state, value, slope / strideTime, dt);
     const place = ((first + k) * dt + after) / strideTime;
     course.place[k] = place;
     course.phase[k] = state[SWING.phase];

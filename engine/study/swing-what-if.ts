@@ -2,7 +2,7 @@ import { soleClearance } from '../control/sole-clearance.ts';
 import { trajectoryAt } from '../control/trajectory.ts';
 import type { StudyInput } from './study-input.ts';
 import { type ReadySwing, readySwing, remembered } from './swing-ready.ts';
-import { errorOf, latched, phaseErrorOf } from './swing-run.ts';
+import { errorOf, type HeardThigh, latched, phaseErrorOf } from './swing-run.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -40,9 +40,24 @@ function walkedOtherwise(
 ): (Omit<SwingWhatIf, 'raisedHold'> & { readonly of: ReadySwing }) | Open {
   const of = readySwing(input, id, finish);
   if ('openBecause' in of) return of;
-  const on = of.thigh(of.plan.stride.stance).value;
-  const short = latched(of, (angle) => on + SHORT_STEP * (angle - on));
-  const off = [-THIGH_OFF, THIGH_OFF].map((by) => latched(of, (angle) => angle + by));
+  const { stance, strideTime } = of.plan.stride;
+  const on = of.thigh(stance).value;
+  const heard =
+    (as: (angle: number) => number): HeardThigh =>
+    (place) => {
+      const { value, slope } = of.thigh(place - of.before / strideTime);
+      return { value: as(value), slope };
+    };
+  const short = latched(
+    of,
+    heard((angle) => on + SHORT_STEP * (angle - on)),
+  );
+  const off = [-THIGH_OFF, THIGH_OFF].map((by) =>
+    latched(
+      of,
+      heard((angle) => angle + by),
+    ),
+  );
   const atContact = off.map((course) => errorOf(course.knee, course.ownKnee).atContact);
   return {
     of,

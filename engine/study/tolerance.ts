@@ -2,14 +2,18 @@ import { type Interval, type Propagation, propagated } from '../evidence/interva
 import { type Proportion, proportion } from '../evidence/proportion.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import { marginTo, verdict } from '../evidence/verdict.ts';
+import { growingRows } from '../numeric/growing-rows.ts';
 import { randomStream } from '../numeric/random.ts';
+import { reusedArrays } from '../numeric/reused-arrays.ts';
 import { Fault } from '../quantity/fault.ts';
 import { benchTestOf } from './bench-test.ts';
 import { type Demands, evaluateDesign, studyDemands } from './design.ts';
+import { demandsWith, legWith } from './drawn-values.ts';
+import { inputDraw } from './input-draw.ts';
 import type { Metric } from './metric.ts';
 import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
-import { demandsFor, drawInput, legFor, type UncertainInput, uncertainInputs } from './uncertain-inputs.ts';
+import { type UncertainInput, uncertainInputs } from './uncertain-inputs.ts';
 
 /** What one input contributes to the spread of a prediction. */
 export interface Contribution {
@@ -104,17 +108,27 @@ export function openTolerance(
   });
   const stream = randomStream(choice.seed);
 
+  // Thousands of designs of which nothing outlives its numbers: each overwrites the curves of the one before.
+  const { take, again } = reusedArrays();
+  const legAt = legWith(input.leg, inputs);
+  const demandsAt = demandsWith(demands, inputs);
   /** Every requirement at one set of values. NaN and the reason where there is no number. */
   const why: (string | undefined)[] = asked.map(() => undefined);
   const at = (values: Float64Array): Float64Array => {
-    const study = { ...input, leg: legFor(input.leg, inputs, values) };
-    const design = evaluateDesign(study, demandsFor(study, demands, inputs, values));
-    return Float64Array.from(asked, ({ metric, joint, task }, k) => {
+    again();
+    const study = { ...input, leg: legAt(values) };
+    const design = evaluateDesign(study, demandsAt(study, values, take), take);
+    const found = new Float64Array(asked.length);
+    for (let k = 0; k < asked.length; k++) {
+      const { metric, joint, task } = asked[k]!;
       const got = metric.value(study, design, joint, task);
-      if ('value' in got) return got.value;
-      why[k] ??= got.openBecause;
-      return Number.NaN;
-    });
+      if ('value' in got) found[k] = got.value;
+      else {
+        found[k] = Number.NaN;
+        why[k] ??= got.openBecause;
+      }
+    }
+    return found;
   };
 
   const middle = Float64Array.from(inputs, ({ nominal }) => nominal);
@@ -126,25 +140,22 @@ export function openTolerance(
   );
   why.fill(undefined);
 
-  const drawn: Float64Array[] = [];
-  const results: Float64Array[] = [];
-  const impossible: Record<string, number> = {};
+  const drawn = growingRows(inputs.length);
+  const results = growingRows(asked.length);
+  const draws = inputs.map(inputDraw);
+  const values = new Float64Array(inputs.length);
   return {
     inputs,
     draw(count) {
       for (let k = 0; k < count; k++) {
-        const values = new Float64Array(inputs.length);
-        inputs.forEach((one, i) => {
-          const draw = drawInput(one, stream);
-          values[i] = draw.value;
-          if (draw.impossible > 0) impossible[one.path] = (impossible[one.path] ?? 0) + draw.impossible;
-        });
+        for (let i = 0; i < draws.length; i++) values[i] = draws[i]!.draw(stream);
+        const found = at(values);
         drawn.push(values);
-        results.push(at(values));
+        results.push(found);
       }
     },
     result() {
-      if (drawn.length === 0)
+      if (drawn.count() === 0)
         throw new Fault({
           code: 'study.no-draws',
           what: 'There are no draws yet',
@@ -154,23 +165,28 @@ export function openTolerance(
         linearModel(inputs, nominal[k], (i) => shifted[i]!.map((f) => f[k])),
       );
       return {
-        draws: drawn.length,
+        draws: drawn.count(),
         seed: choice.seed,
         inputs,
-        impossible: { ...impossible },
+        impossible: Object.fromEntries(
+          inputs.flatMap(({ path }, i) => {
+            const refused = draws[i]!.refused();
+            return refused > 0 ? [[path, refused]] : [];
+          }),
+        ),
         requirements: asked.map(({ requirement, metric }, k) =>
           summary(
             requirement,
             metric,
             linear[k]!,
-            { drawn, values: Float64Array.from(results, (f) => f[k]) },
+            { drawn: drawn.all(), values: results.column(k) },
             { nominal: nominalWhy[k], draw: why[k] },
           ),
         ),
         tests: testWorths(
           inputs,
           asked.map(({ requirement }, k) => ({ requirement, linear: linear[k]! })),
-          drawn,
+          drawn.all(),
         ),
       };
     },
@@ -208,11 +224,12 @@ function linearModel(
   return { inputs, nominal, effects, propagation };
 }
 
-/** The linear model's departure from nominal at one draw. */
-function departure({ inputs, effects }: LinearModel, values: Float64Array): number {
+/** The linear model's departure from nominal at draw `k` of all. */
+function departure({ inputs, effects }: LinearModel, drawn: Float64Array, k: number): number {
   let sum = 0;
   for (let i = 0; i < effects.length; i++)
-    if (effects[i] !== 0) sum += (effects[i] * (values[i] - inputs[i].nominal)) / inputs[i].deviation;
+    if (effects[i] !== 0)
+      sum += (effects[i] * (drawn[k * effects.length + i] - inputs[i].nominal)) / inputs[i].deviation;
   return sum;
 }
 
@@ -220,7 +237,7 @@ function summary(
   requirement: Requirement,
   { title, unit }: Metric,
   linear: LinearModel,
-  { drawn, values }: { readonly drawn: readonly Float64Array[]; readonly values: Float64Array },
+  { drawn, values }: { readonly drawn: Float64Array; readonly values: Float64Array },
   why: { readonly nominal: string | undefined; readonly draw: string | undefined },
 ): RequirementTolerance {
   const known = values.filter((x) => !Number.isNaN(x)).sort();
@@ -273,13 +290,13 @@ function percentile(sorted: Float64Array, share: number): number {
 }
 
 /** 1 − Σ (f − f_lin − mean of it)²/Σ (f − f̄)² over the draws that have a finite number. */
-function explainedBy(linear: LinearModel, drawn: readonly Float64Array[], values: Float64Array): number {
+function explainedBy(linear: LinearModel, drawn: Float64Array, values: Float64Array): number {
   let n = 0;
   let [sum, squares, left, leftSquares] = [0, 0, 0, 0];
   for (let k = 0; k < values.length; k++) {
     if (!Number.isFinite(values[k])) continue;
     const y = values[k] - linear.nominal;
-    const rest = y - departure(linear, drawn[k]!);
+    const rest = y - departure(linear, drawn, k);
     n++;
     sum += y;
     squares += y * y;
@@ -298,8 +315,9 @@ function explainedBy(linear: LinearModel, drawn: readonly Float64Array[], values
 function testWorths(
   inputs: readonly UncertainInput[],
   asked: readonly { readonly requirement: Requirement; readonly linear: LinearModel }[],
-  drawn: readonly Float64Array[],
+  drawn: Float64Array,
 ): TestWorth[] {
+  const count = drawn.length / inputs.length;
   const groups = new Map<string, number[]>();
   inputs.forEach(({ path }, i) => {
     const test = benchTestOf(path);
@@ -318,11 +336,12 @@ function testWorths(
         const rest = linear.effects.reduce((sum, effect, i) => sum + (own[i] === 0 ? effect * effect : 0), 0);
         const half = Z95 * Math.sqrt(rest);
         const known = { ...linear, effects: own };
-        const settled = drawn.filter((values) => {
-          const margin = marginTo(requirement.bound, linear.nominal + departure(known, values));
-          return margin < 0 || margin >= half;
-        });
-        return settled.length === 0 ? [] : [{ id: requirement.id, chance: settled.length / drawn.length }];
+        let settled = 0;
+        for (let k = 0; k < count; k++) {
+          const margin = marginTo(requirement.bound, linear.nominal + departure(known, drawn, k));
+          if (margin < 0 || margin >= half) settled++;
+        }
+        return settled === 0 ? [] : [{ id: requirement.id, chance: settled / count }];
       });
       return {
         test,

@@ -1,9 +1,6 @@
-import { type PersonScores, personDemand } from '../gait/people.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
-import type { RandomStream } from '../numeric/random.ts';
-import { Fault } from '../quantity/fault.ts';
 import { type Spread, spreadDeviation } from '../quantity/spread.ts';
-import { type Demands, DRIVEN, studyDemands } from './design.ts';
+import { type Demands, DRIVEN } from './design.ts';
 import { numberPaths } from './number-paths.ts';
 import type { StudyInput } from './study-input.ts';
 import { typicalSpread } from './typical-spread.ts';
@@ -25,7 +22,8 @@ export interface UncertainInput {
   readonly because?: string;
 }
 
-const PEOPLE = 'people.';
+/** Before the joint, in the path of a person's score. */
+export const PEOPLE = 'people.';
 
 const ofSpread = (spread: Spread, origin: SpreadOrigin): UncertainInput => ({
   path: spread.path,
@@ -74,87 +72,4 @@ export function uncertainInputs(
     }),
   );
   return [...stated, ...typical, ...people];
-}
-
-/** Numbers of a leg that may be negative or zero. */
-const SIGNED = /equilibrium$|Coefficient$|centre\.[xz]$/;
-
-/** Whether a value can be at all: a loss is not negative, an efficiency not above 1, a mass not zero. */
-function possible({ path, nominal }: UncertainInput, value: number): boolean {
-  if (path.startsWith(PEOPLE) || SIGNED.test(path)) return true;
-  if (/Efficiency$|voltageMargin$/.test(path) && value > 1) return false;
-  return nominal === 0 ? value >= 0 : value > 0;
-}
-
-/** Draws of one input that can be, and how many others were drawn on the way. */
-export interface InputDraw {
-  readonly value: number;
-  readonly impossible: number;
-}
-
-/** Of so many draws one must be possible, or the spread says nothing. */
-const MOST_TRIES = 100;
-
-/**
- * One value of an input. A draw that cannot be is counted and drawn again, so the tail is cut off, not piled up at the edge.
- * Fault: hardly any value within the spread can be.
- */
-export function drawInput(input: UncertainInput, stream: RandomStream): InputDraw {
-  for (let impossible = 0; impossible < MOST_TRIES; impossible++) {
-    const value =
-      input.range === undefined
-        ? input.nominal + input.deviation * stream.normal()
-        : input.nominal + input.range * (2 * stream.uniform() - 1);
-    if (possible(input, value)) return { value, impossible };
-  }
-  throw new Fault({
-    code: 'study.impossible-spread',
-    what: `Hardly any value within the spread of \`${input.path}\` can be: ${input.nominal} ± ${input.deviation}`,
-    mend: 'Give the spread in the unit of the value, or as a share of it',
-    place: { path: input.path },
-  });
-}
-
-/**
- * Demands for one set of values: another person's where the scores are given, made anew where a segment changed. Without people the
- * demands stay as the study asks them, its coverage included.
- */
-export function demandsFor(
-  study: StudyInput,
-  demands: Demands,
-  inputs: readonly UncertainInput[],
-  values: Float64Array,
-): Demands {
-  const base = inputs.some(({ path }) => path.startsWith('segments.')) ? studyDemands(study) : demands;
-  const scores: { [joint in DrivenJoint]?: number } = {};
-  inputs.forEach(({ path }, i) => {
-    if (path.startsWith(PEOPLE)) scores[path.slice(PEOPLE.length) as DrivenJoint] = values[i];
-  });
-  if (Object.keys(scores).length === 0) return base;
-  return Object.fromEntries(
-    Object.entries(base).map(([id, demand]) => [id, personDemand(demand, scores satisfies PersonScores)]),
-  );
-}
-
-/** A record of plain data, copied through and through. */
-function copied<T>(record: T): T {
-  if (typeof record !== 'object' || record === null) return record;
-  if (Array.isArray(record)) return record.map(copied) as T;
-  const copy: Record<string, unknown> = {};
-  for (const key of Object.keys(record)) copy[key] = copied((record as Record<string, unknown>)[key]);
-  return copy as T;
-}
-
-/** The leg with every uncertain number at its value. */
-export function legFor<T extends object>(leg: T, inputs: readonly UncertainInput[], values: Float64Array): T {
-  const copy = copied(leg);
-  inputs.forEach(({ path }, i) => {
-    if (path.startsWith(PEOPLE)) return;
-    const keys = path.split('.');
-    const last = keys.pop()!;
-    let at = copy as Record<string, unknown>;
-    for (const key of keys) at = at[key] as Record<string, unknown>;
-    at[last] = values[i];
-  });
-  return copy;
 }

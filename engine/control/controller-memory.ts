@@ -1,0 +1,88 @@
+import type { CompiledController } from './compile-controller.ts';
+import { SENSORS } from './controller.ts';
+import { swingState } from './swing-tick.ts';
+
+/** Sensors. */
+export const N = SENSORS.length;
+
+/** Places of what is read: a Float64Array of `SENSORS.length`. */
+export const INPUT = Object.fromEntries(SENSORS.map((name, i) => [name, i])) as {
+  readonly [name in (typeof SENSORS)[number]]: number;
+};
+
+/** Places of what comes out, SI. `fault` and `warning` count from 1, 0: none. Limits as bits of LIMIT_BIT. */
+export const OUTPUT = {
+  kneeTorque: 0,
+  ankleTorque: 1,
+  /** 1: the phases of this joint are to be shorted. */
+  kneeShorted: 2,
+  ankleShorted: 3,
+  state: 4,
+  phase: 5,
+  /** What the joint is led to; where nothing leads it, where it is. */
+  kneeCommand: 6,
+  ankleCommand: 7,
+  fault: 8,
+  warning: 9,
+  kneeLimits: 10,
+  ankleLimits: 11,
+  /** Largest torque that heat and speed leave, N·m. */
+  kneeMost: 12,
+  ankleMost: 13,
+} as const;
+export const OUTPUTS = 14;
+
+/** Which limits changed the torque. */
+export const LIMIT_BIT = { torque: 1, speed: 2, heat: 4, slew: 8 } as const;
+
+/** Places in the numbers of a controller's state. */
+export const HELD = {
+  /** Last good value of each sensor. */
+  sensor: 0,
+  kneeRate: N,
+  ankleRate: N + 1,
+  phase: N + 2,
+  /** Joint angles as the present state began. */
+  kneeStart: N + 3,
+  ankleStart: N + 4,
+  kneeTorque: N + 5,
+  ankleTorque: N + 6,
+  /** Thigh rate less the thigh's own change, filtered. */
+  disagrees: N + 7,
+} as const;
+const NUMBERS = N + 8;
+
+/** Places in the counts of a controller's state. */
+export const COUNT = {
+  state: 0,
+  /** Ticks since it began. */
+  dwell: 1,
+  /** First fault that is latched, from 1. */
+  fault: 2,
+  /** Ticks in a row without a number. */
+  missing: 3,
+  /** Ticks in a row of the same number; −1: none has been read yet. */
+  same: 3 + N,
+  /** Ticks in a row of each watch, then whether it has fired, then ticks in a row of each transition. */
+  watch: 3 + 2 * N,
+} as const;
+
+/** Ticks that stand for "long enough for everything". */
+export const LONG = 1 << 30;
+
+/** All that a controller remembers from tick to tick: plain numbers, so that a run can be stopped, kept and gone on with. */
+export interface ControllerState {
+  readonly numbers: Float64Array;
+  readonly counts: Int32Array;
+  /** As in SWING. */
+  readonly swing: Float64Array;
+}
+
+/** A controller before its first tick: in its initial state, every dwell time over, nothing read yet. */
+export function controllerState(of: CompiledController): ControllerState {
+  const counts = new Int32Array(COUNT.watch + 2 * of.watches.length + of.target.length);
+  counts[COUNT.state] = of.initial;
+  counts[COUNT.dwell] = LONG;
+  for (let i = 0; i < N; i++) counts[COUNT.same + i] = -1;
+  return { numbers: new Float64Array(NUMBERS), counts, swing: swingState() };
+}

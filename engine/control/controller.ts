@@ -1,0 +1,168 @@
+import type { DrivenJoint } from '../gait/stride.ts';
+
+/** What a controller reads each tick, in this order. SI; `load` N along the shank, `elapsed` s since the tick before, `release` 0 or 1. */
+export const SENSORS = [
+  'thigh',
+  'thighRate',
+  'knee',
+  'ankle',
+  'load',
+  'kneeWinding',
+  'ankleWinding',
+  'bus',
+  'elapsed',
+  'release',
+] as const;
+export type Sensor = (typeof SENSORS)[number];
+
+/** What a transition may look at: what is read, filtered joint speed, and the phase of the stride. `load` as a share of body weight. */
+export const SIGNALS = [
+  'load',
+  'thigh',
+  'thighRate',
+  'knee',
+  'kneeRate',
+  'ankle',
+  'phase',
+  'release',
+] as const;
+export type Signal = (typeof SIGNALS)[number];
+
+/** Holds while above < value < below; one end or both. */
+export interface Condition {
+  readonly signal: Signal;
+  readonly above?: number;
+  readonly below?: number;
+}
+
+/**
+ * From one state to another once all conditions have held for `hold` s without a break and the state has lasted `after` s. Of several
+ * that are due in one tick the least `priority` goes first.
+ */
+export interface Transition {
+  readonly from: string;
+  readonly to: string;
+  readonly when: readonly Condition[];
+  readonly hold: number;
+  readonly after: number;
+  readonly priority: number;
+}
+
+/**
+ * What one joint does in a state.
+ *
+ * - `spring`: τ = K·(θ_eq − θ) − B·θ̇. With `approach` θ_eq sets out from where the joint is and goes to its place at that many rad/s.
+ *   A free joint has neither K nor B, a damped one no K.
+ * - `schedule`: K, θ_eq and B over the stance phase, under the name of a schedule.
+ * - `thigh`: τ = K·(q_d − θ) + B·(q̇_d − θ̇), q_d from the thigh by the state's map.
+ * - `shorted`: no torque from software; the electronics short the phases, which brakes without any sensor.
+ */
+export type Behaviour =
+  | {
+      readonly kind: 'spring';
+      readonly stiffness: number;
+      readonly damping: number;
+      readonly equilibrium: number;
+      readonly approach?: number;
+    }
+  | { readonly kind: 'schedule'; readonly schedule: string }
+  | { readonly kind: 'thigh'; readonly stiffness: number; readonly damping: number }
+  | { readonly kind: 'shorted' };
+
+/** One state of the machine. */
+export interface ControlState {
+  readonly name: string;
+  /** What it is meant for: the checker finds no rest in a state that is not meant for the load it bears. */
+  readonly bears: 'load' | 'no load' | 'either';
+  /** Name of the map from thigh to phase. */
+  readonly phase?: string;
+  readonly knee: Behaviour;
+  readonly ankle: Behaviour;
+  /** Where a fault leads from here; a state without it is itself safe and latched. */
+  readonly safe?: string;
+}
+
+/**
+ * What is wrong with a sensor.
+ *
+ * - `missing`: no number for longer than `time`
+ * - `stuck`: the same number to the last bit for longer than `time`
+ * - `jump`: a step of more than `limit` within one tick
+ * - `outside`: below `low` or above `high` for longer than `time`
+ * - `disagrees`: thigh rate and the thigh's own change differ by more than `limit`, both filtered, for longer than `time`
+ */
+export interface Watch {
+  readonly name: string;
+  readonly sensor: Sensor;
+  readonly detect: 'missing' | 'stuck' | 'jump' | 'outside' | 'disagrees';
+  readonly time: number;
+  readonly limit?: number;
+  readonly low?: number;
+  readonly high?: number;
+  /** `safe`: to the safe state, latched; `warn`: shown, the controller goes on. */
+  readonly reaction: 'safe' | 'warn';
+  /** Another state than the present one's own `safe`. */
+  readonly to?: string;
+  /** s from the first bad sample to the safe torque, as declared for `safe`; checked against what the machine needs. */
+  readonly within?: number;
+}
+
+/** Applied last, in this order; each that acts is recorded. rad, rad/s, N·m, K. */
+export interface JointLimits {
+  readonly torque: number;
+  /** Range of motion, and the width over which torque towards its end fades to nothing. */
+  readonly from: number;
+  readonly to: number;
+  readonly margin: number;
+  /** Torque that speeds the joint up fades to nothing between the two. */
+  readonly fadeSpeed: number;
+  readonly speed: number;
+  /** Torque fades to nothing between the two winding temperatures. */
+  readonly warm: number;
+  readonly hot: number;
+  /** N·m/s. */
+  readonly slew: number;
+}
+
+/** K, θ_eq and B over the stance phase, joined by straight lines in K, K·θ_eq and B. */
+export interface SchedulePoint {
+  readonly at: number;
+  readonly stiffness: number;
+  readonly equilibrium: number;
+  readonly damping: number;
+}
+
+/** A schedule as written; or fitted to the stance of tasks, with a damper added, N·m·s/rad. */
+export type ScheduleChoice =
+  | { readonly points: readonly SchedulePoint[] }
+  | {
+      readonly fit: {
+        readonly joint: DrivenJoint;
+        readonly tasks?: readonly string[];
+        readonly damping: number;
+      };
+    };
+
+/** Which task's thigh is the map, over which part of the stride, and whether it is finished by time. */
+export interface PhaseChoice {
+  readonly task: string;
+  readonly part: 'stance' | 'swing';
+  readonly finish: boolean;
+}
+
+/** A whole controller as data: what the leg does in every state, when it changes, what it does when something is wrong. */
+export interface Controller {
+  readonly name: string;
+  readonly version: string;
+  /** Cut-off of the speed's filter, Hz. */
+  readonly filter: number;
+  readonly initial: string;
+  readonly phases: { readonly [name: string]: PhaseChoice };
+  readonly schedules: { readonly [name: string]: ScheduleChoice };
+  readonly states: readonly ControlState[];
+  readonly transitions: readonly Transition[];
+  readonly watches: readonly Watch[];
+  readonly limits: { readonly [joint in DrivenJoint]: JointLimits };
+  /** What it is known not to do. */
+  readonly knownLimits: readonly string[];
+}

@@ -1,0 +1,81 @@
+import { type CompiledController, DETECT, OWN_SAFE, WARN } from './compile-controller.ts';
+import { COUNT, HELD, LONG } from './controller-memory.ts';
+
+/** No sensor of a leg gives more, in any unit of ours: beyond it a reading is no number. Keeps what follows inside float32. */
+const READABLE = 1e6;
+
+/** Reads one sensor: a number is kept, no number leaves the last. True where there is one. */
+export function readSensor(x: Float64Array, n: Int32Array, inputs: Float64Array, i: number): boolean {
+  const raw = inputs[i];
+  if (!(Math.abs(raw) <= READABLE)) {
+    if (n[COUNT.missing + i] < LONG) n[COUNT.missing + i]++;
+    return false;
+  }
+  n[COUNT.missing + i] = 0;
+  n[COUNT.same + i] = n[COUNT.same + i] >= 0 && raw === x[i] ? Math.min(n[COUNT.same + i] + 1, LONG) : 0;
+  x[i] = raw;
+  return true;
+}
+
+/**
+ * Reads one angle and gives its change over the period, rad/s; 0 where there was or is no number, and for a step that a watch calls a
+ * jump, which is counted by that watch.
+ */
+export function readJoint(
+  x: Float64Array,
+  n: Int32Array,
+  inputs: Float64Array,
+  i: number,
+  T: number,
+  of: CompiledController,
+): number {
+  const before = x[i];
+  const gap = n[COUNT.missing + i];
+  const known = n[COUNT.same + i] >= 0;
+  const good = readSensor(x, n, inputs, i);
+  let step = good && known ? x[i] - before : 0;
+  for (let w = 0; w < of.watchKind.length; w++) {
+    if (of.watchKind[w] !== DETECT.jump || of.watchSensor[w] !== i) continue;
+    const jumped = Math.abs(step) > of.watchLimit[w] * (gap + 1);
+    n[COUNT.watch + w] = jumped ? 1 : 0;
+    if (jumped) step = 0;
+  }
+  return gap > 0 ? 0 : step / T;
+}
+
+/** Counts what is wrong; the state that a fault leads to, −1 where none does. The first in the list goes first. */
+export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Array): number {
+  const count = of.watches.length;
+  const fired = COUNT.watch + count;
+  let leadsTo = -1;
+  for (let w = 0; w < count; w++) {
+    const i = of.watchSensor[w];
+    const kind = of.watchKind[w];
+    const at = COUNT.watch + w;
+    if (kind === DETECT.missing) n[at] = n[COUNT.missing + i];
+    else if (kind === DETECT.stuck) n[at] = Math.max(0, n[COUNT.same + i]);
+    else if (kind === DETECT.outside)
+      n[at] = x[i] < of.watchLow[w] || x[i] > of.watchHigh[w] ? Math.min(n[at] + 1, LONG) : 0;
+    else if (kind === DETECT.disagrees)
+      n[at] = Math.abs(x[HELD.disagrees]) > of.watchLimit[w] ? Math.min(n[at] + 1, LONG) : 0;
+    const bad = n[at] >= of.watchTicks[w];
+    const to = of.watchTo[w];
+    if (to === WARN) {
+      n[fired + w] = bad ? 1 : 0;
+      continue;
+    }
+    if (!bad || n[fired + w] === 1) continue;
+    n[fired + w] = 1;
+    if (n[COUNT.fault] === 0) n[COUNT.fault] = w + 1;
+    const target = to === OWN_SAFE ? of.safeOf[n[COUNT.state]] : to;
+    if (leadsTo < 0) leadsTo = target;
+  }
+  return leadsTo;
+}
+
+/** The first watch that warns just now, from 1; 0: none. */
+export function firstWarning(of: CompiledController, n: Int32Array): number {
+  const fired = COUNT.watch + of.watches.length;
+  for (let w = 0; w < of.watches.length; w++) if (of.watchTo[w] === WARN && n[fired + w] === 1) return w + 1;
+  return 0;
+}

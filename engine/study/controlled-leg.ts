@@ -1,0 +1,125 @@
+import type { ReactionTiming } from '../control/check-controller.ts';
+import {
+  type CarriedMap,
+  type CompiledController,
+  compileController,
+} from '../control/compile-controller.ts';
+import type { PhaseChoice, SchedulePoint } from '../control/controller.ts';
+import { impedanceAtPhase } from '../control/phase-fit.ts';
+import type { SampledJoint } from '../control/sampled-joint.ts';
+import { softwareGains } from '../control/software-gains.ts';
+import { swingMap } from '../control/swing-map.ts';
+import { GRAVITY } from '../gait/inverse-dynamics.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import { Fault, type FaultData } from '../quantity/fault.ts';
+import type { DesignResult } from './design.ts';
+import { sampledDrive } from './sampled-drive.ts';
+import { stanceOverPhase } from './stance-schedule.ts';
+import type { StudyController, StudyInput } from './study-input.ts';
+import { readySwing } from './swing-ready.ts';
+
+type Open = { readonly openBecause: string };
+
+/** The study's controller, ready to run on this leg and wearer. */
+export interface ControlledLeg extends StudyController {
+  readonly compiled: CompiledController;
+  /** Schedules as they were written or fitted, gains at the joint. */
+  readonly schedules: { readonly [name: string]: readonly SchedulePoint[] };
+  readonly joints: { readonly [joint in DrivenJoint]: SampledJoint };
+  readonly timing: ReactionTiming;
+}
+
+/** Points at which a fitted schedule is carried: straight lines between them stay within a percent of its stiffness. Our choice. */
+const POINTS = 17;
+
+/**
+ * Compiles the study's controller: maps from the thigh curves of its tasks, schedules fitted to the study's strides, gains of the
+ * software for what the joints shall be, body weight of the wearer. Throws the Fault of a controller that cannot be compiled; open where
+ * the study names none, or the leg file lacks what a controller runs on.
+ */
+export function controlledLeg(input: StudyInput, design: DesignResult): ControlledLeg | Open {
+  const chosen = input.controller;
+  if (chosen === undefined)
+    return { openBecause: 'the study names no controller: add `controller:` to study.yaml' };
+  const [knee, ankle] = [jointOf('knee'), jointOf('ankle')];
+  if ('openBecause' in knee) return knee;
+  if ('openBecause' in ankle) return ankle;
+  const joints = { knee, ankle };
+  const { controller } = chosen;
+  const schedules: Record<string, readonly SchedulePoint[]> = {};
+  for (const [name, choice] of Object.entries(controller.schedules)) {
+    if ('points' in choice) {
+      schedules[name] = choice.points;
+      continue;
+    }
+    const fitted = fittedSchedule(input, design, choice.fit);
+    if ('openBecause' in fitted) throw impossible(`schedules.${name}`, fitted.openBecause);
+    schedules[name] = fitted;
+  }
+  const maps: Record<string, CarriedMap> = {};
+  for (const [name, choice] of Object.entries(controller.phases)) {
+    const map = carriedMap(input, choice, `phases.${name}`);
+    if ('openBecause' in map) {
+      if (map.openBecause.startsWith('the leg file')) return map;
+      throw impossible(`phases.${name}`, map.openBecause);
+    }
+    maps[name] = map;
+  }
+  const compiled = compileController(controller, {
+    period: knee.period,
+    bodyWeight: input.wearer.mass * GRAVITY,
+    maps,
+    schedules,
+    software: (joint, asked) => softwareGains(joints[joint], asked),
+  });
+  return { ...chosen, compiled, schedules, joints, timing: { period: knee.period, delay: knee.delay } };
+
+  function jointOf(joint: DrivenJoint): SampledJoint | Open {
+    return sampledDrive(input, joint, chosen!.controller.filter);
+  }
+}
+
+const impossible = (path: string, why: string): Fault => {
+  const fault: FaultData = {
+    code: 'control.no-source',
+    what: why,
+    mend: 'Name another task, or write the numbers instead',
+    place: { path },
+  };
+  return new Fault(fault);
+};
+
+/** A schedule over the stance phase, fitted to the tasks of one joint, its own damper added. */
+function fittedSchedule(
+  input: StudyInput,
+  design: DesignResult,
+  { joint, tasks, damping }: { joint: DrivenJoint; tasks?: readonly string[]; damping: number },
+): readonly SchedulePoint[] | Open {
+  const fit = stanceOverPhase(input, design, joint, tasks);
+  if ('openBecause' in fit) return fit;
+  return Array.from({ length: POINTS }, (_, k) => {
+    const at = k / (POINTS - 1);
+    const { stiffness, offset, damping: own } = impedanceAtPhase(fit.schedule, at);
+    return { at, stiffness, equilibrium: offset / stiffness, damping: own + damping };
+  });
+}
+
+/** A phase's map: swing as it stands, stance as the map of the thigh going back, −θ. */
+function carriedMap(input: StudyInput, { task, part, finish }: PhaseChoice, path: string): CarriedMap | Open {
+  const ready = readySwing(input, task, finish);
+  if ('openBecause' in ready) return ready;
+  const { plan, map } = ready;
+  const { stance, strideTime } = plan.stride;
+  const pace = 1 / strideTime;
+  if (part === 'swing') return { map, sign: 1, scale: 1, pace };
+  const back = swingMap({
+    thigh: plan.thigh.map((x) => -x),
+    knee: plan.knee,
+    ankle: plan.ankle,
+    stance: 0,
+    strideTime,
+    finish,
+    path,
+  });
+  return { map: back, sign: -1, scale: 1 / stance, pace };
+}

@@ -1,0 +1,29 @@
+import type { StudyInput } from './study-input.ts';
+
+/** Every field that a walk needs and the files do not have, in words. */
+export function walkNeeds({ leg, wearer }: StudyInput): string[] {
+  const { foot, joints, controller, thighSensor, ambientTemperature, segments } = leg;
+  const lacks: string[] = [];
+  const need = (known: boolean, what: string) => {
+    if (!known) lacks.push(what);
+  };
+  for (const name of ['knee', 'ankle'] as const) {
+    const drive = joints[name];
+    need(drive !== undefined, `a ${name} under \`joints\``);
+    if (drive === undefined) continue;
+    need(drive.endStop !== undefined, `\`endStop\` of the ${name}`);
+    if (drive.endStop !== undefined)
+      need(drive.endStop.damping !== undefined, `\`damping\` in \`endStop\` of the ${name}`);
+    need(drive.encoder !== undefined, `\`encoder\` under \`sensors\` of the ${name}`);
+    need(drive.currentBandwidth !== undefined, `\`currentBandwidth\` in \`electronics\` of the ${name}`);
+    need(drive.thermal !== undefined, `\`thermal\` of the ${name}`);
+  }
+  need(segments.sole.length > 0, '`sole` under `foot`');
+  for (const name of ['heelStiffness', 'toeStiffness', 'damping'] as const)
+    need(foot[name] !== undefined, `\`${name}\` under \`foot\``);
+  need(controller !== undefined, '`controllerHardware`');
+  need(thighSensor?.delay !== undefined, '`delay` under `thighSensor`');
+  need(!Number.isNaN(ambientTemperature), '`ambientTemperature`');
+  need(wearer.residualLimbLength !== undefined, '`residualLimbLength` in the wearer’s file');
+  return lacks;
+}

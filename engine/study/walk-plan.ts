@@ -1,0 +1,218 @@
+import { filterPole } from '../control/sampled-joint.ts';
+import { swingMap } from '../control/swing-map.ts';
+import { linkInertia } from '../drive/link-inertia.ts';
+import { reflectedInertia } from '../drive/reflected-inertia.ts';
+import { curveAt } from '../gait/curve.ts';
+import { gaitDemand } from '../gait/demand.ts';
+import type { StrideDemand } from '../gait/demand-result.ts';
+import { GRAVITY } from '../gait/inverse-dynamics.ts';
+import type { DrivenJoint, Stride } from '../gait/stride.ts';
+import type { StrideTask } from '../gait/task.ts';
+import { hipCourse } from '../walk/hip-course.ts';
+import type { WalkingLeg } from '../walk/leg-chain.ts';
+import { phaseController } from '../walk/phase-controller.ts';
+import { soleOf } from '../walk/sole-contact.ts';
+import { walkDrive } from '../walk/walk-drive.ts';
+import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
+import { legSupply } from './leg-supply.ts';
+import { SPEED_FILTER } from './sampled-drive.ts';
+import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
+import type { StudyInput } from './study-input.ts';
+import { swingPlan } from './swing-plan.ts';
+import { joinedSegments, residualLimb } from './walk-body.ts';
+import { walkNeeds } from './walk-needs.ts';
+import { stanceTable } from './walk-stance.ts';
+import { walkStride } from './walk-stride.ts';
+
+type Open = { readonly openBecause: string };
+
+/** What may be asked of a walk. */
+export interface WalkChoice {
+  /** m/s */
+  readonly speed: number;
+  readonly ground?: 'treadmill' | 'overground';
+  /** prescribed: the thigh does what the stride does, whatever it takes. led: a spring and damper of the wearer's hip lead it. */
+  readonly thigh?: 'prescribed' | 'led';
+}
+
+/** A walk before its first step, with what a reader must know of how it was made. */
+export interface WalkPlan {
+  readonly setup: WalkSetup;
+  readonly stride: Stride;
+  /** Stride time by the regression over stature, beside the L/v that is walked, s. */
+  readonly regressionTime: number;
+  readonly knee: StanceSchedule;
+  readonly ankle: StanceSchedule;
+  readonly notes: readonly string[];
+}
+
+/** Id of the stride that is walked, beside the study's own. */
+const WALK = 'walk';
+/** Guide of the hip's height: N/m and damping ratio on the whole mass. Our own proposal: weak enough that it carries little, strong enough to keep the gait. */
+const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
+/** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
+const HIP = { stiffness: 8, damping: 0.4 };
+/** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
+const FOLLOW = { frequency: 5, dampingRatio: 0.7 };
+
+/**
+ * A walk of the study's leg and wearer at `speed`. The reasons where it cannot be told, field by field.
+ *
+ * Angles, other leg and hip of the level-walking stride at that speed; its stride time is what these angles on this leg take at `speed`, so
+ * that the foot does not slip. Stance by springs and dampers fitted to that stride, swing by the latched thigh map.
+ */
+export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open {
+  const lacks = walkNeeds(input);
+  if (lacks.length > 0) return { openBecause: `the leg file lacks what a walk needs: ${lacks.join('; ')}` };
+  const supply = legSupply(input.leg);
+  if ('openBecause' in supply) return supply;
+  const ground = choice.ground ?? 'treadmill';
+  const found = walkStride(input, choice.speed);
+  if ('openBecause' in found) return found;
+  const { leg, wearer } = input;
+  const { segments } = leg;
+  const { stride } = found;
+  const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
+
+  const { foot, joints } = leg;
+  const sole = soleOf(segments.sole, {
+    heelStiffness: foot.heelStiffness!,
+    toeStiffness: foot.toeStiffness!,
+    damping: foot.damping!,
+  });
+  const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
+  const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
+  const weight = (wearer.mass + device) * GRAVITY;
+  // three points under half the weight each sink by this
+  const depth = (weight / 6 / foot.heelStiffness!) ** (2 / 3);
+  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, depth);
+  const strideTime = hip.strideLength / choice.speed;
+  const walked: Stride = { ...stride, id: WALK, speed: choice.speed, strideTime };
+  const task: StrideTask = {
+    kind: 'stride',
+    id: WALK,
+    title: `walk at ${choice.speed} m/s`,
+    stride: WALK,
+    coverage: 0,
+    ankleSizing: 'curve',
+    duty: {},
+  };
+  const strides = { ...input.strides, [WALK]: walked };
+  const demand = gaitDemand(task, strides, wearer, segments) as StrideDemand;
+  const demands = { demands: { [WALK]: demand } };
+  const asked = demand.joints;
+  const schedules = {
+    knee: stanceSchedule(input, demands, 'knee', [WALK]),
+    ankle: stanceSchedule(input, demands, 'ankle', [WALK]),
+  };
+  if ('openBecause' in schedules.knee) return schedules.knee;
+  if ('openBecause' in schedules.ankle) return schedules.ankle;
+
+  const swing = swingPlan({ ...input, strides }, task);
+  if ('openBecause' in swing) return swing;
+  const map = swingMap({
+    thigh: swing.thigh,
+    knee: swing.knee,
+    ankle: swing.ankle,
+    stance: stride.stance,
+    strideTime,
+    finish: true,
+    path: `walk at ${choice.speed} m/s`,
+  });
+  const { period, delayPeriods } = leg.controller!;
+  const joint = (name: DrivenJoint): WalkJoint => {
+    const drive = joints[name]!;
+    const { endStop, encoder, range } = drive;
+    const { bridge } = supply.joints.find((own) => own.joint === name)!;
+    const turn = (2 * Math.PI) / 2 ** encoder!.bits;
+    const curve = stride.joints[name]!.angle;
+    return {
+      drive: walkDrive(drive, bridge, drive.currentBandwidth!),
+      stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
+      encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
+      reference: (place) => {
+        const at = curveAt(curve, 100 * place);
+        return { angle: at.value, rate: 100 * at.slope };
+      },
+    };
+  };
+  const inertiaOf = (name: DrivenJoint): number => {
+    const { motor, transmission } = joints[name]!;
+    return linkInertia(name, segments) + reflectedInertia(motor, transmission);
+  };
+  const follow = (name: DrivenJoint) => {
+    const inertia = inertiaOf(name);
+    const omega = 2 * Math.PI * FOLLOW.frequency;
+    return { stiffness: inertia * omega * omega, damping: 2 * FOLLOW.dampingRatio * inertia * omega };
+  };
+  const walking: WalkingLeg = {
+    gravity: GRAVITY,
+    body: wearer.mass - residual.mass,
+    thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
+    shank: segments.shank,
+    foot: segments.foot,
+    kneeRotor: reflectedInertia(joints.knee!.motor, joints.knee!.transmission),
+    ankleRotor: reflectedInertia(joints.ankle!.motor, joints.ankle!.transmission),
+  };
+  const control = {
+    period,
+    strideTime,
+    stance: stride.stance,
+    weight,
+    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance),
+    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance),
+    swing: map,
+    swingGains: { knee: follow('knee'), ankle: follow('ankle') },
+  };
+  const air = leg.ambientTemperature;
+  const setup: WalkSetup = {
+    leg: walking,
+    sole,
+    knee: joint('knee'),
+    ankle: joint('ankle'),
+    course: {
+      hip,
+      thigh,
+      vertical: stride.groundForce!.vertical,
+      hipMoment: stride.joints.hip!.moment!,
+      speed: choice.speed,
+      mass: wearer.mass,
+      weight,
+    },
+    thigh:
+      choice.thigh === 'led'
+        ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
+        : 'prescribed',
+    guide: {
+      stiffness: GUIDE.stiffness,
+      damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
+    },
+    ground,
+    controller: () => phaseController(control),
+    period,
+    delayPeriods: Math.ceil(delayPeriods),
+    thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),
+    filterPole: filterPole(SPEED_FILTER, period),
+    supply: supply.supply,
+    ambient: air,
+    temperature: air,
+    socket: {
+      gravity: GRAVITY,
+      cut: { x: 0, z: -wearer.residualLimbLength! },
+      thigh: { ...segments.thighPart, length: segments.thighLength },
+      shank: segments.shank,
+      foot: segments.foot,
+    },
+  };
+  return {
+    setup,
+    stride: walked,
+    regressionTime: stride.strideTime,
+    knee: schedules.knee,
+    ankle: schedules.ankle,
+    notes: [
+      ...found.notes,
+      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
+    ],
+  };
+}

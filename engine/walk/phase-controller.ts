@@ -1,0 +1,148 @@
+import type { SwingMap } from '../control/swing-map.ts';
+import { beginSwing, SWING, swingState, swingTick } from '../control/swing-tick.ts';
+import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
+
+/** A stance as K(s), c(s), B(s) at even steps of its phase, 0 at contact and 1 at toe-off: N·m/rad, N·m, N·m·s/rad. */
+export interface StanceTable {
+  readonly stiffness: Float64Array;
+  readonly offset: Float64Array;
+  readonly damping: Float64Array;
+}
+
+/** What a leg is told before it walks. */
+export interface PhaseControl {
+  /** s */
+  readonly period: number;
+  readonly strideTime: number;
+  /** Share of the stride. */
+  readonly stance: number;
+  /** Of wearer and leg, N. */
+  readonly weight: number;
+  readonly knee: StanceTable;
+  readonly ankle: StanceTable;
+  readonly swing: SwingMap;
+  /** Spring and damper that follow the swing's angles, N·m/rad and N·m·s/rad. */
+  readonly swingGains: {
+    readonly [joint in 'knee' | 'ankle']: { readonly stiffness: number; readonly damping: number };
+  };
+}
+
+/**
+ * Load that begins stance and that ends it, shares of body weight; how long either must last, and least times in each, s; what overrides the
+ * least swing. Our own proposal.
+ */
+const LOADED = 0.08;
+const UNLOADED = 0.04;
+const LASTS = 5e-3;
+const LEAST_STANCE = 0.1;
+const LEAST_SWING = 0.15;
+const STUMBLE = 0.4;
+/** Unloaded for so long, a leg swings wherever its thigh is, s. Our own proposal: else a leading step stays in stance for ever. */
+const UNLOADED_FOR = 0.3;
+/** The thigh must be no further forward than at toe-off by this, rad, for a swing to begin. Our own proposal. */
+const BEHIND = (10 * Math.PI) / 180;
+
+/**
+ * Stance by phase of time since contact, swing by the thigh:
+ *
+ *     stance   s = t/(stance·T) ≤ 1,   τ = −K(s)·θ + c(s) − B(s)·θ̇
+ *     swing    τ = K·(θ*(s) − θ) + B·(θ̇*(s) − θ̇),   s, θ*, θ̇* of `swingTick`
+ *
+ * Load on beyond 8 % of body weight and off below 4 %, each for 5 ms. A clock paces stance: it walks at one cadence and does not stop. It
+ * stands where a whole state machine will stand; it knows no faults.
+ */
+export function phaseController(of: PhaseControl): WalkController {
+  const { period, weight, swing } = of;
+  const steps = of.knee.stiffness.length - 1;
+  const lasts = Math.max(1, Math.round(LASTS / period));
+  const state = swingState();
+  let mode = 1;
+  let time = 0;
+  let count = 0;
+  let unloaded = 0;
+
+  function toSwing(m: Float64Array): void {
+    mode = 1;
+    time = 0;
+    count = 0;
+    unloaded = 0;
+    beginSwing(
+      swing,
+      state,
+      {
+        thigh: m[MEASURED.thigh],
+        knee: m[MEASURED.knee],
+        kneeRate: m[MEASURED.kneeRate],
+        ankle: m[MEASURED.ankle],
+        ankleRate: m[MEASURED.ankleRate],
+      },
+      1 / of.strideTime,
+    );
+  }
+
+  return {
+    begin: (m, phase) => {
+      toSwing(m);
+      // as if toe-off had been the reference's own: the thigh has come its way from there
+      state[SWING.on] = swing.referenceOn;
+      state[SWING.phase] = phase;
+      for (const place of [
+        SWING.kneeOffset,
+        SWING.kneeOffsetSlope,
+        SWING.ankleOffset,
+        SWING.ankleOffsetSlope,
+      ])
+        state[place] = 0;
+      state[SWING.fault] = 0;
+      time = LEAST_SWING;
+    },
+    tick: (m, command) => {
+      const load = m[MEASURED.load];
+      time += period;
+      if (mode === 1) {
+        count = load > LOADED * weight ? count + 1 : 0;
+        if ((count >= lasts && time >= LEAST_SWING) || load > STUMBLE * weight) {
+          mode = 0;
+          time = 0;
+          count = 0;
+        }
+      } else {
+        unloaded = load < UNLOADED * weight ? unloaded + period : 0;
+        count = unloaded > 0 && m[MEASURED.thigh] <= swing.referenceOn + BEHIND ? count + 1 : 0;
+        if ((count >= lasts && time >= LEAST_STANCE) || unloaded >= UNLOADED_FOR) toSwing(m);
+      }
+      command[COMMAND.mode] = mode;
+      if (mode === 0) {
+        const s = Math.min(1, time / (of.stance * of.strideTime));
+        const place = s * steps;
+        const i = Math.min(steps - 1, Math.floor(place));
+        const w = place - i;
+        command[COMMAND.phase] = s;
+        command[COMMAND.knee] = stanceTorque(of.knee, i, w, m[MEASURED.knee], m[MEASURED.kneeRate]);
+        command[COMMAND.ankle] = stanceTorque(of.ankle, i, w, m[MEASURED.ankle], m[MEASURED.ankleRate]);
+        command[COMMAND.kneeTarget] = Number.NaN;
+        command[COMMAND.ankleTarget] = Number.NaN;
+        command[COMMAND.fault] = 0;
+        return;
+      }
+      swingTick(swing, state, m[MEASURED.thigh], m[MEASURED.thighRate], period);
+      const { knee, ankle } = of.swingGains;
+      command[COMMAND.phase] = state[SWING.phase];
+      command[COMMAND.kneeTarget] = state[SWING.knee];
+      command[COMMAND.ankleTarget] = state[SWING.ankle];
+      command[COMMAND.knee] =
+        knee.stiffness * (state[SWING.knee] - m[MEASURED.knee]) +
+        knee.damping * (state[SWING.kneeRate] - m[MEASURED.kneeRate]);
+      command[COMMAND.ankle] =
+        ankle.stiffness * (state[SWING.ankle] - m[MEASURED.ankle]) +
+        ankle.damping * (state[SWING.ankleRate] - m[MEASURED.ankleRate]);
+      command[COMMAND.fault] = state[SWING.fault];
+    },
+  };
+}
+
+function stanceTorque(table: StanceTable, i: number, w: number, angle: number, velocity: number): number {
+  const { stiffness: K, offset: c, damping: B } = table;
+  const at = (y: Float64Array): number => y[i] + w * (y[i + 1] - y[i]);
+  return -at(K) * angle + at(c) - at(B) * velocity;
+}

@@ -1,0 +1,38 @@
+/** Places in what the leg's sensors tell its controller each period. Angles rad, rates rad/s, engine signs. */
+export const MEASURED = {
+  thigh: 0,
+  thighRate: 1,
+  knee: 2,
+  kneeRate: 3,
+  ankle: 4,
+  ankleRate: 5,
+  /** Force along the shank, N, compression positive. */
+  load: 6,
+} as const;
+export const MEASURED_SIZE = 7;
+
+/** Places in what a controller answers. */
+export const COMMAND = {
+  /** N·m, engine signs, before mesh and friction. */
+  knee: 0,
+  ankle: 1,
+  /** 0 stance, 1 swing, 2 safe. */
+  mode: 2,
+  /** Of stance in stance, of the stride in swing. */
+  phase: 3,
+  /** Where knee and ankle are led in swing, rad; NaN in stance. */
+  kneeTarget: 4,
+  ankleTarget: 5,
+  /** 0: no fault. */
+  fault: 6,
+} as const;
+export const COMMAND_SIZE = 7;
+
+/**
+ * What drives the leg in the walk: measured in, torques out, once each period. It owns its state; `begin` puts it where it stands before
+ * its first period, in swing at this stride phase.
+ */
+export interface WalkController {
+  readonly begin: (measured: Float64Array, phase: number) => void;
+  readonly tick: (measured: Float64Array, command: Float64Array) => void;
+}

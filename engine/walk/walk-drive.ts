@@ -1,0 +1,314 @@
+import { type Bridge, conductionLoss, deadTimeLoss, switchingPerVolt } from '../drive/inverter-loss.ts';
+import { largestCurrent } from '../drive/largest-current.ts';
+import type { JointDrive, Motor } from '../drive/leg-drive.ts';
+import { reflectedInertia } from '../drive/reflected-inertia.ts';
+import { type PhaseShort, shortTorque } from '../drive/shorted-phases.ts';
+import { phaseVoltageLimit } from '../drive/voltage-limit.ts';
+
+/**
+ * How stiffly a joint that sticks holds, N·m/rad, and the damping of that as a share of the critical one on rotor and gears. Our choice: a
+ * few times the gears' own yield, so that under its dry friction a joint gives by some hundredths of a degree before it slips.
+ */
+const STICK_STIFFNESS = 3000;
+const STICK_DAMPING = 0.5;
+
+/** One driven joint as the walk steps it, every number at the joint unless it says motor. SI. */
+export interface WalkDrive {
+  readonly ratio: number;
+  /** N²·(J_m + J_in): what turns before the mesh. */
+  readonly rotorInertia: number;
+  /** N²·b, and b_out: N·m·s/rad. */
+  readonly rotorViscous: number;
+  readonly outputViscous: number;
+  /** N·τ_c; and with τ_c,out while it turns, N·τ_s + τ_s,out at most while it stands: N·m. */
+  readonly rotorCoulomb: number;
+  readonly coulomb: number;
+  readonly breakaway: number;
+  /** Loss ÷ torque in the mesh: 1 − η_f while the motor drives, 1/η_b − 1 while the joint does. */
+  readonly drivingLoss: number;
+  readonly backDrivenLoss: number;
+  readonly stickStiffness: number;
+  readonly stickDamping: number;
+  /** K_t cold, N·m/A of the motor, and I_s, A; +∞: linear. */
+  readonly torqueConstant: number;
+  readonly saturation: number;
+  /** A, peak phase. */
+  readonly largestCurrent: number;
+  /** R cold, Ω; α, 1/K; K at which both constants hold; of the magnets, 1/K. */
+  readonly resistance: number;
+  readonly copperCoefficient: number;
+  readonly referenceTemperature: number;
+  readonly magnetCoefficient: number;
+  readonly polePairs: number;
+  readonly fluxLinkage: number;
+  readonly inductance: number;
+  /** Phase voltage ÷ bus voltage. */
+  readonly voltageShare: number;
+  /** 1/s of the current loop: 2π·f. */
+  readonly currentRate: number;
+  /** k, N·m/rad, θ_0 and where it is engaged, rad; k = 0 without a spring. */
+  readonly spring: {
+    readonly stiffness: number;
+    readonly rest: number;
+    readonly from: number;
+    readonly to: number;
+  };
+  readonly bridge: Bridge;
+  /** Cold, for what its phases do without power. */
+  readonly motor: Motor;
+  /** K/W, J/K; left out: temperatures stay. */
+  readonly thermal?: {
+    readonly windingToHousing: number;
+    readonly housingToAmbient: number;
+    readonly windingCapacity: number;
+    readonly housingCapacity: number;
+  };
+}
+
+/** A joint's drive for the walk; `currentBandwidth` Hz of its current loop. */
+export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: number): WalkDrive {
+  const { motor, transmission: t, parallelSpring } = drive;
+  const N = t.ratio;
+  const rotorInertia = N * N * (motor.rotorInertia + t.inputInertia);
+  return {
+    ratio: N,
+    rotorInertia,
+    rotorViscous: N * N * motor.viscousDrag,
+    outputViscous: t.outputViscous,
+    rotorCoulomb: N * motor.coulombDrag,
+    coulomb: N * motor.coulombDrag + t.outputCoulomb,
+    breakaway: N * motor.breakawayDrag + t.outputBreakaway,
+    drivingLoss: 1 - t.drivingEfficiency,
+    backDrivenLoss: 1 / t.backDrivenEfficiency - 1,
+    stickStiffness: STICK_STIFFNESS,
+    stickDamping: 2 * STICK_DAMPING * Math.sqrt(STICK_STIFFNESS * reflectedInertia(motor, t)),
+    torqueConstant: 1.5 * motor.polePairs * motor.fluxLinkage,
+    saturation: motor.saturationCurrent ?? Number.POSITIVE_INFINITY,
+    largestCurrent: largestCurrent(drive),
+    resistance: motor.resistance,
+    copperCoefficient: motor.copperCoefficient,
+    referenceTemperature: motor.referenceTemperature,
+    magnetCoefficient: motor.magnetCoefficient,
+    polePairs: motor.polePairs,
+    fluxLinkage: motor.fluxLinkage,
+    inductance: motor.inductanceQ,
+    voltageShare: phaseVoltageLimit(1, drive),
+    currentRate: 2 * Math.PI * currentBandwidth,
+    spring: {
+      stiffness: parallelSpring?.stiffness ?? 0,
+      rest: parallelSpring?.equilibrium ?? 0,
+      from: parallelSpring?.engaged.from ?? 0,
+      to: parallelSpring?.engaged.to ?? 0,
+    },
+    bridge,
+    motor,
+    ...(drive.thermal && { thermal: drive.thermal }),
+  };
+}
+
+/** Places in the state of a joint's drive. */
+export const DRIVE = {
+  /** A, peak phase: what flows, and what is asked of the current loop. */
+  current: 0,
+  asked: 1,
+  /** Where a standing joint holds on, rad; NaN at first. 1 while it slips. */
+  anchor: 2,
+  slips: 3,
+  /** τ_m, N·m of the motor; N·τ_m less friction and with the spring: on the joint, rotor and stop left out. */
+  motorTorque: 4,
+  output: 5,
+  /** W: N·τ_m·θ̇, what friction takes (≤ 0 but for what a standing joint gives back), of the spring. */
+  motorPower: 6,
+  frictionPower: 7,
+  springPower: 8,
+  /** K: winding, housing; and R, K_t there. */
+  winding: 9,
+  housing: 10,
+  resistance: 11,
+  constant: 12,
+  /** Since the last tick: ∫i² dt, ∫|i| dt, ∫N·τ_m·θ̇ dt, and what friction took, J. */
+  square: 13,
+  magnitude: 14,
+  work: 15,
+  friction: 16,
+  /** 0: as asked, 1: held by the largest current, 2: by the bus. */
+  limit: 17,
+  /** 1 once power is lost; Ω added to each phase then, NaN: open. */
+  cut: 18,
+  short: 19,
+} as const;
+
+/** A drive at rest, winding and housing at `temperature`, K. */
+export function driveState(drive: WalkDrive, temperature: number): Float64Array {
+  const state = new Float64Array(20);
+  state[DRIVE.anchor] = Number.NaN;
+  state[DRIVE.winding] = temperature;
+  state[DRIVE.housing] = temperature;
+  warm(drive, state);
+  return state;
+}
+
+/** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
+function warm(drive: WalkDrive, state: Float64Array): void {
+  state[DRIVE.resistance] =
+    drive.resistance * (1 + drive.copperCoefficient * (state[DRIVE.winding] - drive.referenceTemperature));
+  state[DRIVE.constant] =
+    drive.torqueConstant *
+    (1 + drive.magnetCoefficient * (state[DRIVE.housing] - drive.referenceTemperature));
+}
+
+/**
+ * One step of a joint's drive: the current follows, the mesh loses by the direction of power, dry friction slips or holds.
+ *
+ *     i ← i + (1 − e^(−2π·f·dt))·(i* − i),   τ_m = K_t·i/√(1 + (i/I_s)²)
+ *     T = N·τ_m − N²J·θ̈ − N²b·θ̇ − N·τ_c·sgn θ̇
+ *     friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇ > 0 ? 1 − η_f : 1/η_b − 1)
+ *     output = N·τ_m − N²b·θ̇ − b_out·θ̇ − friction + spring
+ *
+ * Loss in the mesh is friction that grows with load, so that a loaded joint at rest sticks. Friction is an anchor with a spring and damper
+ * that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of τ_c. θ̈ in T is the last step's; gears are
+ * rigid and without play. Without power the torque is that of the phases as `cutPower` left them, steady and of a cold motor, and nothing
+ * flows on the bus. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
+ */
+export function driveStep(
+  drive: WalkDrive,
+  state: Float64Array,
+  angle: number,
+  velocity: number,
+  acceleration: number,
+  follow: number,
+  dt: number,
+): void {
+  let torque: number;
+  const powered = state[DRIVE.cut] === 0;
+  if (powered) {
+    const current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
+    state[DRIVE.current] = current;
+    const share = current / drive.saturation;
+    torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
+    state[DRIVE.square] += current * current * dt;
+    state[DRIVE.magnitude] += Math.abs(current) * dt;
+  } else {
+    const short = state[DRIVE.short];
+    torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
+  }
+  const atJoint = drive.ratio * torque;
+  const mesh =
+    atJoint -
+    drive.rotorInertia * acceleration -
+    drive.rotorViscous * velocity -
+    (velocity > 0 ? drive.rotorCoulomb : velocity < 0 ? -drive.rotorCoulomb : 0);
+  const dry = state[DRIVE.slips] === 1 ? drive.coulomb : drive.breakaway;
+  const cap = dry + Math.abs(mesh) * (mesh * velocity > 0 ? drive.drivingLoss : drive.backDrivenLoss);
+  let anchor = state[DRIVE.anchor];
+  if (Number.isNaN(anchor)) anchor = angle;
+  let friction = -drive.stickStiffness * (angle - anchor) - drive.stickDamping * velocity;
+  if (friction > cap || friction < -cap) {
+    friction = friction > cap ? cap : -cap;
+    anchor = angle + friction / drive.stickStiffness;
+    state[DRIVE.slips] = 1;
+  } else state[DRIVE.slips] = 0;
+  state[DRIVE.anchor] = anchor;
+  friction -= (drive.rotorViscous + drive.outputViscous) * velocity;
+  const { stiffness, rest, from, to } = drive.spring;
+  const spring = stiffness > 0 && angle >= from && angle <= to ? -stiffness * (angle - rest) : 0;
+  state[DRIVE.motorTorque] = torque;
+  state[DRIVE.output] = atJoint + friction + spring;
+  state[DRIVE.motorPower] = atJoint * velocity;
+  state[DRIVE.frictionPower] = friction * velocity;
+  state[DRIVE.springPower] = spring * velocity;
+  if (powered) state[DRIVE.work] += atJoint * velocity * dt;
+  state[DRIVE.friction] -= friction * velocity * dt;
+}
+
+/** Power is lost: the phases are open, or shorted through so many ohms each. */
+export function cutPower(state: Float64Array, short: PhaseShort): void {
+  state[DRIVE.cut] = 1;
+  state[DRIVE.short] = short === 'open' ? Number.NaN : short;
+  state[DRIVE.current] = 0;
+  state[DRIVE.asked] = 0;
+  state[DRIVE.limit] = 0;
+}
+
+/**
+ * Current asked of the loop for a joint torque that software wants, within what motor, electronics and the bus give:
+ *
+ *     τ* = torque/N with the constants of a cold motor,   |i| ≤ i_max,   (ω_e·L·i)² + (R·i + ω_e·λ)² ≤ V²,   ω_e = p·N·θ̇
+ *
+ * Where no current keeps within the bus voltage, the one that comes nearest. i_d stays 0.
+ */
+export function askCurrent(
+  drive: WalkDrive,
+  state: Float64Array,
+  torque: number,
+  velocity: number,
+  busVoltage: number,
+): void {
+  const most = drive.largestCurrent;
+  const linear = torque / drive.ratio / drive.torqueConstant;
+  const share = linear / drive.saturation;
+  const left = 1 - share * share;
+  let current = left > 0 ? linear / Math.sqrt(left) : Math.sign(torque) * Number.POSITIVE_INFINITY;
+  let limit = 0;
+  if (current > most || current < -most) {
+    current = current > most ? most : -most;
+    limit = 1;
+  }
+  const R = state[DRIVE.resistance];
+  const electrical = drive.polePairs * drive.ratio * velocity;
+  const flux = (drive.fluxLinkage * state[DRIVE.constant]) / drive.torqueConstant;
+  const reactance = electrical * drive.inductance;
+  const emf = electrical * flux;
+  const voltage = drive.voltageShare * busVoltage;
+  const square = reactance * reactance + R * R;
+  const middle = (-R * emf) / square;
+  const under = middle * middle - (emf * emf - voltage * voltage) / square;
+  const reach = under > 0 ? Math.sqrt(under) : 0;
+  if (current > middle + reach || current < middle - reach) {
+    current = current > middle + reach ? middle + reach : middle - reach;
+    limit = 2;
+  }
+  state[DRIVE.asked] = current;
+  state[DRIVE.limit] = limit;
+}
+
+/** W at the bus since the last tick, mean, without what goes with the bus voltage: mechanical, copper and bridge. */
+export function drivePower(drive: WalkDrive, state: Float64Array, period: number): number {
+  const rms = Math.sqrt(state[DRIVE.square] / period);
+  return (
+    state[DRIVE.work] / period +
+    (1.5 * state[DRIVE.resistance] * state[DRIVE.square]) / period +
+    conductionLoss(drive.bridge, rms) +
+    deadTimeLoss(drive.bridge, state[DRIVE.magnitude] / period) +
+    drive.bridge.quiescentPower
+  );
+}
+
+/** A: switching loss ÷ bus voltage since the last tick. */
+export const drivePerVolt = (drive: WalkDrive, state: Float64Array, period: number): number =>
+  switchingPerVolt(drive.bridge, state[DRIVE.magnitude] / period);
+
+/**
+ * Winding and housing over one tick, from the means since the last, and the constants there:
+ *
+ *     C_w·Ṫ_w = 1.5·R·ī² − (T_w − T_h)/R_wh,   C_h·Ṫ_h = (T_w − T_h)/R_wh + P_friction − (T_h − T_a)/R_ha
+ *
+ * One Euler step: a tick is a ten-thousandth of the shortest time constant. A turning motor, as in `heatBalance` with equal phases; all
+ * friction heats the housing. Then the sums begin anew.
+ */
+export function driveTick(drive: WalkDrive, state: Float64Array, ambient: number, period: number): void {
+  const h = drive.thermal;
+  if (h !== undefined) {
+    const flow = (state[DRIVE.winding] - state[DRIVE.housing]) / h.windingToHousing;
+    const copper = (1.5 * state[DRIVE.resistance] * state[DRIVE.square]) / period;
+    const friction = state[DRIVE.friction] / period;
+    const out = (state[DRIVE.housing] - ambient) / h.housingToAmbient;
+    state[DRIVE.winding] += (period * (copper - flow)) / h.windingCapacity;
+    state[DRIVE.housing] += (period * (flow + friction - out)) / h.housingCapacity;
+    warm(drive, state);
+  }
+  state[DRIVE.square] = 0;
+  state[DRIVE.magnitude] = 0;
+  state[DRIVE.work] = 0;
+  state[DRIVE.friction] = 0;
+}

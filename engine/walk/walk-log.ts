@@ -1,0 +1,103 @@
+/** Columns of a walk's log, one row each period of the controller. SI, engine signs. */
+export const LOG = {
+  time: 0,
+  /** Of the reference stride, 0 … 1. */
+  place: 1,
+  /** 0 stance, 1 swing, 2 safe; the controller's phase. */
+  mode: 2,
+  phase: 3,
+  /** Hip height, thigh, knee, ankle, and their rates. */
+  height: 4,
+  thigh: 5,
+  knee: 6,
+  ankle: 7,
+  heightRate: 8,
+  thighRate: 9,
+  kneeRate: 10,
+  ankleRate: 11,
+  /** What the reference does here: thigh, and the height the guide leads to. */
+  ownThigh: 12,
+  ownHeight: 13,
+  /** Where the controller leads knee and ankle in swing; NaN in stance. */
+  kneeTarget: 14,
+  ankleTarget: 15,
+  /** N·m commanded, and delivered on the distal segment: motor, friction, spring, stop, less what turns the rotor. */
+  kneeAsked: 16,
+  ankleAsked: 17,
+  kneeTorque: 18,
+  ankleTorque: 19,
+  kneeCurrent: 20,
+  ankleCurrent: 21,
+  kneeLimit: 22,
+  ankleLimit: 23,
+  /** On the foot: N; where it acts, m ahead of the ankle (NaN below 20 N); lowest sole point, and lowest ahead of the ankle, m. */
+  forward: 24,
+  up: 25,
+  pressure: 26,
+  lowest: 27,
+  forefoot: 28,
+  /** On the thigh by the wearer, N·m; on hip and body forward, N; on the leg, N. */
+  hipTorque: 29,
+  hipForward: 30,
+  legForward: 31,
+  legUp: 32,
+  /** In the socket on what is below: N along and across the thigh, N·m; NaN where the socket's end is not known. */
+  socketAlong: 33,
+  socketAcross: 34,
+  socketMoment: 35,
+  guide: 36,
+  other: 37,
+  busVoltage: 38,
+  /** W that each joint draws from the bus, mean since the last row, without switching; A of both for switching. */
+  kneePower: 39,
+  anklePower: 40,
+  busPerVolt: 41,
+  kneeWinding: 42,
+  ankleWinding: 43,
+  kneeHousing: 44,
+  ankleHousing: 45,
+  /** W of copper since the last row. */
+  kneeCopper: 46,
+  ankleCopper: 47,
+  fault: 48,
+  /** J since the start, in the order of WORKS. */
+  works: 49,
+} as const;
+export const LOG_WIDTH = 58;
+
+/** What does work on leg and body, in the order of the log. */
+export const WORKS = [
+  'motors',
+  'joint friction',
+  'springs',
+  'end stops',
+  'hip torque',
+  'hip forward',
+  'guide',
+  'other leg',
+  'ground',
+] as const;
+
+/** A walk as it was, and how well its energy balances. */
+export interface WalkLog {
+  /** s: of the integration, of one row. */
+  readonly step: number;
+  readonly period: number;
+  readonly strideTime: number;
+  readonly speed: number;
+  readonly rows: number;
+  /** `rows` × LOG_WIDTH. */
+  readonly table: Float64Array;
+  /** J: largest |E − E_0 − ΣW| at any step, and Σ∫|P| dt of all that does work. */
+  readonly residual: number;
+  readonly moved: number;
+  /** Where it ended before its time, and why. */
+  readonly fell?: { readonly time: number; readonly why: string };
+}
+
+/** One column of the rows from `from` on, before `to`. */
+export function column({ table }: WalkLog, place: number, from: number, to: number): Float64Array {
+  const out = new Float64Array(Math.max(0, to - from));
+  for (let i = 0; i < out.length; i++) out[i] = table[(from + i) * LOG_WIDTH + place];
+  return out;
+}

@@ -1,0 +1,181 @@
+import { Fault } from '../quantity/fault.ts';
+import { type LegChain, legChain } from './leg-chain.ts';
+import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
+import { loadRoom } from './segment-load.ts';
+import { anchorsOf, groundRoom } from './sole-contact.ts';
+import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
+import { COURSE, COURSE_WIDTH, type WalkCourse, walkCourse } from './walk-course.ts';
+import { driveState } from './walk-drive.ts';
+import { LOG_WIDTH, WORKS } from './walk-log.ts';
+import type { WalkJoint, WalkSetup } from './walk-setup.ts';
+
+/** Stride phase at which a walk begins: the leg in the air, its thigh forward. Our choice. */
+const START = 0.8;
+
+/** Places of what is kept from step to step beside the state. */
+export const KEPT = {
+  /** J: energy at the start, sum of works, worst residual, moved. */
+  start: 0,
+  sum: 1,
+  worst: 2,
+  moved: 3,
+  /** V on the bus. */
+  volts: 4,
+  /** Encoder angles of the last period, rad. */
+  knee: 5,
+  ankle: 6,
+} as const;
+
+/** Places of what is counted. */
+export const COUNT = { step: 0, row: 1 } as const;
+
+/** A walk under way: everything is made once and then only written into. */
+export interface WalkRoom {
+  readonly setup: WalkSetup;
+  readonly course: WalkCourse;
+  readonly chain: LegChain;
+  readonly controller: WalkController;
+  readonly prescribed: boolean;
+  /** N·m/rad, N·m·s/rad of the hip that leads the thigh; 0 where it is prescribed. */
+  readonly hipStiffness: number;
+  readonly hipDamping: number;
+  /** s; steps a period. */
+  readonly step: number;
+  readonly perTick: number;
+  /** Of the ground backwards, and of the leg forwards, m/s. */
+  readonly belt: number;
+  readonly carried: number;
+  /** Step of the course at the start. */
+  readonly first: number;
+  /** Share by which the current follows in one step. */
+  readonly kneeFollow: number;
+  readonly ankleFollow: number;
+  readonly q: Float64Array;
+  readonly v: Float64Array;
+  readonly a: Float64Array;
+  readonly force: Float64Array;
+  readonly needed: Float64Array;
+  readonly terms: Float64Array;
+  readonly ground: Float64Array;
+  readonly socket: Float64Array;
+  readonly anchors: Float64Array;
+  readonly kneeDrive: Float64Array;
+  readonly ankleDrive: Float64Array;
+  readonly measured: Float64Array;
+  readonly command: Float64Array;
+  /** Torques and thigh angles on their way, two numbers a period. */
+  readonly due: Float64Array;
+  readonly thighs: Float64Array;
+  /** W of the last step, and J since the start, in the order of WORKS. */
+  readonly power: Float64Array;
+  readonly works: Float64Array;
+  readonly kept: Float64Array;
+  readonly count: Int32Array;
+  readonly log: Float64Array;
+}
+
+/** Angle as an encoder gives it, rad. */
+export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
+  encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
+
+/** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
+export function walkRoom(setup: WalkSetup, step: number, strides: number, used?: Float64Array): WalkRoom {
+  const { period } = setup;
+  const perTick = Math.round(period / step);
+  if (!(step > 0) || Math.abs(perTick * step - period) > 1e-9 * period) {
+    throw new Fault({
+      code: 'walk.step',
+      what: `A step of ${1e3 * step} ms does not divide the controller’s period of ${1e3 * period} ms`,
+      mend: `Take a whole part of the period, such as ${(1e3 * period) / 10} ms`,
+    });
+  }
+  const course = walkCourse(setup.course, step);
+  const belt = setup.ground === 'treadmill' ? course.speed : 0;
+  const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
+  const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
+  if (used !== undefined && used.length < size)
+    throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
+  const room: WalkRoom = {
+    setup,
+    course,
+    chain: legChain(setup.leg),
+    controller: setup.controller(),
+    prescribed: setup.thigh === 'prescribed',
+    hipStiffness: hip.stiffness,
+    hipDamping: hip.damping,
+    step,
+    perTick,
+    belt,
+    carried: course.speed - belt,
+    first: Math.round(START * course.steps),
+    kneeFollow: 1 - Math.exp(-setup.knee.drive.currentRate * step),
+    ankleFollow: 1 - Math.exp(-setup.ankle.drive.currentRate * step),
+    q: new Float64Array(COORDINATES),
+    v: new Float64Array(COORDINATES),
+    a: new Float64Array(COORDINATES),
+    force: new Float64Array(COORDINATES),
+    needed: new Float64Array(COORDINATES),
+    terms: legTermsRoom(),
+    ground: groundRoom(),
+    socket: loadRoom().fill(Number.NaN),
+    anchors: anchorsOf(setup.sole),
+    kneeDrive: driveState(setup.knee.drive, setup.temperature),
+    ankleDrive: driveState(setup.ankle.drive, setup.temperature),
+    measured: new Float64Array(MEASURED_SIZE),
+    command: new Float64Array(COMMAND_SIZE),
+    due: new Float64Array(2 * (setup.delayPeriods + 1)),
+    thighs: new Float64Array(2 * (setup.thighDelayPeriods + 1)),
+    power: new Float64Array(WORKS.length),
+    works: new Float64Array(WORKS.length),
+    kept: new Float64Array(7),
+    count: new Int32Array(2),
+    log: used ?? new Float64Array(size),
+  };
+  begin(room);
+  return room;
+}
+
+function begin({
+  setup,
+  course,
+  chain,
+  controller,
+  carried,
+  first,
+  q,
+  v,
+  a,
+  kept,
+  measured,
+  thighs,
+  terms,
+}: WalkRoom): void {
+  const { table, strideTime, steps } = course;
+  const at = first * COURSE_WIDTH;
+  q[HIP_X] = table[at + COURSE.x];
+  v[HIP_X] = table[at + COURSE.xRate] + carried;
+  a[HIP_X] = table[at + COURSE.xAcceleration];
+  q[HIP_Z] = table[at + COURSE.height];
+  v[HIP_Z] = table[at + COURSE.heightRate];
+  q[THIGH] = table[at + COURSE.thigh];
+  v[THIGH] = table[at + COURSE.thighRate];
+  a[THIGH] = table[at + COURSE.thighAcceleration];
+  const knee = setup.knee.reference(first / steps);
+  const ankle = setup.ankle.reference(first / steps);
+  q[KNEE] = knee.angle;
+  v[KNEE] = knee.rate / strideTime;
+  q[ANKLE] = ankle.angle;
+  v[ANKLE] = ankle.rate / strideTime;
+  kept[KEPT.volts] = setup.supply.openCircuitVoltage;
+  kept[KEPT.knee] = encoded(setup.knee, q[KNEE]);
+  kept[KEPT.ankle] = encoded(setup.ankle, q[ANKLE]);
+  for (let i = 0; i < thighs.length; i += 2) thighs.set([q[THIGH], v[THIGH]], i);
+  measured[MEASURED.thigh] = q[THIGH];
+  measured[MEASURED.thighRate] = v[THIGH];
+  measured[MEASURED.knee] = q[KNEE];
+  measured[MEASURED.kneeRate] = v[KNEE];
+  measured[MEASURED.ankle] = q[ANKLE];
+  measured[MEASURED.ankleRate] = v[ANKLE];
+  controller.begin(measured, first / steps);
+  legTerms(chain, q, v, terms);
+}

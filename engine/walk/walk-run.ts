@@ -1,0 +1,81 @@
+import { Fault } from '../quantity/fault.ts';
+import { ANKLE, HIP_Z, KNEE, THIGH } from './leg-terms.ts';
+import { COMMAND } from './walk-controller.ts';
+import { LOG_WIDTH, type WalkLog } from './walk-log.ts';
+import { COUNT, KEPT, type WalkRoom, walkRoom } from './walk-room.ts';
+import type { WalkSetup } from './walk-setup.ts';
+import { walkSteps } from './walk-step.ts';
+import { walkTick } from './walk-tick.ts';
+
+/** Share of the work moved that the energy balance may miss. Our own proposal. */
+export const AUDIT_LIMIT = 5e-3;
+/** A leg whose knee bends further than this, rad, or whose hip sinks below this share of its height, has fallen. Our choice. */
+const KNEE_GIVES_WAY = 2.4;
+const HIP_SINKS = 0.8;
+
+/** A walk that goes on stride by stride. */
+export interface OpenWalk {
+  /** One stride further; false once it has fallen. */
+  readonly stride: () => boolean;
+  /** All so far. Fault where the energy does not balance: the step is too large. */
+  readonly log: () => WalkLog;
+}
+
+/**
+ * A leg of `setup` walking with steps of `step` s, with room for `strides`; `used`: a log of another walk that may be written over. No chance in it: the same setup gives the same bytes.
+ * Fault: a step that does not divide the controller's period.
+ */
+export function openWalk(setup: WalkSetup, step: number, strides: number, used?: Float64Array): OpenWalk {
+  const room = walkRoom(setup, step, strides, used);
+  const { course, count, kept, perTick } = room;
+  let end = 0;
+  let why: string | undefined;
+  return {
+    stride: () => {
+      end += course.steps;
+      while (why === undefined && count[COUNT.step] < end) {
+        walkTick(room);
+        why = fallen(room);
+        if (why === undefined) walkSteps(room, perTick);
+      }
+      return why === undefined;
+    },
+    log: () => {
+      const [residual, moved] = [kept[KEPT.worst], kept[KEPT.moved]];
+      if (!(residual < AUDIT_LIMIT * moved)) {
+        throw new Fault({
+          code: 'walk.step-too-large',
+          what: `With steps of ${1e3 * step} ms the energy misses ${residual.toPrecision(3)} J of ${moved.toPrecision(3)} J moved, more than ${1e2 * AUDIT_LIMIT} %`,
+          mend: `Take a smaller step, such as ${(1e3 * step) / 2} ms`,
+        });
+      }
+      return {
+        step,
+        period: setup.period,
+        strideTime: course.strideTime,
+        speed: course.speed,
+        rows: count[COUNT.row],
+        table: room.log.subarray(0, count[COUNT.row] * LOG_WIDTH),
+        residual,
+        moved,
+        ...(why !== undefined && { fell: { time: count[COUNT.step] * step, why } }),
+      };
+    },
+  };
+}
+
+/** In words, why it walks no further; undefined while it does. */
+function fallen({ q, command, setup }: WalkRoom): string | undefined {
+  const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
+  if (!Number.isFinite(sum)) return 'an angle or a command is no number';
+  if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';
+  if (q[HIP_Z] < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
+  return undefined;
+}
+
+/** A whole walk of `strides`. */
+export function walkRun(setup: WalkSetup, step: number, strides: number): WalkLog {
+  const walk = openWalk(setup, step, strides);
+  for (let k = 0; k < strides && walk.stride(); k++);
+  return walk.log();
+}

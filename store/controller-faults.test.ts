@@ -1,0 +1,151 @@
+// What a controller file can hold that the machine it describes must not be: said at its line, with how to mend it.
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { faultText } from '@striderule/engine';
+import { expect, test } from 'vitest';
+import { checkStudy, openStudy } from './open-study.ts';
+import { copyOfDemo, faultsOf, only, spoilt } from './test-spoilt.ts';
+
+const FILE = 'controllers/tern.yaml';
+
+/** Faults of names and fields: the study cannot be opened. */
+const READ: [string, string, string, string][] = [
+  [
+    'a state that is not there',
+    'from: free, to: sitting',
+    'from: free, to: siting',
+    'There is no state `siting`. Did you mean `sitting`?',
+  ],
+  [
+    'a task that is not there',
+    'level-swing: { task: walk-natural',
+    'level-swing: { task: walk-natral',
+    'phases.level-swing.task: There is no task `walk-natral`. Did you mean `walk-natural`?',
+  ],
+  [
+    'a spring without its rest',
+    'damping: 6 N*m*s/rad, equilibrium: 0 deg }\n    ankle: { does: spring, stiffness: 400',
+    'damping: 6 N*m*s/rad }\n    ankle: { does: spring, stiffness: 400',
+    'states.standing.knee: `spring` says no equilibrium. Add `equilibrium:`.',
+  ],
+  [
+    'a damper with a stiffness',
+    'knee: { does: damp, damping: 12',
+    'knee: { does: damp, stiffness: 3 N*m/rad, damping: 12',
+    'states.lowering.knee.stiffness: `damp` has no use for `stiffness`. Delete it.',
+  ],
+  [
+    'a threshold of another kind',
+    'when: { load: { above: 40 % } }',
+    'when: { load: { above: 40 N } }',
+    '`40 N` is a force, but this field is a pure number.',
+  ],
+  [
+    'a fault that says no time to the safe state',
+    'overrun: { sensor: elapsed, detect: outside, high: 5 ms, reaction: safe, within: 40 ms }',
+    'overrun: { sensor: elapsed, detect: outside, high: 5 ms, reaction: safe }',
+    'faults.overrun: how soon the leg is safe is not declared. Add `within:`.',
+  ],
+];
+for (const [what, from, to, text] of READ) {
+  test(what, async () => {
+    expect(await only(spoilt(FILE, from, to))).toContain(text);
+  });
+}
+
+/** Faults of the machine: the study opens, and its check says so. */
+const MACHINE: [string, string, string, RegExp][] = [
+  [
+    'a trap: stance that is not left unloaded with the thigh forward',
+    'from: [standing, stance, lowering, extending], to: free',
+    'from: [standing, lowering, extending], to: free',
+    /^controllers\/tern\.yaml:\d+:5 states\.stance: `stance` is meant for load and cannot be left unloaded, thigh at 5°/,
+  ],
+  [
+    'two ways open at once',
+    'from: stance, to: lowering, when: { load: { above: 8 % }, knee: { above: 45 deg } }, hold: 50 ms, priority: 2',
+    'from: stance, to: lowering, when: { load: { below: 8 % }, knee: { above: 45 deg } }, hold: 50 ms, priority: 3',
+    /^controllers\/tern\.yaml:\d+:\d+ transitions\.\d+: from `stance` the ways to `(lowering|free)` and to/,
+  ],
+  [
+    'unstable gains',
+    'ankle: { does: spring, stiffness: 400 N*m/rad, damping: 6',
+    'ankle: { does: spring, stiffness: 800 N*m/rad, damping: 6',
+    /states\.standing\.ankle: 800 N·m\/rad with 6\.00 N·m·s\/rad is unstable at the ankle: .* At this damping at most \d+ N·m\/rad is stable/s,
+  ],
+  [
+    'stiffer than the gears',
+    'ankle: { does: spring, stiffness: 400 N*m/rad, damping: 6',
+    'ankle: { does: spring, stiffness: 950 N*m/rad, damping: 6',
+    /states\.standing\.ankle: 950 N·m\/rad is stiffer than the ankle’s own gears\. Ask for less/,
+  ],
+  [
+    'a phase from a thigh that hardly moves',
+    'level-swing: { task: walk-natural',
+    'level-swing: { task: stair-down',
+    /phases\.level-swing: From toe-off to its peak the thigh moves 8\.5°, too short a way for a phase, which needs 15°/,
+  ],
+  [
+    'a reaction later than declared',
+    'load-stuck: { sensor: load, detect: stuck, time: 150 ms',
+    'load-stuck: { sensor: load, detect: stuck, time: 250 ms',
+    /faults\.load-stuck\.within: `load-stuck` declares 190 ms to the safe state and needs 282\.0 ms/,
+  ],
+  [
+    'a sensor that nothing watches',
+    'load-lost: { sensor: load, detect: missing',
+    'load-lost: { sensor: load, detect: stuck',
+    /faults: nothing reacts when `load` gives no number/,
+  ],
+  [
+    'a value outside float32',
+    'fadeSpeed: 600 deg/s, speed: 690 deg/s, warm: 100 degC, hot: 120 degC, slew: 1e4 N*m/s }\n  ankle',
+    'fadeSpeed: 600 deg/s, speed: 690 deg/s, warm: 100 degC, hot: 1e39 K, slew: 1e4 N*m/s }\n  ankle',
+    /limits\.knee: 1e\+39 is no number that float32 holds/,
+  ],
+];
+for (const [what, from, to, text] of MACHINE) {
+  test(what, async () => {
+    const folder = spoilt(FILE, from, to);
+    const found = (await checkStudy(folder)).map(faultText);
+    expect(found).toHaveLength(1);
+    expect(found[0]).toMatch(text);
+    expect((await openStudy(folder)).input.controller?.id).toBe('tern');
+  });
+}
+
+test('a schedule that jumps', async () => {
+  const point = (at: string, stiffness: number) =>
+    `{ at: ${at}, stiffness: ${stiffness} N*m/rad, equilibrium: 2 deg, damping: 3 N*m*s/rad }`;
+  const folder = spoilt(
+    FILE,
+    'level-knee: { fit: { joint: knee, damping: 2.5 N*m*s/rad } }',
+    `level-knee: { points: [${[point('0', 100), point('50 %', 100), point('50 %', 200), point('1', 50)].join(', ')}] }`,
+  );
+  const [fault, ...others] = (await checkStudy(folder)).map(faultText);
+  expect(others).toEqual([]);
+  expect(fault).toMatch(
+    /schedules\.level-knee\.points\.2: `level-knee` jumps at 0\.5: two points stand at one place/,
+  );
+});
+
+test('the fingerprint is of what the controller does: not of comments and order, but of every number', async () => {
+  const of = async (from: string, to: string) =>
+    (await openStudy(from === '' ? copyOfDemo() : spoilt(FILE, from, to))).input.controller!.fingerprint;
+  const own = await of('', '');
+  expect(own).toMatch(/^[0-9a-f]{64}$/);
+  expect(await of('# a stumble does not wait for the least swing', '# ')).toBe(own);
+  expect(await of('bears: either\n    safe: safe-stance', 'safe: safe-stance\n    bears: either')).toBe(own);
+  expect(await of('stiffness: 400 N*m/rad, damping: 6', 'stiffness: 401 N*m/rad, damping: 6')).not.toBe(own);
+});
+
+test('a study without a controller opens, and another controller can be chosen', async () => {
+  const folder = copyOfDemo();
+  const text = readFileSync(join(folder, FILE), 'utf8');
+  writeFileSync(join(folder, 'controllers/other.yaml'), text.replace('version: "0.1"', 'version: "0.2"'));
+  const study = join(folder, 'study.yaml');
+  expect((await openStudy(folder, { controller: 'other' })).input.controller?.controller.version).toBe('0.2');
+  writeFileSync(study, readFileSync(study, 'utf8').replace(/^controller:.*\n/m, ''));
+  expect((await openStudy(folder)).input.controller).toBeUndefined();
+  expect(await faultsOf(folder)).toEqual([]);
+});
