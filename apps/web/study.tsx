@@ -8,12 +8,12 @@ import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { Demand } from './pages/demand.tsx';
 import { Drive } from './pages/drive.tsx';
-import { Evidence } from './pages/evidence.tsx';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
 
-/** Loaded when it is opened: the other pages do not wait for it. */
+/** Loaded when they are opened: the other pages do not wait for them. */
 const Control = lazy(() => import('./pages/control.tsx'));
+const Evidence = lazy(() => import('./pages/evidence.tsx'));
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -81,14 +81,14 @@ export function Study({ input, lost, again }: StudyProps) {
           onRatio={changed.set}
         />
       )}
-      {page === 'control' && (
-        <Suspense
-          fallback={
-            <main>
-              <h1 className="ask">Opening Control …</h1>
-            </main>
-          }
-        >
+      <Suspense
+        fallback={
+          <main>
+            <h1 className="ask">Opening {STAGE[page]} …</h1>
+          </main>
+        }
+      >
+        {page === 'control' && (
           <Control
             input={draft}
             result={result}
@@ -97,9 +97,9 @@ export function Study({ input, lost, again }: StudyProps) {
             reading={reading}
             changed={changed}
           />
-        </Suspense>
-      )}
-      {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}
+        )}
+        {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}
+      </Suspense>
     </>
   );
 }

@@ -11,7 +11,7 @@ interface EvidenceProps {
 }
 
 /** Every requirement of the study, with what is known about it. */
-export function Evidence({ input, ledger, whole, row }: EvidenceProps) {
+export default function Evidence({ input, ledger, whole, row }: EvidenceProps) {
   const { leg, wearer } = input;
   return (
     <main>
