@@ -1,5 +1,5 @@
 import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engine';
-import { type ReactNode, useCallback, useEffect, useMemo, useState } from 'react';
+import { lazy, type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
@@ -8,10 +8,13 @@ import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { Demand } from './pages/demand.tsx';
 import { Drive } from './pages/drive.tsx';
-import { Evidence } from './pages/evidence.tsx';
 import type { PageName } from './place.ts';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
+
+/** Loaded when they are opened: the other pages do not wait for them. */
+const Control = lazy(() => import('./pages/control.tsx'));
+const Evidence = lazy(() => import('./pages/evidence.tsx'));
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -104,9 +107,20 @@ export function Study({ input, lost, again }: StudyProps) {
           onRatio={drafting.setRatio}
         />
       )}
-      {page === 'evidence' && (
-        <Evidence drafting={drafting} ledger={ledger} known={known} row={reading.row} />
-      )}
+      <Suspense
+        fallback={
+          <main>
+            <h1 className="ask">Opening {STAGE[page]} …</h1>
+          </main>
+        }
+      >
+        {page === 'control' && (
+          <Control drafting={drafting} result={result} ledger={ledger} known={known} reading={reading} />
+        )}
+        {page === 'evidence' && (
+          <Evidence drafting={drafting} ledger={ledger} known={known} row={reading.row} />
+        )}
+      </Suspense>
     </>
   );
 }

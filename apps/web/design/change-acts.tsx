@@ -8,9 +8,16 @@ interface ChangeActsProps {
   readonly onSave: () => void;
 }
 
+const arrow = (from: number, to: number): string => `${written(from)} → ${written(to)}`;
+
 /** One step in words. */
 function stepWords(step: Step): string {
-  if ('ratio' in step) return `${step.ratio} ratio ${written(step.from)} → ${written(step.to)}`;
+  if ('ratio' in step) return `${step.ratio} ratio ${arrow(step.from, step.to)}`;
+  if ('gains' in step) {
+    const of = (what: 'stiffness' | 'damping', unit: string): string[] =>
+      step.from[what] === step.to[what] ? [] : [`${arrow(step.from[what], step.to[what])} ${unit}`];
+    return `${step.gains} ${[...of('stiffness', 'N·m/rad'), ...of('damping', 'N·m·s/rad')].join(', ')}`;
+  }
   const { requirement, from, to } = step;
   const parts = [
     ...(from.value === to.value ? [] : [`${from.text} → ${to.text}`]),

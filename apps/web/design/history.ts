@@ -1,4 +1,4 @@
-import type { DrivenJoint, Requirement } from '@striderule/engine';
+import type { DrivenJoint, Gains, Requirement } from '@striderule/engine';
 
 /** What a requirement asks, as far as the page changes it. */
 export interface Asked {
@@ -14,6 +14,7 @@ export interface Asked {
 /** One change of one value: what Undo takes back. */
 export type Step =
   | { readonly ratio: DrivenJoint; readonly from: number; readonly to: number }
+  | { readonly gains: DrivenJoint; readonly from: Gains; readonly to: Gains }
   | { readonly requirement: string; readonly from: Asked; readonly to: Asked };
 
 /** Changes in their order, of which the first `done` hold; the rest were undone and can be done again. */
@@ -39,10 +40,15 @@ function now<S extends Step>(
 }
 
 type RatioStep = Extract<Step, { ratio: DrivenJoint }>;
+type GainsStep = Extract<Step, { gains: DrivenJoint }>;
 type RequirementStep = Extract<Step, { requirement: string }>;
 
 export const ratioNow = (history: History, joint: DrivenJoint, saved: number): number =>
   now(history, (step): step is RatioStep => 'ratio' in step && step.ratio === joint, saved);
+
+/** Stiffness and damping asked of a joint; `stated`: those it is looked at by itself, as no file holds any. */
+export const gainsNow = (history: History, joint: DrivenJoint, stated: Gains): Gains =>
+  now(history, (step): step is GainsStep => 'gains' in step && step.gains === joint, stated);
 
 export const askedNow = (history: History, id: string, saved: Asked): Asked =>
   now(history, (step): step is RequirementStep => 'requirement' in step && step.requirement === id, saved);
@@ -51,8 +57,13 @@ export const askedNow = (history: History, id: string, saved: Asked): Asked =>
 export const sameAsked = (a: Asked, b: Asked): boolean =>
   a.value === b.value && a.joint === b.joint && a.task === b.task && a.because === b.because;
 
-const idle = (step: Step): boolean =>
-  'ratio' in step ? step.from === step.to : sameAsked(step.from, step.to);
+export const sameGains = (a: Gains, b: Gains): boolean =>
+  a.stiffness === b.stiffness && a.damping === b.damping;
+
+function idle(step: Step): boolean {
+  if ('ratio' in step) return step.from === step.to;
+  return 'gains' in step ? sameGains(step.from, step.to) : sameAsked(step.from, step.to);
+}
 
 /** A new step, after those that hold; what was undone before it is gone. A step that changes nothing is none. */
 export function stepped({ steps, done }: History, step: Step): History {
@@ -73,16 +84,21 @@ export const redone = ({ steps, done }: History): History => ({
 export const undoable = ({ steps, done }: History): Step | undefined => steps[done - 1];
 export const redoable = ({ steps, done }: History): Step | undefined => steps[done];
 
+const isJoint = (name: unknown): boolean => name === 'knee' || name === 'ankle';
+
 const isAsked = ({ text, value, joint, task, because }: Asked): boolean =>
   [text, because].every((word) => typeof word === 'string') &&
   Number.isFinite(value) &&
-  (joint === undefined || joint === 'knee' || joint === 'ankle') &&
+  (joint === undefined || isJoint(joint)) &&
   (task === undefined || typeof task === 'string');
 
-const sound = (step: Step): boolean =>
-  'ratio' in step
-    ? (step.ratio === 'knee' || step.ratio === 'ankle') && step.from > 0 && step.to > 0
-    : typeof step.requirement === 'string' && isAsked(step.from) && isAsked(step.to);
+const areGains = ({ stiffness, damping }: Gains): boolean => stiffness > 0 && damping > 0;
+
+function sound(step: Step): boolean {
+  if ('ratio' in step) return isJoint(step.ratio) && step.from > 0 && step.to > 0;
+  if ('gains' in step) return isJoint(step.gains) && areGains(step.from) && areGains(step.to);
+  return typeof step.requirement === 'string' && isAsked(step.from) && isAsked(step.to);
+}
 
 /** The history as it was kept; undefined where the text is something else. */
 export function readHistory(text: string): History | undefined {

@@ -1,9 +1,11 @@
-import type { DrivenJoint, StudyInput } from '@striderule/engine';
+import { type DrivenJoint, type Gains, type StudyInput, statedGains } from '@striderule/engine';
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import { askedOf, withAsked } from './asked.ts';
+import { onGainScales } from './gain-reach.ts';
 import {
   type Asked,
   askedNow,
+  gainsNow,
   type History,
   NO_STEPS,
   ratioNow,
@@ -47,6 +49,9 @@ export interface Drafting {
   readonly draft: Draft;
   readonly setRatio: (joint: DrivenJoint, ratio: number) => void;
   readonly setAsked: (id: string, asked: Asked) => void;
+  /** Stiffness and damping asked of a joint. No file holds them. */
+  readonly gains: (joint: DrivenJoint) => Gains;
+  readonly setGains: (joint: DrivenJoint, gains: Gains) => void;
   readonly undo: () => void;
   readonly redo: () => void;
   readonly canUndo: Step | undefined;
@@ -126,7 +131,23 @@ export function useDraft(saved: StudyInput): Drafting {
       }),
     [saved],
   );
+  const gains = useCallback(
+    (joint: DrivenJoint) => gainsNow(history, joint, onGainScales(statedGains(saved))),
+    [saved, history],
+  );
+  const setGains = useCallback(
+    (joint: DrivenJoint, to: Gains) =>
+      setHistory((was) => {
+        const from = gainsNow(was, joint, onGainScales(statedGains(saved)));
+        return stepped(was, { gains: joint, from, to });
+      }),
+    [saved],
+  );
   const undo = useCallback(() => setHistory(undone), []);
   const redo = useCallback(() => setHistory(redone), []);
-  return { draft, setRatio, setAsked, undo, redo, canUndo: undoable(history), canRedo: redoable(history) };
+  return {
+    ...{ draft, setRatio, setAsked, gains, setGains, undo, redo },
+    canUndo: undoable(history),
+    canRedo: redoable(history),
+  };
 }

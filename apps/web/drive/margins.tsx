@@ -1,11 +1,10 @@
-import { type DrivenJoint, type LedgerRow, type StudyInput, shownUnit } from '@striderule/engine';
+import type { DrivenJoint, LedgerRow, StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
 import type { Change } from '../design/ledger-rows.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
 import type { Known } from '../design/use-ledger.ts';
-import { MarginBar } from '../ledger/margin-bar.tsx';
-import { boundText, stateWord, valueText } from '../ledger/row-text.ts';
+import { MarginLine } from '../ledger/margin-line.tsx';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface MarginsProps {
@@ -82,10 +81,11 @@ export function Margins({ joint, live, study, change, rows, known, saved, toRow 
         </thead>
         <tbody>
           {shown.map((row) => (
-            <Line
+            <MarginLine
               key={row.requirement.id}
               row={row}
               known={shows}
+              scope={row.requirement.task ?? ''}
               toRow={toRow}
               ghost={before.find((was) => was.requirement.id === row.requirement.id)?.predicted ?? null}
             />
@@ -98,52 +98,5 @@ export function Margins({ joint, live, study, change, rows, known, saved, toRow 
         its inputs and formula.
       </p>
     </div>
-  );
-}
-
-function Line({
-  row,
-  known,
-  ghost,
-  toRow,
-}: {
-  readonly toRow: (id: string) => void;
-  readonly row: LedgerRow;
-  readonly known: Known;
-  readonly ghost: number | null;
-}) {
-  const { unit } = shownUnit(row.unit);
-  const { id, task } = row.requirement;
-  const state = stateWord(row, known);
-  const parts = [task, unit === '×' ? '' : unit].filter((part) => part !== undefined && part !== '');
-  return (
-    <tr data-margin={id}>
-      <th scope="row">
-        <a
-          href={`#page=evidence&row=${id}`}
-          onClick={(event) => {
-            if (event.ctrlKey || event.metaKey || event.shiftKey) return;
-            event.preventDefault();
-            toRow(id);
-          }}
-        >
-          {row.title}
-        </a>{' '}
-        <span className="quiet">{parts.join(', ').replace(' peak phase', '')}</span>
-      </th>
-      <td>{boundText(row)}</td>
-      <td className="strong">
-        {valueText(row, row.predicted)}
-        <span className="sr">
-          {ghost === null || ghost === row.predicted ? '' : `, saved ${valueText(row, ghost)}`}
-        </span>
-      </td>
-      <td className="barred">
-        <MarginBar row={row} ghost={ghost === row.predicted ? null : ghost} />
-      </td>
-      <td className={state === 'met' || state === 'inside' ? 'word' : 'word strong'} title={row.openBecause}>
-        {state}
-      </td>
-    </tr>
   );
 }

@@ -12,7 +12,7 @@ interface EvidenceProps {
 }
 
 /** Every requirement of the study, with what is known about it. */
-export function Evidence({ drafting, ledger, known, row }: EvidenceProps) {
+export default function Evidence({ drafting, ledger, known, row }: EvidenceProps) {
   const { leg, wearer } = drafting.draft.input;
   return (
     <main>
