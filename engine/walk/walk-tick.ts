@@ -48,6 +48,9 @@ export function walkTick(room: WalkRoom): void {
   measured[MEASURED.thighRate] = thighs[oldest + 1];
   const shank = q[THIGH] - q[KNEE];
   measured[MEASURED.load] = ground[GROUND.up] * Math.cos(shank) - ground[GROUND.forward] * Math.sin(shank);
+  measured[MEASURED.kneeWinding] = kneeDrive[DRIVE.winding];
+  measured[MEASURED.ankleWinding] = ankleDrive[DRIVE.winding];
+  measured[MEASURED.bus] = kept[KEPT.volts];
   room.controller.tick(measured, command);
   const wait = setup.delayPeriods + 1;
   due[2 * (count % wait)] = command[COMMAND.knee];
