@@ -41,6 +41,8 @@ export interface WalkDrive {
   readonly polePairs: number;
   readonly fluxLinkage: number;
   readonly inductance: number;
+  /** L_d, H: only shorted phases drive current along it. */
+  readonly inductanceD: number;
   /** Phase voltage ÷ bus voltage. */
   readonly voltageShare: number;
   /** 1/s of the current loop: 2π·f. */
@@ -89,6 +91,7 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
     polePairs: motor.polePairs,
     fluxLinkage: motor.fluxLinkage,
     inductance: motor.inductanceQ,
+    inductanceD: motor.inductanceD,
     voltageShare: phaseVoltageLimit(1, drive),
     currentRate: 2 * Math.PI * currentBandwidth,
     spring: {
@@ -129,12 +132,15 @@ export const DRIVE = {
   friction: 16,
   /** 0: as asked, 1: held by the largest current, 2: by the bus. */
   limit: 17,
+  /** Ω that each phase is shorted through, +∞: open; NaN: the bridge drives. */
+  short: 18,
 } as const;
 
 /** A drive at rest, winding and housing at `temperature`, K. */
 export function driveState(drive: WalkDrive, temperature: number): Float64Array {
-  const state = new Float64Array(18);
+  const state = new Float64Array(19);
   state[DRIVE.anchor] = Number.NaN;
+  state[DRIVE.short] = Number.NaN;
   state[DRIVE.winding] = temperature;
   state[DRIVE.housing] = temperature;
   warm(drive, state);
@@ -171,10 +177,21 @@ export function driveStep(
   follow: number,
   dt: number,
 ): void {
-  const current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
+  const short = state[DRIVE.short];
+  let current: number;
+  let torque: number;
+  if (Number.isNaN(short)) {
+    current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
+    const share = current / drive.saturation;
+    torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
+  } else {
+    current = brakeCurrent(drive, state, velocity);
+    torque =
+      current === 0
+        ? 0
+        : (-1.5 * (state[DRIVE.resistance] + short) * current * current) / (drive.ratio * velocity);
+  }
   state[DRIVE.current] = current;
-  const share = current / drive.saturation;
-  const torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
   const atJoint = drive.ratio * torque;
   const mesh =
     atJoint -
@@ -201,9 +218,28 @@ export function driveStep(
   state[DRIVE.frictionPower] = friction * velocity;
   state[DRIVE.springPower] = spring * velocity;
   state[DRIVE.square] += current * current * dt;
-  state[DRIVE.magnitude] += Math.abs(current) * dt;
-  state[DRIVE.work] += atJoint * velocity * dt;
+  if (Number.isNaN(short)) {
+    state[DRIVE.magnitude] += Math.abs(current) * dt;
+    state[DRIVE.work] += atJoint * velocity * dt;
+  }
   state[DRIVE.friction] -= friction * velocity * dt;
+}
+
+/**
+ * Current in phases that are shorted through DRIVE.short, A peak phase, signed as the torque it makes; 0 where they are open. Steady state of
+ * the dq equations, as in `shortCurrent`, with winding and magnets as warm as they are:
+ *
+ *     |i| = λ·ω_e·√(R² + ω_e²·L_q²)/(R² + ω_e²·L_d·L_q),   τ·ω = −1.5·R·|i|²      ω_e = p·N·θ̇, R = phase + added
+ *
+ * All that the shaft gives is burnt in R, so that a short never puts energy in. Currents settle within a few milliseconds; no saturation.
+ */
+function brakeCurrent(drive: WalkDrive, state: Float64Array, velocity: number): number {
+  const R = state[DRIVE.resistance] + state[DRIVE.short];
+  const w = drive.polePairs * drive.ratio * velocity;
+  if (w === 0 || R === Number.POSITIVE_INFINITY) return 0;
+  const flux = (drive.fluxLinkage * state[DRIVE.constant]) / drive.torqueConstant;
+  const reactance = w * drive.inductance;
+  return (-flux * w * Math.sqrt(R * R + reactance * reactance)) / (R * R + w * drive.inductanceD * reactance);
 }
 
 /**
@@ -250,6 +286,8 @@ export function askCurrent(
 
 /** W at the bus since the last tick, mean, without what goes with the bus voltage: mechanical, copper and bridge. */
 export function drivePower(drive: WalkDrive, state: Float64Array, period: number): number {
+  // shorted or open, the phases take nothing from the bus and give it nothing
+  if (!Number.isNaN(state[DRIVE.short])) return drive.bridge.quiescentPower;
   const rms = Math.sqrt(state[DRIVE.square] / period);
   return (
     state[DRIVE.work] / period +

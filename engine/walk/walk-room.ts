@@ -1,3 +1,4 @@
+import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
@@ -6,6 +7,7 @@ import { anchorsOf, groundRoom } from './sole-contact.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, type WalkCourse, walkCourse } from './walk-course.ts';
 import { driveState } from './walk-drive.ts';
+import { type RoomFault, roomFault, type WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { WalkJoint, WalkSetup } from './walk-setup.ts';
 
@@ -24,6 +26,8 @@ export const KEPT = {
   /** Encoder angles of the last period, rad. */
   knee: 5,
   ankle: 6,
+  /** 1: the leg has no power any more. */
+  lost: 7,
 } as const;
 
 /** Places of what is counted. */
@@ -63,7 +67,7 @@ export interface WalkRoom {
   readonly ankleDrive: Float64Array;
   readonly measured: Float64Array;
   readonly command: Float64Array;
-  /** Torques and thigh angles on their way, two numbers a period. */
+  /** On their way: torques and whether phases are shorted, four numbers a period; thigh angle and rate, two. */
   readonly due: Float64Array;
   readonly thighs: Float64Array;
   /** W of the last step, and J since the start, in the order of WORKS. */
@@ -72,6 +76,22 @@ export interface WalkRoom {
   readonly kept: Float64Array;
   readonly count: Int32Array;
   readonly log: Float64Array;
+  /** Draws of the sensors' noise, round and round: of the thigh's rate, then of the load. */
+  readonly noise: Float64Array;
+  /** What goes wrong; left out: nothing. */
+  readonly fault?: RoomFault;
+}
+
+/** Draws of each sensor's noise before they begin again. Our choice: 4 s at 1 ms, so that no two strides in a row have the same. */
+export const NOISE_DRAWS = 4096;
+
+function noiseOf({ noise }: WalkSetup): Float64Array {
+  const draws = new Float64Array(2 * NOISE_DRAWS);
+  if (noise === undefined) return draws;
+  const { normal } = randomStream(noise.seed);
+  for (let i = 0; i < NOISE_DRAWS; i++) draws[i] = noise.thighRate * normal();
+  for (let i = NOISE_DRAWS; i < draws.length; i++) draws[i] = noise.load * normal();
+  return draws;
 }
 
 /** Angle as an encoder gives it, rad. */
@@ -79,7 +99,7 @@ export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
   encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
 
 /** A walk before its first step, the leg where the reference is at 80 % of its stride. Fault: a step that does not divide the period. */
-export function walkRoom(setup: WalkSetup, step: number, strides: number): WalkRoom {
+export function walkRoom(setup: WalkSetup, step: number, strides: number, fault?: WalkFault): WalkRoom {
   const { period } = setup;
   const perTick = Math.round(period / step);
   if (!(step > 0) || Math.abs(perTick * step - period) > 1e-9 * period) {
@@ -121,17 +141,62 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number): WalkR
     ankleDrive: driveState(setup.ankle.drive, setup.temperature),
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
-    due: new Float64Array(2 * (setup.delayPeriods + 1)),
+    due: new Float64Array(4 * (setup.delayPeriods + 1)),
     thighs: new Float64Array(2 * (setup.thighDelayPeriods + 1)),
     power: new Float64Array(WORKS.length),
     works: new Float64Array(WORKS.length),
-    kept: new Float64Array(7),
+    kept: new Float64Array(8),
     count: new Int32Array(2),
     log: new Float64Array(rowsPerStride * strides * LOG_WIDTH),
+    noise: noiseOf(setup),
+    ...(fault && { fault: roomFault(fault, setup) }),
   };
   begin(room);
   return room;
 }
+
+/**
+ * The same walk, to go on by itself from here with another fault: nothing that either does reaches the other. Fault: a controller that cannot
+ * be copied.
+ */
+export function copyRoom(room: WalkRoom, fault: WalkFault): WalkRoom {
+  const controller = room.controller.copy?.();
+  if (controller === undefined) {
+    throw new Fault({
+      code: 'walk.no-copy',
+      what: 'This controller cannot go on twice from one place',
+      mend: 'Begin a walk of its own with the fault',
+    });
+  }
+  const copy: { -readonly [key in keyof WalkRoom]: WalkRoom[key] } = { ...room, controller };
+  copy.fault = roomFault(fault, room.setup);
+  for (const key of WRITTEN) copy[key] = room[key].slice() as Float64Array;
+  copy.count = room.count.slice();
+  return copy;
+}
+
+/** All that a walk writes into, its counts aside. */
+const WRITTEN = [
+  'q',
+  'v',
+  'a',
+  'force',
+  'needed',
+  'terms',
+  'ground',
+  'socket',
+  'anchors',
+  'kneeDrive',
+  'ankleDrive',
+  'measured',
+  'command',
+  'due',
+  'thighs',
+  'power',
+  'works',
+  'kept',
+  'log',
+] as const satisfies readonly (keyof WalkRoom)[];
 
 function begin({
   setup,

@@ -13,6 +13,8 @@ export interface WalkJoint {
   readonly stops: Stops;
   /** Step of the encoder seen at the joint, rad. */
   readonly encoderStep: number;
+  /** Ω that the phases are shorted through when power is lost, +∞: open; left out: not known. */
+  readonly lost?: number;
   /** rad at the start, of the reference, over its stride phase. */
   readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
 }
@@ -38,6 +40,14 @@ export interface WalkSetup {
   /** a of the speed's filter. */
   readonly filterPole: number;
   readonly supply: Supply & { readonly chargeLimit: number };
+  /** F, Ω and V of what is on the bus beside the pack; left out: not known. */
+  readonly bus?: {
+    readonly capacitance: number;
+    readonly brakeResistor?: { readonly resistance: number; readonly threshold: number };
+    readonly overVoltage?: number;
+  };
+  /** Standard deviation of one sample, rad/s of the thigh's rate and N of the load, and any integer; left out: sensors are without noise. */
+  readonly noise?: { readonly thighRate: number; readonly load: number; readonly seed: number };
   /** K: air, and of the motors at the start. */
   readonly ambient: number;
   readonly temperature: number;
