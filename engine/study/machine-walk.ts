@@ -1,8 +1,6 @@
 import { machineController } from '../walk/machine-controller.ts';
-import type { WalkJoint } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { type DesignResult, studyDemands } from './design.ts';
-import { phasesOf } from './power-lost.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkChoice, type WalkPlan, walkPlan } from './walk-plan.ts';
 
@@ -26,22 +24,21 @@ export function machineWalk(
   if ('openBecause' in controlled) return controlled;
   const { thighSensor, axialLoad, bus } = input.leg;
   if (thighSensor?.gyroNoise === undefined)
-    return { openBecause: 'the leg file does not say how restless the thigh sensor is: add `gyroNoise` under `thighSensor`' };
+    return {
+      openBecause:
+        'the leg file does not say how restless the thigh sensor is: add `gyroNoise` under `thighSensor`',
+    };
   if (axialLoad === undefined)
-    return { openBecause: 'the leg file has no `axialLoad`: add it with `noise`, or a load that stands still reads as stuck' };
+    return {
+      openBecause:
+        'the leg file has no `axialLoad`: add it with `noise`, or a load that stands still reads as stuck',
+    };
   const { setup } = plan;
-  const withLoss = (name: 'knee' | 'ankle'): WalkJoint => {
-    const phases = phasesOf(input, name);
-    if ('openBecause' in phases) return setup[name];
-    return { ...setup[name], lost: phases.short === 'open' ? Number.POSITIVE_INFINITY : phases.short };
-  };
   const { compiled, controller } = controlled;
   return {
     ...plan,
     setup: {
       ...setup,
-      knee: withLoss('knee'),
-      ankle: withLoss('ankle'),
       controller: () => machineController(compiled, controller.states),
       noise: { thighRate: thighSensor.gyroNoise, load: axialLoad.noise, seed: choice.seed ?? SEED },
       ...(bus?.capacitance !== undefined && {

@@ -15,6 +15,7 @@ import { soleOf } from '../walk/sole-contact.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import { legSupply } from './leg-supply.ts';
+import { phasesOf } from './power-lost.ts';
 import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
@@ -67,7 +68,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const supply = legSupply(input.leg);
   if ('openBecause' in supply) return supply;
   const ground = choice.ground ?? 'treadmill';
-  const found = walkStride(input, choice.speed, ground);
+  const found = walkStride(input, choice.speed);
   if ('openBecause' in found) return found;
   const { leg, wearer } = input;
   const { segments } = leg;
@@ -126,9 +127,11 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     const { bridge } = supply.joints.find((own) => own.joint === name)!;
     const turn = (2 * Math.PI) / 2 ** encoder!.bits;
     const curve = stride.joints[name]!.angle;
+    const phases = phasesOf(input, name);
     return {
       drive: walkDrive(drive, bridge, drive.currentBandwidth!),
       stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
+      ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
       reference: (place) => {
         const at = curveAt(curve, 100 * place);
@@ -210,6 +213,9 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     regressionTime: stride.strideTime,
     knee: schedules.knee,
     ankle: schedules.ankle,
-    notes: found.notes,
+    notes: [
+      ...found.notes,
+      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
+    ],
   };
 }

@@ -1,8 +1,8 @@
 import type { CompiledController } from '../control/compile-controller.ts';
 import { type ControlState, SENSORS } from '../control/controller.ts';
 import {
-  type ControllerState,
   COUNT,
+  type ControllerState,
   controllerState,
   HELD,
   INPUT,
@@ -27,7 +27,9 @@ export function machineController(
   states: readonly ControlState[],
 ): WalkController {
   const modes = states.map(({ bears, safe }) => (safe === undefined ? 2 : bears === 'no load' ? 1 : 0));
-  const leads = compiled.mapOf.map((m, i) => (modes[i] === 1 && m >= 0 && compiled.maps[m].sign === 1 ? 1 : 0));
+  const leads = compiled.mapOf.map((m, i) =>
+    modes[i] === 1 && m >= 0 && compiled.maps[m].sign === 1 ? 1 : 0,
+  );
   const first = leads.indexOf(1);
   if (first < 0) {
     throw new Fault({

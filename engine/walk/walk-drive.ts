@@ -1,7 +1,8 @@
 import { type Bridge, conductionLoss, deadTimeLoss, switchingPerVolt } from '../drive/inverter-loss.ts';
 import { largestCurrent } from '../drive/largest-current.ts';
-import type { JointDrive } from '../drive/leg-drive.ts';
+import type { JointDrive, Motor } from '../drive/leg-drive.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
+import { type PhaseShort, shortTorque } from '../drive/shorted-phases.ts';
 import { phaseVoltageLimit } from '../drive/voltage-limit.ts';
 
 /**
@@ -41,8 +42,6 @@ export interface WalkDrive {
   readonly polePairs: number;
   readonly fluxLinkage: number;
   readonly inductance: number;
-  /** L_d, H: only shorted phases drive current along it. */
-  readonly inductanceD: number;
   /** Phase voltage ÷ bus voltage. */
   readonly voltageShare: number;
   /** 1/s of the current loop: 2π·f. */
@@ -55,6 +54,8 @@ export interface WalkDrive {
     readonly to: number;
   };
   readonly bridge: Bridge;
+  /** Cold, for what its phases do without power. */
+  readonly motor: Motor;
   /** K/W, J/K; left out: temperatures stay. */
   readonly thermal?: {
     readonly windingToHousing: number;
@@ -91,7 +92,6 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
     polePairs: motor.polePairs,
     fluxLinkage: motor.fluxLinkage,
     inductance: motor.inductanceQ,
-    inductanceD: motor.inductanceD,
     voltageShare: phaseVoltageLimit(1, drive),
     currentRate: 2 * Math.PI * currentBandwidth,
     spring: {
@@ -101,6 +101,7 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
       to: parallelSpring?.engaged.to ?? 0,
     },
     bridge,
+    motor,
     ...(drive.thermal && { thermal: drive.thermal }),
   };
 }
@@ -132,15 +133,15 @@ export const DRIVE = {
   friction: 16,
   /** 0: as asked, 1: held by the largest current, 2: by the bus. */
   limit: 17,
-  /** Ω that each phase is shorted through, +∞: open; NaN: the bridge drives. */
-  short: 18,
+  /** 1 while the bridge does not drive: power is lost, or software shorts the phases; Ω added to each phase then, NaN: open. */
+  cut: 18,
+  short: 19,
 } as const;
 
 /** A drive at rest, winding and housing at `temperature`, K. */
 export function driveState(drive: WalkDrive, temperature: number): Float64Array {
-  const state = new Float64Array(19);
+  const state = new Float64Array(20);
   state[DRIVE.anchor] = Number.NaN;
-  state[DRIVE.short] = Number.NaN;
   state[DRIVE.winding] = temperature;
   state[DRIVE.housing] = temperature;
   warm(drive, state);
@@ -166,7 +167,8 @@ function warm(drive: WalkDrive, state: Float64Array): void {
  *
  * Loss in the mesh is friction that grows with load, so that a loaded joint at rest sticks. Friction is an anchor with a spring and damper
  * that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of τ_c. θ̈ in T is the last step's; gears are
- * rigid and without play. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
+ * rigid and without play. Without power the torque is that of the phases as `cutPower` left them, steady and of a cold motor, and nothing
+ * flows on the bus. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
  */
 export function driveStep(
   drive: WalkDrive,
@@ -177,21 +179,19 @@ export function driveStep(
   follow: number,
   dt: number,
 ): void {
-  const short = state[DRIVE.short];
-  let current: number;
   let torque: number;
-  if (Number.isNaN(short)) {
-    current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
+  const powered = state[DRIVE.cut] === 0;
+  if (powered) {
+    const current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
+    state[DRIVE.current] = current;
     const share = current / drive.saturation;
     torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
+    state[DRIVE.square] += current * current * dt;
+    state[DRIVE.magnitude] += Math.abs(current) * dt;
   } else {
-    current = brakeCurrent(drive, state, velocity);
-    torque =
-      current === 0
-        ? 0
-        : (-1.5 * (state[DRIVE.resistance] + short) * current * current) / (drive.ratio * velocity);
+    const short = state[DRIVE.short];
+    torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
   }
-  state[DRIVE.current] = current;
   const atJoint = drive.ratio * torque;
   const mesh =
     atJoint -
@@ -217,29 +217,17 @@ export function driveStep(
   state[DRIVE.motorPower] = atJoint * velocity;
   state[DRIVE.frictionPower] = friction * velocity;
   state[DRIVE.springPower] = spring * velocity;
-  state[DRIVE.square] += current * current * dt;
-  if (Number.isNaN(short)) {
-    state[DRIVE.magnitude] += Math.abs(current) * dt;
-    state[DRIVE.work] += atJoint * velocity * dt;
-  }
+  if (powered) state[DRIVE.work] += atJoint * velocity * dt;
   state[DRIVE.friction] -= friction * velocity * dt;
 }
 
-/**
- * Current in phases that are shorted through DRIVE.short, A peak phase, signed as the torque it makes; 0 where they are open. Steady state of
- * the dq equations, as in `shortCurrent`, with winding and magnets as warm as they are:
- *
- *     |i| = λ·ω_e·√(R² + ω_e²·L_q²)/(R² + ω_e²·L_d·L_q),   τ·ω = −1.5·R·|i|²      ω_e = p·N·θ̇, R = phase + added
- *
- * All that the shaft gives is burnt in R, so that a short never puts energy in. Currents settle within a few milliseconds; no saturation.
- */
-function brakeCurrent(drive: WalkDrive, state: Float64Array, velocity: number): number {
-  const R = state[DRIVE.resistance] + state[DRIVE.short];
-  const w = drive.polePairs * drive.ratio * velocity;
-  if (w === 0 || R === Number.POSITIVE_INFINITY) return 0;
-  const flux = (drive.fluxLinkage * state[DRIVE.constant]) / drive.torqueConstant;
-  const reactance = w * drive.inductance;
-  return (-flux * w * Math.sqrt(R * R + reactance * reactance)) / (R * R + w * drive.inductanceD * reactance);
+/** The bridge lets go: the phases are open, or shorted through so many ohms each. */
+export function cutPower(state: Float64Array, short: PhaseShort): void {
+  state[DRIVE.cut] = 1;
+  state[DRIVE.short] = short === 'open' ? Number.NaN : short;
+  state[DRIVE.current] = 0;
+  state[DRIVE.asked] = 0;
+  state[DRIVE.limit] = 0;
 }
 
 /**
@@ -286,8 +274,6 @@ export function askCurrent(
 
 /** W at the bus since the last tick, mean, without what goes with the bus voltage: mechanical, copper and bridge. */
 export function drivePower(drive: WalkDrive, state: Float64Array, period: number): number {
-  // shorted or open, the phases take nothing from the bus and give it nothing
-  if (!Number.isNaN(state[DRIVE.short])) return drive.bridge.quiescentPower;
   const rms = Math.sqrt(state[DRIVE.square] / period);
   return (
     state[DRIVE.work] / period +

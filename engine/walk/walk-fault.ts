@@ -40,7 +40,8 @@ export interface RoomFault {
 /** Fault: a leg of which the file does not say what this needs. */
 export function roomFault(of: WalkFault, setup: WalkSetup): RoomFault {
   const lacks = (what: string, mend: string): Fault => new Fault({ code: 'walk.fault-unknown', what, mend });
-  if (!(of.time >= 0)) throw lacks(`A fault cannot begin at ${of.time} s`, 'Give a time from the walk’s beginning on');
+  if (!(of.time >= 0))
+    throw lacks(`A fault cannot begin at ${of.time} s`, 'Give a time from the walk’s beginning on');
   if (of.kind === 'power' || of.kind === 'pack')
     for (const name of ['knee', 'ankle'] as const)
       if (setup[name].lost === undefined)
@@ -54,7 +55,10 @@ export function roomFault(of: WalkFault, setup: WalkSetup): RoomFault {
   return {
     of,
     from,
-    to: of.kind === 'reading' ? from + Math.max(1, Math.round(of.lasts / setup.period)) : Number.POSITIVE_INFINITY,
+    to:
+      of.kind === 'reading'
+        ? from + Math.max(1, Math.round(of.lasts / setup.period))
+        : Number.POSITIVE_INFINITY,
     place: of.kind === 'reading' ? MEASURED[of.sensor] : -1,
     held: new Float64Array(2),
     supply: of.kind === 'empty' ? { ...setup.supply, openCircuitVoltage: of.voltage } : setup.supply,
@@ -100,7 +104,8 @@ export function loneBus(
   let stored = 0.5 * capacitance * volts * volts;
   for (let i = 0; i < INNER; i++) {
     const v = Math.sqrt((2 * stored) / capacitance);
-    const burnt = brakeResistor !== undefined && v > brakeResistor.threshold ? (v * v) / brakeResistor.resistance : 0;
+    const burnt =
+      brakeResistor !== undefined && v > brakeResistor.threshold ? (v * v) / brakeResistor.resistance : 0;
     stored -= h * (watts + perVolt * v + burnt);
     if (stored <= 0) return 0;
   }

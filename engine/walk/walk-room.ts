@@ -98,8 +98,8 @@ function noiseOf({ noise }: WalkSetup): Float64Array {
 export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
   encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
 
-/** A walk before its first step, the leg where the reference is at 80 % of its stride. Fault: a step that does not divide the period. */
-export function walkRoom(setup: WalkSetup, step: number, strides: number, fault?: WalkFault): WalkRoom {
+/** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
+export function walkRoom(setup: WalkSetup, step: number, strides: number, used?: Float64Array): WalkRoom {
   const { period } = setup;
   const perTick = Math.round(period / step);
   if (!(step > 0) || Math.abs(perTick * step - period) > 1e-9 * period) {
@@ -112,7 +112,9 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, fault?
   const course = walkCourse(setup.course, step);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
-  const rowsPerStride = Math.ceil(course.strideTime / period) + 1;
+  const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
+  if (used !== undefined && used.length < size)
+    throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const room: WalkRoom = {
     setup,
     course,
@@ -147,9 +149,9 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, fault?
     works: new Float64Array(WORKS.length),
     kept: new Float64Array(8),
     count: new Int32Array(2),
-    log: new Float64Array(rowsPerStride * strides * LOG_WIDTH),
+    log: used ?? new Float64Array(size),
     noise: noiseOf(setup),
-    ...(fault && { fault: roomFault(fault, setup) }),
+    ...(setup.fault && { fault: roomFault(setup.fault, setup) }),
   };
   begin(room);
   return room;

@@ -1,4 +1,5 @@
 import type { Supply } from '../drive/battery.ts';
+import type { PhaseShort } from '../drive/shorted-phases.ts';
 import type { WalkingLeg } from './leg-chain.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
@@ -6,6 +7,7 @@ import type { Stops } from './stop-torque.ts';
 import type { WalkController } from './walk-controller.ts';
 import type { CourseOf } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
+import type { WalkFault } from './walk-fault.ts';
 
 /** One joint of the walking leg. */
 export interface WalkJoint {
@@ -13,8 +15,8 @@ export interface WalkJoint {
   readonly stops: Stops;
   /** Step of the encoder seen at the joint, rad. */
   readonly encoderStep: number;
-  /** Ω that the phases are shorted through when power is lost, +∞: open; left out: not known. */
-  readonly lost?: number;
+  /** What the phases do when power is lost; left out: not known. */
+  readonly lost?: PhaseShort;
   /** rad at the start, of the reference, over its stride phase. */
   readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
 }
@@ -51,6 +53,8 @@ export interface WalkSetup {
   /** K: air, and of the motors at the start. */
   readonly ambient: number;
   readonly temperature: number;
+  /** What goes wrong; left out: nothing. */
+  readonly fault?: WalkFault;
   /** What is below the socket's end; left out: not known where that is. */
   readonly socket?: BelowCut;
 }

@@ -1,13 +1,14 @@
 import { sagged } from '../drive/battery.ts';
+import type { PhaseShort } from '../drive/shorted-phases.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { LOAD, segmentLoad } from './segment-load.ts';
 import { GROUND, pressureCentre } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COMMAND, MEASURED } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { askCurrent, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
-import { LOG, LOG_WIDTH } from './walk-log.ts';
+import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
 import { loneBus, spoilReading } from './walk-fault.ts';
+import { LOG, LOG_WIDTH } from './walk-log.ts';
 import { COUNT, encoded, KEPT, NOISE_DRAWS, type WalkRoom } from './walk-room.ts';
 import type { WalkJoint } from './walk-setup.ts';
 
@@ -17,7 +18,8 @@ import type { WalkJoint } from './walk-setup.ts';
  * and their rates by a filtered difference. The bus sags by the mean power of the last period: its capacitor holds it for a millisecond or less.
  */
 export function walkTick(room: WalkRoom): void {
-  const { setup, q, v, measured, command, due, thighs, ground, kept, kneeDrive, ankleDrive, noise, fault } = room;
+  const { setup, q, v, measured, command, due, thighs, ground, kept, kneeDrive, ankleDrive, noise, fault } =
+    room;
   const { period, filterPole } = setup;
   const count = Math.round(room.count[COUNT.step] / room.perTick);
   const knee = encoded(setup.knee, q[KNEE]);
@@ -77,14 +79,16 @@ export function walkTick(room: WalkRoom): void {
   due[place + 3] = command[COMMAND.ankleShorted];
   // places that no command has reached yet hold 0
   const now = 4 * ((count + 1) % wait);
-  kneeDrive[DRIVE.short] = due[now + 2] === 1 ? brakeOf(setup.knee) : Number.NaN;
-  ankleDrive[DRIVE.short] = due[now + 3] === 1 ? brakeOf(setup.ankle) : Number.NaN;
+  if (due[now + 2] === 1) cutPower(kneeDrive, brakeOf(setup.knee));
+  else kneeDrive[DRIVE.cut] = 0;
+  if (due[now + 3] === 1) cutPower(ankleDrive, brakeOf(setup.ankle));
+  else ankleDrive[DRIVE.cut] = 0;
   askCurrent(setup.knee.drive, kneeDrive, due[now], v[KNEE], kept[KEPT.volts]);
   askCurrent(setup.ankle.drive, ankleDrive, due[now + 1], v[ANKLE], kept[KEPT.volts]);
 }
 
 /** Ω through which software shorts the phases: those of the loss of power where it shorts them, else straight. */
-const brakeOf = ({ lost }: WalkJoint): number => (lost !== undefined && Number.isFinite(lost) ? lost : 0);
+const brakeOf = ({ lost }: WalkJoint): PhaseShort => (lost === undefined || lost === 'open' ? 0 : lost);
 
 /** Neither bus nor software: the phases do what the hardware does. */
 function withoutPower({ setup, command, kneeDrive, ankleDrive }: WalkRoom): void {
@@ -93,14 +97,8 @@ function withoutPower({ setup, command, kneeDrive, ankleDrive }: WalkRoom): void
   command[COMMAND.mode] = 3;
   command[COMMAND.kneeTarget] = Number.NaN;
   command[COMMAND.ankleTarget] = Number.NaN;
-  for (const [joint, drive] of [
-    [setup.knee, kneeDrive],
-    [setup.ankle, ankleDrive],
-  ] as const) {
-    drive[DRIVE.short] = joint.lost!;
-    drive[DRIVE.asked] = 0;
-    drive[DRIVE.limit] = 0;
-  }
+  cutPower(kneeDrive, setup.knee.lost!);
+  cutPower(ankleDrive, setup.ankle.lost!);
 }
 
 /** Share of the pack's voltage below which the electronics stop, and with them all power. Our own proposal, until the leg file says it. */
@@ -118,7 +116,10 @@ function busAfter({ setup, kept, fault }: WalkRoom, count: number, watts: number
   if (acts && fault.of.kind === 'pack') {
     const volts = loneBus(bus!, kept[KEPT.volts], watts, perVolt, period);
     kept[KEPT.volts] = volts;
-    if (volts < STOPS_BELOW * setup.supply.openCircuitVoltage || volts > (bus!.overVoltage ?? Number.POSITIVE_INFINITY))
+    if (
+      volts < STOPS_BELOW * setup.supply.openCircuitVoltage ||
+      volts > (bus!.overVoltage ?? Number.POSITIVE_INFINITY)
+    )
       kept[KEPT.lost] = 1;
     return;
   }
