@@ -5,7 +5,7 @@ import type { WalkSetup } from './walk-setup.ts';
 /**
  * Something that goes wrong in a walk, from `time` s after its beginning on.
  *
- * - `reading`: what a sensor says. `missing`: no number; `stuck`: what it said last; `off`: too much by `by`, rad or N. For `lasts` s, +∞:
+ * - `reading`: what a sensor says. `missing`: no number; `stuck`: what it said then; `off`: too much by `by`, rad or N. For `lasts` s, +∞:
  *   for good. The thigh's angle and rate come from one sensor and are missing or stuck together; only the angle is off.
  * - `power`: all power is cut; the phases of each joint do what the leg file's hardware does.
  * - `pack`: the pack opens. What the joints draw and return goes through the capacitor and the brake resistor alone.
@@ -26,7 +26,7 @@ export type WalkFault = { readonly time: number } & (
   | { readonly kind: 'empty'; readonly voltage: number }
 );
 
-/** A fault as the walk's ticks read it: first tick with it, first without it again, and what a stuck sensor said last. */
+/** A fault as the walk's ticks read it: first tick with it, first without it again, and what a stuck sensor says. */
 export interface RoomFault {
   readonly of: WalkFault;
   readonly from: number;
@@ -68,18 +68,18 @@ export function roomFault(of: WalkFault, setup: WalkSetup): RoomFault {
 /** Spoils what the controller is told in this tick. */
 export function spoilReading(fault: RoomFault, measured: Float64Array, tick: number): void {
   const { of, from, to, place, held } = fault;
-  if (of.kind !== 'reading' || tick >= to) return;
+  if (of.kind !== 'reading' || tick < from || tick >= to) return;
   const both = of.sensor === 'thigh';
-  if (tick < from) {
+  if (tick === from) {
     held[0] = measured[place];
-    if (both) held[1] = measured[MEASURED.thighRate];
-  } else if (of.how === 'missing') {
-    measured[place] = Number.NaN;
-    if (both) measured[MEASURED.thighRate] = Number.NaN;
-  } else if (of.how === 'stuck') {
-    measured[place] = held[0];
-    if (both) measured[MEASURED.thighRate] = held[1];
-  } else measured[place] += of.by ?? 0;
+    held[1] = measured[MEASURED.thighRate];
+  }
+  if (of.how === 'off') measured[place] += of.by ?? 0;
+  else {
+    const stuck = of.how === 'stuck';
+    measured[place] = stuck ? held[0] : Number.NaN;
+    if (both) measured[MEASURED.thighRate] = stuck ? held[1] : Number.NaN;
+  }
 }
 
 /** Steps of the bus in one tick: a millisecond is a tenth of its time constant with the resistor. Our choice. */

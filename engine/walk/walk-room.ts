@@ -158,8 +158,8 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
 }
 
 /**
- * The same walk, to go on by itself from here with another fault: nothing that either does reaches the other. Fault: a controller that cannot
- * be copied.
+ * The same walk, to go on by itself from here with a fault: nothing that either does reaches the other. It keeps no log. Fault: a controller
+ * that cannot be copied.
  */
 export function copyRoom(room: WalkRoom, fault: WalkFault): WalkRoom {
   const controller = room.controller.copy?.();
@@ -170,14 +170,21 @@ export function copyRoom(room: WalkRoom, fault: WalkFault): WalkRoom {
       mend: 'Begin a walk of its own with the fault',
     });
   }
-  const copy: { -readonly [key in keyof WalkRoom]: WalkRoom[key] } = { ...room, controller };
-  copy.fault = roomFault(fault, room.setup);
-  for (const key of WRITTEN) copy[key] = room[key].slice() as Float64Array;
-  copy.count = room.count.slice();
-  return copy;
+  const written = Object.fromEntries(WRITTEN.map((key) => [key, room[key].slice()])) as Pick<
+    WalkRoom,
+    (typeof WRITTEN)[number]
+  >;
+  return {
+    ...room,
+    ...written,
+    controller,
+    count: room.count.slice(),
+    log: new Float64Array(0),
+    fault: roomFault(fault, room.setup),
+  };
 }
 
-/** All that a walk writes into, its counts aside. */
+/** All that a walk writes into, counts and log aside. */
 const WRITTEN = [
   'q',
   'v',
@@ -197,7 +204,6 @@ const WRITTEN = [
   'power',
   'works',
   'kept',
-  'log',
 ] as const satisfies readonly (keyof WalkRoom)[];
 
 function begin({

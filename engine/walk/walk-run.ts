@@ -65,7 +65,7 @@ export function openWalk(setup: WalkSetup, step: number, strides: number, used?:
 }
 
 /** In words, why it walks no further; undefined while it does. */
-function fallen({ q, command, setup }: WalkRoom): string | undefined {
+export function fallen({ q, command, setup }: WalkRoom): string | undefined {
   const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
   if (!Number.isFinite(sum)) return 'an angle or a command is no number';
   if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';
