@@ -91,6 +91,7 @@ export {
   type TorqueConstant,
   type VoltageConstant,
 } from './drive/torque-constant.ts';
+export { type EnergyBands, energyBands, type JointBands } from './drive/energy-bands.ts';
 export type { JointEnergy, StrideEnergy } from './drive/stride-energy.ts';
 export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
@@ -198,7 +199,7 @@ export {
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export type { BusFacts } from './study/bus-facts.ts';
-export type { NoEnergy } from './study/energy.ts';
+export { type NoEnergy, type TaskEnergy, taskEnergy } from './study/energy.ts';
 export { type LegEnergy, legEnergy, type TaskReport } from './study/energy-report.ts';
 export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
@@ -209,6 +210,7 @@ export { metricCatalogue } from './study/metrics.ts';
 export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
+export { type LargestRatio, largestRatio } from './study/largest-ratio.ts';
 export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
@@ -239,6 +241,8 @@ export {
   type LossState,
   type LossVerdict,
   SLOW_YIELD,
+  type ShortStates,
+  shortStates,
   shortTrade,
   type TradeRow,
 } from './study/power-loss.ts';

@@ -2,9 +2,8 @@ import { type FaultTrial, openTrials } from '../walk/fault-trial.ts';
 import type { WalkFault } from '../walk/walk-fault.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { studyDemands } from './design.ts';
-import { machineWalk } from './machine-walk.ts';
 import type { StudyInput } from './study-input.ts';
-import type { WalkChoice } from './walk-plan.ts';
+import { type WalkChoice, walkPlan } from './walk-plan.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -111,11 +110,11 @@ export interface OpenFaultMap {
 /** The fault map of the study's leg under its controller file, at every one of `places`; the reason where it cannot be told. */
 export function openFaultMap(
   input: StudyInput,
-  choice: WalkChoice & { readonly seed?: number },
+  choice: Omit<WalkChoice, 'control'>,
   { step, places }: { readonly step: number; readonly places: readonly number[] },
 ): OpenFaultMap | Open {
   const design = { demands: studyDemands(input) };
-  const plan = machineWalk(input, choice, design);
+  const plan = walkPlan(input, { ...choice, control: 'study' });
   if ('openBecause' in plan) return plan;
   const controlled = controlledLeg(input, design);
   if ('openBecause' in controlled) return controlled;

@@ -30,8 +30,9 @@ export function walkTick(room: WalkRoom): void {
       filterPole * measured[MEASURED.kneeRate] + through * (knee - kept[KEPT.knee]);
     measured[MEASURED.ankleRate] =
       filterPole * measured[MEASURED.ankleRate] + through * (ankle - kept[KEPT.ankle]);
-    const kneeWatts = drivePower(setup.knee.drive, kneeDrive, period);
-    const ankleWatts = drivePower(setup.ankle.drive, ankleDrive, period);
+    const lost = kept[KEPT.lost] === 1;
+    const kneeWatts = lost ? 0 : drivePower(setup.knee.drive, kneeDrive, period);
+    const ankleWatts = lost ? 0 : drivePower(setup.ankle.drive, ankleDrive, period);
     const perVolt =
       drivePerVolt(setup.knee.drive, kneeDrive, period) + drivePerVolt(setup.ankle.drive, ankleDrive, period);
     busAfter(room, count, kneeWatts + ankleWatts, perVolt);
@@ -48,8 +49,7 @@ export function walkTick(room: WalkRoom): void {
   thighs[2 * (count % late) + 1] = v[THIGH];
   const oldest = 2 * ((count + 1) % late);
   measured[MEASURED.thigh] = thighs[oldest];
-  measured[MEASURED.thighRate] = thighs[oldest + 1];
-  measured[MEASURED.thighRate] += noise[count % NOISE_DRAWS];
+  measured[MEASURED.thighRate] = thighs[oldest + 1] + noise[count % NOISE_DRAWS];
   const shank = q[THIGH] - q[KNEE];
   measured[MEASURED.load] =
     ground[GROUND.up] * Math.cos(shank) -
