@@ -4,7 +4,7 @@ import { COMMAND } from './walk-controller.ts';
 import type { WalkFault } from './walk-fault.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from './walk-log.ts';
 import { copyRoom, KEPT, type WalkRoom, walkRoom } from './walk-room.ts';
-import { fallen, walkRun } from './walk-run.ts';
+import { audited, fallen, walkRun } from './walk-run.ts';
 import type { WalkSetup } from './walk-setup.ts';
 import { walkSteps } from './walk-step.ts';
 import { walkTick } from './walk-tick.ts';
@@ -57,7 +57,7 @@ const STUMBLE = {
 
 /**
  * A sound walk of `setup` that stops at `places` of its third stride and lets faults set out from there, each to its next two contacts and a
- * fifth of a stride beyond, or to its fall. The wearer, the other leg and the thigh's course go on as if nothing had happened.
+ * fifth of a stride beyond, or to its fall. Every trial's energy is balanced, as a walk's is. The wearer, the other leg and the thigh's course go on as if nothing had happened.
  */
 export function openTrials(setup: WalkSetup, step: number, places: readonly number[]): OpenTrials {
   const sound = walkRun(setup, step, BEFORE + 1 + AFTER + 1);
@@ -120,8 +120,10 @@ function trial(
     if (noticed === 0) noticed = command[COMMAND.fault];
     bus = Math.max(bus, kept[KEPT.volts]);
     const why = fallen(own);
-    if (why !== undefined)
+    if (why !== undefined) {
+      audited(own);
       return { place, outcome: 'fell', why, after: (tick - from) * period, noticed, bus };
+    }
     if (tick > from) {
       const up = ground[GROUND.up];
       const soundUp = value(tick, LOG.up);
@@ -153,6 +155,7 @@ function trial(
     }
     walkSteps(own, own.perTick);
   }
+  audited(own);
   return {
     place,
     outcome: stumble === undefined ? 'survived' : 'stumbled',
