@@ -325,6 +325,7 @@ export {
   walkReport,
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
+export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

@@ -11,6 +11,7 @@ export { editYaml, type YamlPath } from './edit-yaml.ts';
 export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
 export { buildFingerprint, exportFirmware } from './firmware-export.ts';
 export { STUDY_FORMAT } from './format.ts';
+export { evidenceOf } from './hazard-evidence.ts';
 export { type ImportedRecording, type ImportRequest, importRecording } from './import-recording.ts';
 export { resolveInside } from './inside.ts';
 export type { LegFile } from './leg-schema.ts';

@@ -10,7 +10,7 @@ import type { Values } from './values.ts';
 import { walkCsv, walkText, walkVerdict } from './walk-table.ts';
 
 /** Slow, brisk and fast walking of most adults, m/s. Our choice. */
-const SPEEDS = [0.8, 1.1, 1.4];
+export const SPEEDS = [0.8, 1.1, 1.4];
 const STRIDES = 20;
 const MOST_STRIDES = 10_000;
 /** s */

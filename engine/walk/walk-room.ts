@@ -1,3 +1,4 @@
+import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
@@ -6,6 +7,7 @@ import { anchorsOf, groundRoom } from './sole-contact.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, type WalkCourse, walkCourse } from './walk-course.ts';
 import { driveState } from './walk-drive.ts';
+import { type RoomFault, roomFault, type WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { WalkJoint, WalkSetup } from './walk-setup.ts';
 
@@ -24,6 +26,8 @@ export const KEPT = {
   /** Encoder angles of the last period, rad. */
   knee: 5,
   ankle: 6,
+  /** 1: the leg has no power any more. */
+  lost: 7,
 } as const;
 
 /** Places of what is counted. */
@@ -63,7 +67,7 @@ export interface WalkRoom {
   readonly ankleDrive: Float64Array;
   readonly measured: Float64Array;
   readonly command: Float64Array;
-  /** Torques and thigh angles on their way, two numbers a period. */
+  /** On their way: torques and whether phases are shorted, four numbers a period; thigh angle and rate, two. */
   readonly due: Float64Array;
   readonly thighs: Float64Array;
   /** W of the last step, and J since the start, in the order of WORKS. */
@@ -72,6 +76,22 @@ export interface WalkRoom {
   readonly kept: Float64Array;
   readonly count: Int32Array;
   readonly log: Float64Array;
+  /** Draws of the sensors' noise, round and round: of the thigh's rate, then of the load. */
+  readonly noise: Float64Array;
+  /** What goes wrong; left out: nothing. */
+  readonly fault?: RoomFault;
+}
+
+/** Draws of each sensor's noise before they begin again. Our choice: 4 s at 1 ms, so that no two strides in a row have the same. */
+export const NOISE_DRAWS = 4096;
+
+function noiseOf({ noise }: WalkSetup): Float64Array {
+  const draws = new Float64Array(2 * NOISE_DRAWS);
+  if (noise === undefined) return draws;
+  const { normal } = randomStream(noise.seed);
+  for (let i = 0; i < NOISE_DRAWS; i++) draws[i] = noise.thighRate * normal();
+  for (let i = NOISE_DRAWS; i < draws.length; i++) draws[i] = noise.load * normal();
+  return draws;
 }
 
 /** Angle as an encoder gives it, rad. */
@@ -123,17 +143,68 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
     ankleDrive: driveState(setup.ankle.drive, setup.temperature),
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
-    due: new Float64Array(2 * (setup.delayPeriods + 1)),
+    due: new Float64Array(4 * (setup.delayPeriods + 1)),
     thighs: new Float64Array(2 * (setup.thighDelayPeriods + 1)),
     power: new Float64Array(WORKS.length),
     works: new Float64Array(WORKS.length),
-    kept: new Float64Array(7),
+    kept: new Float64Array(8),
     count: new Int32Array(2),
     log: used ?? new Float64Array(size),
+    noise: noiseOf(setup),
+    ...(setup.fault && { fault: roomFault(setup.fault, setup) }),
   };
   begin(room);
   return room;
 }
+
+/**
+ * The same walk, to go on by itself from here with a fault: nothing that either does reaches the other. It keeps no log. Fault: a controller
+ * that cannot be copied.
+ */
+export function copyRoom(room: WalkRoom, fault: WalkFault): WalkRoom {
+  const controller = room.controller.copy?.();
+  if (controller === undefined) {
+    throw new Fault({
+      code: 'walk.no-copy',
+      what: 'This controller cannot go on twice from one place',
+      mend: 'Begin a walk of its own with the fault',
+    });
+  }
+  const written = Object.fromEntries(WRITTEN.map((key) => [key, room[key].slice()])) as Pick<
+    WalkRoom,
+    (typeof WRITTEN)[number]
+  >;
+  return {
+    ...room,
+    ...written,
+    controller,
+    count: room.count.slice(),
+    log: new Float64Array(0),
+    fault: roomFault(fault, room.setup),
+  };
+}
+
+/** All that a walk writes into, counts and log aside. */
+const WRITTEN = [
+  'q',
+  'v',
+  'a',
+  'force',
+  'needed',
+  'terms',
+  'ground',
+  'socket',
+  'anchors',
+  'kneeDrive',
+  'ankleDrive',
+  'measured',
+  'command',
+  'due',
+  'thighs',
+  'power',
+  'works',
+  'kept',
+] as const satisfies readonly (keyof WalkRoom)[];
 
 function begin({
   setup,

@@ -27,7 +27,7 @@ export interface OpenWalk {
  */
 export function openWalk(setup: WalkSetup, step: number, strides: number, used?: Float64Array): OpenWalk {
   const room = walkRoom(setup, step, strides, used);
-  const { course, count, kept, perTick } = room;
+  const { course, count, perTick } = room;
   let end = 0;
   let why: string | undefined;
   return {
@@ -41,14 +41,7 @@ export function openWalk(setup: WalkSetup, step: number, strides: number, used?:
       return why === undefined;
     },
     log: () => {
-      const [residual, moved] = [kept[KEPT.worst], kept[KEPT.moved]];
-      if (!(residual < AUDIT_LIMIT * moved)) {
-        throw new Fault({
-          code: 'walk.step-too-large',
-          what: `With steps of ${1e3 * step} ms the energy misses ${residual.toPrecision(3)} J of ${moved.toPrecision(3)} J moved, more than ${1e2 * AUDIT_LIMIT} %`,
-          mend: `Take a smaller step, such as ${(1e3 * step) / 2} ms`,
-        });
-      }
+      const [residual, moved] = audited(room);
       return {
         step,
         period: setup.period,
@@ -64,8 +57,21 @@ export function openWalk(setup: WalkSetup, step: number, strides: number, used?:
   };
 }
 
+/** J: what the energy balance misses, and what was moved. Fault: it misses more than AUDIT_LIMIT, the step is too large. */
+export function audited({ kept, step }: WalkRoom): readonly [residual: number, moved: number] {
+  const [residual, moved] = [kept[KEPT.worst], kept[KEPT.moved]];
+  if (!(residual < AUDIT_LIMIT * moved)) {
+    throw new Fault({
+      code: 'walk.step-too-large',
+      what: `With steps of ${1e3 * step} ms the energy misses ${residual.toPrecision(3)} J of ${moved.toPrecision(3)} J moved, more than ${1e2 * AUDIT_LIMIT} %`,
+      mend: `Take a smaller step, such as ${(1e3 * step) / 2} ms`,
+    });
+  }
+  return [residual, moved];
+}
+
 /** In words, why it walks no further; undefined while it does. */
-function fallen({ q, command, setup }: WalkRoom): string | undefined {
+export function fallen({ q, command, setup }: WalkRoom): string | undefined {
   const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
   if (!Number.isFinite(sum)) return 'an angle or a command is no number';
   if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';

@@ -7,6 +7,7 @@ import type { Stops } from './stop-torque.ts';
 import type { WalkController } from './walk-controller.ts';
 import type { CourseOf } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
+import type { WalkFault } from './walk-fault.ts';
 
 /** One joint of the walking leg. */
 export interface WalkJoint {
@@ -14,6 +15,8 @@ export interface WalkJoint {
   readonly stops: Stops;
   /** Step of the encoder seen at the joint, rad. */
   readonly encoderStep: number;
+  /** What the phases do when power is lost; left out: not known. */
+  readonly lost?: PhaseShort;
   /** rad at the start, of the reference, over its stride phase. */
   readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
 }
@@ -39,11 +42,19 @@ export interface WalkSetup {
   /** a of the speed's filter. */
   readonly filterPole: number;
   readonly supply: Supply & { readonly chargeLimit: number };
+  /** F, Ω and V of what is on the bus beside the pack; left out: not known. */
+  readonly bus?: {
+    readonly capacitance: number;
+    readonly brakeResistor?: { readonly resistance: number; readonly threshold: number };
+    readonly overVoltage?: number;
+  };
+  /** Standard deviation of one sample, rad/s of the thigh's rate and N of the load, and any integer; left out: sensors are without noise. */
+  readonly noise?: { readonly thighRate: number; readonly load: number; readonly seed: number };
   /** K: air, and of the motors at the start. */
   readonly ambient: number;
   readonly temperature: number;
-  /** When both joints lose power, s from the start, and what their phases do then; left out: never. */
-  readonly powerCut?: { readonly time: number; readonly knee: PhaseShort; readonly ankle: PhaseShort };
+  /** What goes wrong; left out: nothing. */
+  readonly fault?: WalkFault;
   /** What is below the socket's end; left out: not known where that is. */
   readonly socket?: BelowCut;
 }
