@@ -170,6 +170,16 @@ export {
   OUTPUTS,
 } from './control/controller-memory.ts';
 export { controllerTick } from './control/controller-tick.ts';
+export { controllerExercise } from './control/controller-exercise.ts';
+export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';
+export {
+  type ControllerLog,
+  type Difference,
+  type Replay,
+  recordLog,
+  replayLog,
+  SAME,
+} from './control/replay.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // evidence: metric + spread -> verdict

@@ -527,6 +527,40 @@ export const COMMANDS = {
           'Traps, ways open at once, chatter, unreachable states, unwatched sensors, late reactions, unstable gains. ' +
           'Postures are looked at on a grid, and nothing that moves: nothing found is no proof.',
       },
+      export: {
+        summary: 'the controller as C99 for the leg: tables, test vectors, a harness',
+        usage: 'control export --out folder [--controller name] [--ticks n] [--seed n] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          ...CONTROLLER,
+          out: { type: 'string', value: 'folder', help: 'empty or not there yet' },
+          ticks: { type: 'string', value: 'n', help: 'of the test vectors; left out: 20000' },
+          seed: { type: 'string', value: 'n', help: 'whole number that fixes them; left out: 1' },
+          ...EVERY,
+        },
+        examples: [
+          ['control export --out tern-firmware', 'float32, fixed rate, no allocation; nothing is flashed'],
+          ['control export --out tern-firmware --ticks 200000', 'with longer test vectors'],
+        ],
+        notes:
+          'A controller in which `control check` finds something is not handed over. Both fingerprints, of the controller and of ' +
+          'this build of it, are in the files: write them into every log.',
+      },
+      replay: {
+        summary:
+          'any controller version over a recorded log: torque, state and phase beside what happened then',
+        usage: 'control replay <log.csv> [--controller name] [--json]',
+        positionals: [1, 1],
+        wants: 'the log',
+        options: { ...STUDY, ...CHOICE, ...CONTROLLER, ...EVERY },
+        examples: [
+          ['control replay walk-07.csv', 'the study’s controller over what the leg has read'],
+          ['control replay walk-07.csv --controller next', 'what another version would have done'],
+        ],
+        notes: 'The first difference is named with its time. What the leg read is taken as it was.',
+      },
     },
   },
   walk: {

@@ -63,6 +63,10 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./control-estimate.ts')).controlEstimate(values);
     case 'control check':
       return (await import('./control-check.ts')).controlCheck(values);
+    case 'control export':
+      return (await import('./control-export.ts')).controlExport(values);
+    case 'control replay':
+      return (await import('./control-replay.ts')).controlReplay(positionals[0]!, values);
     case 'walk run':
       return (await import('./walk-run.ts')).walkRun(values);
     case 'evidence ledger':
