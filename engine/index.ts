@@ -291,6 +291,7 @@ export {
   type WalkSteady,
   walkReport,
 } from './study/walk-report.ts';
+export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

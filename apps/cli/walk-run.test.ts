@@ -82,3 +82,43 @@ describe('walk run', () => {
     expect(stderr).toContain('`toeStiffness` under `foot`');
   });
 });
+
+describe('walk compare', () => {
+  test('legs side by side: a higher ratio asks more of the hip and gives less push-off', async () => {
+    const words = ['walk', 'compare', 'tern', 'tern-100', '--strides', '5', '--thigh', 'prescribed'];
+    const { code, stdout } = await striderule(words);
+    expect(code).toBe(0);
+    expect(stdout).toMatch(/^Thigh prescribed: tern-100 asks [\d.]+ J a stride of the hip, tern [\d.]+ J/);
+    expect(stdout).toContain(DEMO_MARK);
+    expect(stdout).toContain('ethics board');
+    const { walks } = JSON.parse((await striderule([...words, '--json'])).stdout);
+    expect(walks.map(({ leg }: { leg: string }) => leg)).toEqual(['tern', 'tern-100']);
+    expect(walks[1].report.steady.pushOff).toBeLessThan(walks[0].report.steady.pushOff);
+    const csv = (await striderule([...words, '--csv'])).stdout.trim().split('\n');
+    expect(csv).toHaveLength(3);
+  });
+
+  test('one leg alone is nothing to compare', async () => {
+    expect((await striderule(['walk', 'compare', 'tern'])).code).toBe(2);
+  });
+});
+
+describe('walk powercut', () => {
+  test('twenty places, with power beside them, and what it is not', async () => {
+    const { code, stdout } = await striderule(['walk', 'powercut', '--step', '0.5ms']);
+    expect(code).toBe(0);
+    expect(stdout).toMatch(/^In stance the knee bends to \d+° at most before toe-off/);
+    expect(stdout.match(/^ +\d+ {2}(stance|swing) /gm)).toHaveLength(20);
+    for (const told of [DEMO_MARK, 'rehearses no fall', 'ethics board'])
+      expect(stdout.replace(/\s+/g, ' ')).toContain(told);
+  });
+
+  test('a leg file that does not say what the phases do', async () => {
+    const study = copyOfDemo();
+    const file = path.join(study, 'legs/tern.yaml');
+    writeFileSync(file, readFileSync(file, 'utf8').replace(/^ +lossOfPower:.*\n/gm, ''));
+    const { code, stderr } = await striderule(['walk', 'powercut', '--study', study]);
+    expect(code).toBe(1);
+    expect(stderr).toContain('add `lossOfPower` under `electronics`');
+  });
+});
