@@ -1,5 +1,5 @@
 import type { DrivenJoint, StrideCurve } from '../gait/stride.ts';
-import { MEASURED, MEASURED_SIZE, COMMAND, type WalkController } from '../walk/walk-controller.ts';
+import { COMMAND, MEASURED, MEASURED_SIZE, type WalkController } from '../walk/walk-controller.ts';
 
 /** Spring and damper of a joint ÷ those that the walk is planned with. */
 export interface ImpedanceChange {

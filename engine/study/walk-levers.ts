@@ -172,12 +172,7 @@ function ofLeg({ leg }: StudyInput): WalkLever[] {
     at: onLeg(`segments.${segment}.mass`),
   });
   // whole periods: no half steps, and none below zero
-  const periods = (
-    id: string,
-    title: string,
-    nominal: number,
-    at: (count: number) => number,
-  ): WalkLever => ({
+  const periods = (id: string, title: string, nominal: number, at: (count: number) => number): WalkLever => ({
     id,
     title,
     per: 'period',
