@@ -26,16 +26,20 @@ const ORIGIN = { 'leg file': 'leg file', typical: 'typical', step: 'a step' } as
 const spreadText = ({ lever }: LeverPrice): string =>
   `${significant(lever.spread / lever.size, 2)} × ${lever.per}`;
 
+/** What has no price, by why, as a list. */
+function unpriced(prices: readonly LeverPrice[]): string[] {
+  const by = new Map<string, string[]>();
+  for (const { lever, ...of } of prices)
+    for (const thigh of ['prescribed', 'led'] as const) {
+      const why = of[thigh].noneBecause;
+      if (why !== undefined) by.set(why, [...(by.get(why) ?? []), `${lever.title} (${thigh})`]);
+    }
+  return by.size === 0 ? [] : [list([...by].map(([why, of]) => `No price, ${why}: ${of.join('; ')}.`))];
+}
+
 /** The price list, what has no price and why, bench tests, notes, cautions. */
 export function priceText(price: WalkPrice): string {
   const { prices, ends, tests, speed } = price;
-  const none = prices.flatMap(({ lever, ...of }) =>
-    (['prescribed', 'led'] as const).flatMap((thigh) =>
-      of[thigh].noneBecause === undefined
-        ? []
-        : [`No price, thigh ${thigh}: ${lever.title}: ${of[thigh].noneBecause}.`],
-    ),
-  );
   return [
     [
       `Positive hip work at ${fixed(speed, 2)} m/s, J a stride, at unchanged thigh motion; length of the stride: not predicted`,
@@ -64,7 +68,7 @@ export function priceText(price: WalkPrice): string {
         ]),
       ),
     ].join('\n'),
-    ...(none.length > 0 ? [list(none)] : []),
+    ...unpriced(prices),
     tests.length === 0
       ? 'No bench test narrows it: nothing that can be measured has a price.'
       : [
@@ -82,7 +86,7 @@ export function priceText(price: WalkPrice): string {
       `Steady: of ${price.strides} strides the last ${price.counted} are counted; their hip work differs by ${fixed(1e3 * ends.prescribed.uneven, 0)} mJ with the thigh prescribed and ${fixed(1e3 * ends.led.uneven, 0)} mJ with the thigh led. ${price.walks} walks; the energy missed at most ${fixed(100 * price.audit, 2)} % of the work moved.`,
       'Moves by: the larger price of both ends times the spread. Leg file: its own standard deviation; typical: COMMON PRACTICE for its kind; a step: what a builder would try, our own choice, and no spread. Bends by: how far both ends of that lie above the straight line.',
       'No price: the small and the large step differ in sign or by more than half, or the strides of one walk differ more than that.',
-      'Software is fitted to each changed leg as to the planned one, except that it does not know an error of the torque constant. Springs are changed about their equilibrium.',
+      'Software is fitted to each changed leg as to the planned one, except that it knows nothing of an error of the torque constant, of a foot that is set otherwise, of a thigh misread. Springs are changed about their equilibrium.',
       'Prescribed: the hip does whatever keeps the thigh on its course. Led: a spring and damper of the hip lead it. What a wearer does lies between, as far as a model knows.',
       ...price.notes,
     ]),

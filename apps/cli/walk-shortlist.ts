@@ -19,7 +19,7 @@ import { shortlistText, shortlistVerdict } from './shortlist-table.ts';
 import { oneOf, readStudy } from './study-read.ts';
 import type { Values } from './values.ts';
 import { walkInPool } from './walk-pool.ts';
-import { STEP, speedOf, stridesOf } from './walk-run.ts';
+import { STEP, speedOf } from './walk-run.ts';
 
 const SPEED = 1.1;
 const STRIDES = 10;

@@ -16,7 +16,12 @@ export interface WalkChange {
   readonly torqueConstant: { readonly [joint in DrivenJoint]: number };
   /** Rad by which the foot is set further up than the software takes it to be. */
   readonly ankleNeutral: number;
-  /** Rad by which the socket holds the limb further flexed: the device's thigh lies so much further back at the same motion of the limb. */
+  /** Rad by which the thigh is read further forward than it is. */
+  readonly thighReading: number;
+  /**
+   * Rad by which the socket holds the limb further flexed: the device's thigh lies so much further back at the same motion of the limb. The
+   * sensor is set anew, so that it reads the limb as before.
+   */
   readonly socketFlexion: number;
 }
 
@@ -28,16 +33,18 @@ export const NO_CHANGE: WalkChange = {
   swing: { knee: PLANNED, ankle: PLANNED },
   torqueConstant: { knee: 1, ankle: 1 },
   ankleNeutral: 0,
+  thighReading: 0,
   socketFlexion: 0,
 };
 
-/** The same controller behind this change: it reads the foot where it is not, and its torques come out by the constant's error. */
+/** The same controller behind this change: it reads foot and thigh where they are not, and its torques come out by the constant's error. */
 export function changedController(controller: WalkController, change: WalkChange): WalkController {
-  const { torqueConstant, ankleNeutral } = change;
+  const { torqueConstant, ankleNeutral, thighReading, socketFlexion } = change;
   const read = new Float64Array(MEASURED_SIZE);
   const misread = (measured: Float64Array): Float64Array => {
     read.set(measured);
     read[MEASURED.ankle] -= ankleNeutral;
+    read[MEASURED.thigh] += thighReading + socketFlexion;
     return read;
   };
   return {

@@ -34,7 +34,7 @@ export interface WalkLever {
 }
 
 /** Steps that a builder would try. Our own choice, all of them: share of a ratio and of a spring or damper, kg, rad. */
-const STEP = { ratio: 0.05, impedance: 0.1, mass: 0.1, angle: Math.PI / 180 };
+const STEP = { ratio: 0.05, impedance: 0.1, mass: 0.1, angle: Math.PI / 360 };
 /** The small step ÷ the large one. */
 const NARROW = 0.5;
 
@@ -149,15 +149,19 @@ function ofJoint(input: StudyInput, joint: DrivenJoint): WalkLever[] {
 
 function ofLeg({ leg }: StudyInput): WalkLever[] {
   const { controller, thighSensor } = leg;
-  const angle = (id: 'ankleNeutral' | 'socketFlexion', title: string): WalkLever => ({
+  const angle = (
+    id: 'ankleNeutral' | 'thighReading' | 'socketFlexion',
+    title: string,
+    stated?: number,
+  ): WalkLever => ({
     id,
     title,
     per: '1°',
-    size: STEP.angle,
+    size: Math.PI / 180,
     nominal: 0,
-    spread: STEP.angle,
-    origin: 'step',
-    ...steps(0, STEP.angle),
+    spread: stated ?? STEP.angle,
+    origin: stated === undefined ? 'step' : 'leg file',
+    ...steps(0, stated ?? STEP.angle),
     at: onChange(id),
   });
   const mass = (segment: 'shank' | 'foot'): WalkLever => ({
@@ -207,8 +211,9 @@ function ofLeg({ leg }: StudyInput): WalkLever[] {
                 ),
               ]),
         ]),
-    angle('ankleNeutral', 'foot set further up'),
-    angle('socketFlexion', 'socket more flexed'),
+    angle('ankleNeutral', 'foot set further up, software none the wiser'),
+    angle('thighReading', 'thigh read too far forward', thighSensor?.poseError || undefined),
+    angle('socketFlexion', 'socket more flexed, sensor set anew'),
   ];
 }
 

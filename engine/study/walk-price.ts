@@ -185,7 +185,11 @@ function endPrice(
   for (const value of [...narrow, ...wide]) {
     if (known.has(value)) continue;
     const end = walked(value);
-    if ('openBecause' in end) return { ...none, noneBecause: `no walk at ${value}: ${end.openBecause}` };
+    if ('openBecause' in end) {
+      const step = narrow.includes(value) ? 'small' : 'large';
+      const way = value < nominal ? 'down' : 'up';
+      return { ...none, noneBecause: `no walk a ${step} step ${way}: ${end.openBecause}` };
+    }
     known.set(value, end);
   }
   const at = (value: number): number => known.get(value)!.hip;
