@@ -326,6 +326,30 @@ export {
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
+export {
+  type EndPrice,
+  type LeverPrice,
+  openWalkPrice,
+  type PricedEnd,
+  type WalkPrice,
+} from './study/walk-price.ts';
+export { type WalkLever, walkLevers } from './study/walk-levers.ts';
+export {
+  type CandidateEnd,
+  type CandidateWalk,
+  candidateStudy,
+  leastMargin,
+  RANKED_BY,
+  type RankedBy,
+  rankedShortlist,
+  type ShortlistCandidate,
+  type ShortlistChoice,
+  type ShortlistJoint,
+  type ShortlistRow,
+  shortlistCandidates,
+  walkCandidate,
+  worstEnd,
+} from './study/walk-shortlist.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';
