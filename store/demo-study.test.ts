@@ -2,7 +2,7 @@
 import { fileURLToPath } from 'node:url';
 import { driveFigures, evaluateStudy } from '@striderule/engine';
 import { expect, test } from 'vitest';
-import { openStudy } from './open-study.ts';
+import { checkStudy, openStudy } from './open-study.ts';
 
 const demo = fileURLToPath(new URL('../examples/tern', import.meta.url));
 const tern = await openStudy(demo);
@@ -74,5 +74,5 @@ test('the ledger of Tern has met, not met and open', () => {
 });
 
 test('what a hazard is shown by names what is there', async () => {
-  expect(await checkStudy(TERN)).toEqual([]);
+  expect(await checkStudy(demo)).toEqual([]);
 });

@@ -94,6 +94,12 @@ function noiseOf({ noise }: WalkSetup): Float64Array {
   return draws;
 }
 
+/** By how much the ground under the hip is higher than at the start, m: of a slope; and how fast it rises under it, m/s. */
+export function risen({ setup, q, v, belt, count, step }: WalkRoom): readonly [height: number, rate: number] {
+  const rise = setup.terrain?.rise ?? 0;
+  return [rise * (q[HIP_X] + belt * count[COUNT.step] * step), rise * (v[HIP_X] + belt)];
+}
+
 /** Angle as an encoder gives it, rad. */
 export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
   encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
@@ -228,6 +234,9 @@ function begin({
   a[HIP_X] = table[at + COURSE.xAcceleration];
   q[HIP_Z] = table[at + COURSE.height];
   v[HIP_Z] = table[at + COURSE.heightRate];
+  const rise = setup.terrain?.rise ?? 0;
+  q[HIP_Z] += rise * q[HIP_X];
+  v[HIP_Z] += rise * (table[at + COURSE.xRate] + course.speed);
   q[THIGH] = table[at + COURSE.thigh];
   v[THIGH] = table[at + COURSE.thighRate];
   a[THIGH] = table[at + COURSE.thighAcceleration];

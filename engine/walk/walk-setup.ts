@@ -4,6 +4,7 @@ import type { WalkingLeg } from './leg-chain.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
 import type { Stops } from './stop-torque.ts';
+import type { Terrain } from './terrain.ts';
 import type { WalkController } from './walk-controller.ts';
 import type { CourseOf } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
@@ -33,6 +34,8 @@ export interface WalkSetup {
   /** What leads the hip's height: N/m, N·s/m. */
   readonly guide: { readonly stiffness: number; readonly damping: number };
   readonly ground: 'treadmill' | 'overground';
+  /** Left out: level. */
+  readonly terrain?: Terrain;
   /** A fresh one for each walk. */
   readonly controller: () => WalkController;
   /** Of the controller, s; whole periods from sample to torque, and of the thigh's sensor. */
