@@ -32,7 +32,7 @@ export function openWalk(setup: WalkSetup, step: number, strides: number, used?:
   let why: string | undefined;
   return {
     stride: () => {
-      end += course.steps;
+      end += course.perStride;
       while (why === undefined && count[COUNT.step] < end) {
         walkTick(room);
         why = fallen(room);

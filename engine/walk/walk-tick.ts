@@ -161,7 +161,7 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
     segmentLoad(setup.socket, q, v, a, load, socket);
   }
   log[at + LOG.time] = n * room.step;
-  log[at + LOG.place] = place / course.steps;
+  log[at + LOG.place] = course.table[own + COURSE.place];
   log[at + LOG.mode] = command[COMMAND.mode];
   log[at + LOG.phase] = command[COMMAND.phase];
   log[at + LOG.height] = q[HIP_Z];
