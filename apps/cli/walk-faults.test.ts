@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { DEMO_MARK } from './heading.ts';
 import { striderule } from './test-command.ts';
 
-const COARSE = ['walk', 'faults', '--speed', '1.1m/s', '--every', '50', '--step', '0.5ms'];
+const COARSE = ['walk', 'faults', '--speed', '1.1m/s', '--every', '50'];
 
 describe('walk faults', () => {
   test('one line first, then a picture of the stride, hazards that name a fault, what a stumble is, cautions', async () => {
@@ -41,11 +41,13 @@ describe('walk faults', () => {
     for (const [words, told] of [
       [['--every', '7'], '--every 7 does not part the stride evenly'],
       [['--every', '0'], '--every 0 does not part the stride evenly'],
-      [['--speed', '0.3m/s'], 'No fault map at 0.3 m/s'],
     ] as const) {
       const { code, stderr } = await striderule(['walk', 'faults', ...words]);
       expect(code).toBe(2);
       expect(stderr).toContain(told);
     }
+    const slow = await striderule(['walk', 'faults', '--speed', '0.3m/s']);
+    expect(slow.code).toBe(1);
+    expect(slow.stderr).toContain('No fault map at 0.3 m/s: 0.3 m/s is outside');
   });
 });

@@ -5,14 +5,11 @@ import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH }
 import { loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
-import { COURSE, COURSE_WIDTH, type WalkCourse, walkCourse } from './walk-course.ts';
+import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
 import { driveState } from './walk-drive.ts';
 import { type RoomFault, roomFault, type WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { WalkJoint, WalkSetup } from './walk-setup.ts';
-
-/** Stride phase at which a walk begins: the leg in the air, its thigh forward. Our choice. */
-const START = 0.8;
 
 /** Places of what is kept from step to step beside the state. */
 export const KEPT = {
@@ -94,6 +91,12 @@ function noiseOf({ noise }: WalkSetup): Float64Array {
   return draws;
 }
 
+/** By how much the ground under the hip is higher than at the start, m: of a slope; and how fast it rises under it, m/s. */
+export function risen({ setup, q, v, belt, count, step }: WalkRoom): readonly [height: number, rate: number] {
+  const rise = setup.terrain?.rise ?? 0;
+  return [rise * (q[HIP_X] + belt * count[COUNT.step] * step), rise * (v[HIP_X] + belt)];
+}
+
 /** Angle as an encoder gives it, rad. */
 export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
   encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
@@ -109,7 +112,23 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
       mend: `Take a whole part of the period, such as ${(1e3 * period) / 10} ms`,
     });
   }
-  const course = walkCourse(setup.course, step);
+  const { pace } = setup;
+  if (pace !== undefined && pace[0]?.share !== 1) {
+    throw new Fault({
+      code: 'walk.pace',
+      what: 'A walk begins in the middle of a swing, at its own pace',
+      mend: 'Begin the pace with a share of 1',
+    });
+  }
+  if (pace !== undefined && setup.ground === 'treadmill') {
+    throw new Fault({
+      code: 'walk.pace',
+      what: 'A walk of changing pace goes overground: a belt that speeds up is another matter',
+      mend: 'Write `ground: overground`',
+    });
+  }
+  const course =
+    pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
   const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
@@ -126,8 +145,8 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
     step,
     perTick,
     belt,
-    carried: course.speed - belt,
-    first: Math.round(START * course.steps),
+    carried: course.whole ? 0 : course.speed - belt,
+    first: course.first,
     kneeFollow: 1 - Math.exp(-setup.knee.drive.currentRate * step),
     ankleFollow: 1 - Math.exp(-setup.ankle.drive.currentRate * step),
     q: new Float64Array(COORDINATES),
@@ -221,18 +240,22 @@ function begin({
   thighs,
   terms,
 }: WalkRoom): void {
-  const { table, strideTime, steps } = course;
+  const { table, strideTime } = course;
   const at = first * COURSE_WIDTH;
   q[HIP_X] = table[at + COURSE.x];
   v[HIP_X] = table[at + COURSE.xRate] + carried;
   a[HIP_X] = table[at + COURSE.xAcceleration];
   q[HIP_Z] = table[at + COURSE.height];
   v[HIP_Z] = table[at + COURSE.heightRate];
+  const rise = setup.terrain?.rise ?? 0;
+  q[HIP_Z] += rise * q[HIP_X];
+  v[HIP_Z] += rise * (table[at + COURSE.xRate] + (course.whole ? 0 : course.speed));
   q[THIGH] = table[at + COURSE.thigh];
   v[THIGH] = table[at + COURSE.thighRate];
   a[THIGH] = table[at + COURSE.thighAcceleration];
-  const knee = setup.knee.reference(first / steps);
-  const ankle = setup.ankle.reference(first / steps);
+  const place = table[at + COURSE.place];
+  const knee = setup.knee.reference(place);
+  const ankle = setup.ankle.reference(place);
   q[KNEE] = knee.angle;
   v[KNEE] = knee.rate / strideTime;
   q[ANKLE] = ankle.angle;
@@ -247,6 +270,6 @@ function begin({
   measured[MEASURED.kneeRate] = v[KNEE];
   measured[MEASURED.ankle] = q[ANKLE];
   measured[MEASURED.ankleRate] = v[ANKLE];
-  controller.begin(measured, first / steps);
+  controller.begin(measured, place);
   legTerms(chain, q, v, terms);
 }

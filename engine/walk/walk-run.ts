@@ -2,7 +2,7 @@ import { Fault } from '../quantity/fault.ts';
 import { ANKLE, HIP_Z, KNEE, THIGH } from './leg-terms.ts';
 import { COMMAND } from './walk-controller.ts';
 import { LOG_WIDTH, type WalkLog } from './walk-log.ts';
-import { COUNT, KEPT, type WalkRoom, walkRoom } from './walk-room.ts';
+import { COUNT, KEPT, risen, type WalkRoom, walkRoom } from './walk-room.ts';
 import type { WalkSetup } from './walk-setup.ts';
 import { walkSteps } from './walk-step.ts';
 import { walkTick } from './walk-tick.ts';
@@ -32,7 +32,7 @@ export function openWalk(setup: WalkSetup, step: number, strides: number, used?:
   let why: string | undefined;
   return {
     stride: () => {
-      end += course.steps;
+      end += course.perStride;
       while (why === undefined && count[COUNT.step] < end) {
         walkTick(room);
         why = fallen(room);
@@ -71,11 +71,12 @@ export function audited({ kept, step }: WalkRoom): readonly [residual: number, m
 }
 
 /** In words, why it walks no further; undefined while it does. */
-export function fallen({ q, command, setup }: WalkRoom): string | undefined {
+export function fallen(room: WalkRoom): string | undefined {
+  const { q, command, setup } = room;
   const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
   if (!Number.isFinite(sum)) return 'an angle or a command is no number';
   if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';
-  if (q[HIP_Z] < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
+  if (q[HIP_Z] - risen(room)[0] < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
   return undefined;
 }
 

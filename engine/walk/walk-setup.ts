@@ -4,8 +4,9 @@ import type { WalkingLeg } from './leg-chain.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
 import type { Stops } from './stop-torque.ts';
+import type { Terrain } from './terrain.ts';
 import type { WalkController } from './walk-controller.ts';
-import type { CourseOf } from './walk-course.ts';
+import type { CourseOf, Pace } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 
@@ -33,6 +34,10 @@ export interface WalkSetup {
   /** What leads the hip's height: N/m, N·s/m. */
   readonly guide: { readonly stiffness: number; readonly damping: number };
   readonly ground: 'treadmill' | 'overground';
+  /** Share of the course's own pace over time; left out: always 1. */
+  readonly pace?: Pace;
+  /** Left out: level. */
+  readonly terrain?: Terrain;
   /** A fresh one for each walk. */
   readonly controller: () => WalkController;
   /** Of the controller, s; whole periods from sample to torque, and of the thigh's sensor. */

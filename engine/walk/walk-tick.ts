@@ -9,7 +9,7 @@ import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
 import { loneBus, spoilReading } from './walk-fault.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
-import { COUNT, encoded, KEPT, NOISE_DRAWS, type WalkRoom } from './walk-room.ts';
+import { COUNT, encoded, KEPT, NOISE_DRAWS, risen, type WalkRoom } from './walk-room.ts';
 import type { WalkJoint } from './walk-setup.ts';
 
 /**
@@ -161,7 +161,7 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
     segmentLoad(setup.socket, q, v, a, load, socket);
   }
   log[at + LOG.time] = n * room.step;
-  log[at + LOG.place] = place / course.steps;
+  log[at + LOG.place] = course.table[own + COURSE.place];
   log[at + LOG.mode] = command[COMMAND.mode];
   log[at + LOG.phase] = command[COMMAND.phase];
   log[at + LOG.height] = q[HIP_Z];
@@ -173,7 +173,8 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
   log[at + LOG.kneeRate] = v[KNEE];
   log[at + LOG.ankleRate] = v[ANKLE];
   log[at + LOG.ownThigh] = course.table[own + COURSE.thigh];
-  log[at + LOG.ownHeight] = course.table[own + COURSE.height];
+  const [higher, rising] = risen(room);
+  log[at + LOG.ownHeight] = course.table[own + COURSE.height] + higher;
   log[at + LOG.kneeTarget] = command[COMMAND.kneeTarget];
   log[at + LOG.ankleTarget] = command[COMMAND.ankleTarget];
   log[at + LOG.kneeAsked] = command[COMMAND.knee];
@@ -200,8 +201,8 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
   log[at + LOG.socketAcross] = socket[LOAD.across];
   log[at + LOG.socketMoment] = socket[LOAD.moment];
   log[at + LOG.guide] =
-    setup.guide.stiffness * (course.table[own + COURSE.height] - q[HIP_Z]) +
-    setup.guide.damping * (course.table[own + COURSE.heightRate] - v[HIP_Z]);
+    setup.guide.stiffness * (course.table[own + COURSE.height] + higher - q[HIP_Z]) +
+    setup.guide.damping * (course.table[own + COURSE.heightRate] + rising - v[HIP_Z]);
   log[at + LOG.other] = course.table[own + COURSE.other];
   log[at + LOG.busVoltage] = room.kept[KEPT.volts];
   log[at + LOG.kneePower] = kneeWatts;
