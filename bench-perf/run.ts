@@ -1,7 +1,7 @@
 // npm run bench [-- --clone] [name …]
 //
 // Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
-// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, walk, help, csv,
+// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, walk, pool, help, csv,
 // hairline; --clone adds a fresh clone with its install.
 
 import { cpus } from 'node:os';
@@ -18,6 +18,7 @@ import { scanTime } from './scan.ts';
 import { swingTime } from './swing.ts';
 import { toleranceTime } from './tolerance.ts';
 import { walkTime } from './walk.ts';
+import { walkPoolTime } from './walk-pool.ts';
 
 const { values, positionals } = parseArgs({
   options: { clone: { type: 'boolean' } },
@@ -31,6 +32,7 @@ const parts: Record<string, () => Promise<string> | string> = {
   tolerance: async () => toleranceTime((await openStudy(demo)).input),
   swing: swingTime,
   walk: async () => walkTime((await openStudy(demo)).input),
+  pool: async () => walkPoolTime((await openStudy(demo)).input),
   controller: async () => controllerTime((await openStudy(demo)).input),
   help: helpTime,
   csv: csvTime,
