@@ -91,6 +91,7 @@ export {
   type TorqueConstant,
   type VoltageConstant,
 } from './drive/torque-constant.ts';
+export { type EnergyBands, energyBands, type JointBands } from './drive/energy-bands.ts';
 export type { JointEnergy, StrideEnergy } from './drive/stride-energy.ts';
 export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
@@ -98,7 +99,7 @@ export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // control: what software renders through this drive, and how the thigh leads swing
 export { type EncoderStep, encoderStep, encoderStepTorque } from './control/encoder-step.ts';
-export { type GainMap, gainMap } from './control/gain-map.ts';
+export { type GainGrid, type GainMap, gainMap } from './control/gain-map.ts';
 export { type Load, type LoopPolynomial, loopPolynomial } from './control/loop-polynomial.ts';
 export { largestStableStiffness, slowestRoot, stable } from './control/loop-stability.ts';
 export {
@@ -138,6 +139,16 @@ export {
   pacePhaseError,
 } from './control/phase-plane.ts';
 export { type PiecewiseMap, piecewisePhase } from './control/piecewise-phase.ts';
+export {
+  HOLD,
+  holdState,
+  holdTick,
+  type PassCompared,
+  type PassMeter,
+  passMeter,
+  passTick,
+} from './control/hand-meters.ts';
+export { followHand, HAND_FREQUENCY, HAND_THIGH } from './control/hand-thigh.ts';
 export { bernsteinSwing, bernsteinSwingAt, type SwingEnds } from './control/bernstein-swing.ts';
 export { splineBasis, splineTrajectory, splineTrajectoryAt } from './control/spline-trajectory.ts';
 export { softSaturation } from './control/soft-saturation.ts';
@@ -198,7 +209,7 @@ export {
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export type { BusFacts } from './study/bus-facts.ts';
-export type { NoEnergy } from './study/energy.ts';
+export { type NoEnergy, type TaskEnergy, taskEnergy } from './study/energy.ts';
 export { type LegEnergy, legEnergy, type TaskReport } from './study/energy-report.ts';
 export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
@@ -209,20 +220,22 @@ export { metricCatalogue } from './study/metrics.ts';
 export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
+export { type LargestRatio, largestRatio } from './study/largest-ratio.ts';
 export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
 export {
+  type AskedImpedance,
+  askedImpedance,
   burdenByRatio,
   CONSTANT_ERROR,
   type JointImpedance,
   jointImpedance,
   type RatioBurden,
-  RENDERED_SWING,
 } from './study/joint-impedance.ts';
 export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
 export { controllerFaults } from './study/controller-faults.ts';
-export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
+export { RENDERED_SWING, SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
 export {
   bestStableStiffness,
   loadsOf,
@@ -239,10 +252,13 @@ export {
   type LossState,
   type LossVerdict,
   SLOW_YIELD,
+  type ShortStates,
+  shortStates,
   shortTrade,
   type TradeRow,
 } from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
+export { overPhaseCurves, type ScheduleCurves, subphaseCurves } from './study/schedule-curves.ts';
 export {
   type StanceOfTask,
   type StanceOverPhase,
@@ -264,7 +280,24 @@ export { type SwingClearance, swingClearance } from './study/swing-clearance.ts'
 export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
 export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
-export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export {
+  HAND,
+  type HandState,
+  type HandSwing,
+  handShare,
+  handState,
+  handSwing,
+  handTick,
+  liftFoot,
+  recordedPlace,
+  recordedPose,
+} from './study/hand-swing.ts';
+export {
+  demonstratedThigh,
+  type SwingDemonstration,
+  swingDemonstration,
+} from './study/swing-demonstration.ts';
+export { HAND_METHODS, type HandMethod, PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
 export {
   type SensedError,
   type SensorBudget,
@@ -292,6 +325,7 @@ export {
   walkReport,
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
+export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
 export {
   type EndPrice,
   type LeverPrice,

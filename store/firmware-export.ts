@@ -17,7 +17,7 @@ import { fingerprint } from './fingerprint.ts';
 import { writeFault } from './write-fault.ts';
 
 /** On top of every file. */
-export const FIRMWARE_CAUTION = [
+const FIRMWARE_CAUTION = [
   'CAUTION. This controller decides whether a knee bears weight. It equals a model on paper and has proved nothing on a leg.',
   'Tethered bench, emergency stop, every fault provoked in every part of the stride; only then overhead harness, ethics board,',
   'licensed prosthetist, and the standards and local codes that apply. It is no safety function: the electronics’ own limits,',

@@ -570,7 +570,7 @@ export const COMMANDS = {
         summary:
           'strides of the whole leg on its ground: tracking, ground, socket, hip, push-off, heat, energy',
         usage:
-          'walk run [--speed v,…] [--strides n] [--step t] [--thigh prescribed|led] [--ground treadmill|overground] [--csv | --json]',
+          'walk run [--speed v,…] [--strides n] [--step t] [--thigh prescribed|led] [--ground treadmill|overground] [--control clock|study] [--csv | --json]',
         positionals: [0, 0],
         options: {
           ...STUDY,
@@ -592,6 +592,11 @@ export const COMMANDS = {
             help: 'prescribed: it does what the stride does; led: a hip leads it; left out: both, as a bracket',
           },
           ground: { type: 'string', value: 'name', help: 'treadmill or overground; left out: treadmill' },
+          control: {
+            type: 'string',
+            value: 'name',
+            help: 'clock: stance fitted to this stride, paced by time; study: the controller the study names; left out: clock',
+          },
           csv: { type: 'boolean', help: 'one row a stride as CSV' },
           ...EVERY,
         },
@@ -704,6 +709,33 @@ export const COMMANDS = {
         notes:
           'The phases do what lossOfPower in the leg file says. Thigh and other leg go on as before, which nobody’s would: ' +
           'it compares legs and shorts, and rehearses no fall.',
+      },
+      faults: {
+        summary: 'every fault at every part of the stride: survived, stumbled, fell',
+        usage: 'walk faults [--speed v,…] [--every n] [--step t] [--thigh prescribed|led] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          speed: {
+            type: 'string',
+            value: 'v',
+            help: 'such as 1.1m/s, several with commas; left out: 0.8, 1.1 and 1.4 m/s',
+          },
+          every: { type: 'string', value: 'n', help: 'every so many % of the stride; left out: 2' },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: led' },
+          csv: { type: 'boolean', help: 'one row a fault and place as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk faults', 'the whole map: a minute or so'],
+          ['walk faults --speed 1.1m/s --every 10', 'a coarse one'],
+        ],
+        notes:
+          'The controller is the one that the study names. Faults of sensors, power, pack, windings and battery set out from a ' +
+          'sound walk, each to its next two contacts. The wearer goes on as if nothing had happened: it compares, and rehearses ' +
+          'no fall. Ctrl-C stops.',
       },
       compare: {
         summary: 'legs of the study side by side: what each does to hip, socket, push-off and battery',

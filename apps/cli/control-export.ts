@@ -30,6 +30,7 @@ export async function controlExport(values: Values): Promise<number> {
       mend: 'Write it as in 20000',
     });
   };
+  const [ticks, seed] = [whole('ticks', TICKS), whole('seed', 1)];
   const { input, design } = await readControlled(values);
   const faults = controllerFaults(input, design);
   if (faults.length > 0) throw new Fault(faults);
@@ -42,8 +43,8 @@ export async function controlExport(values: Values): Promise<number> {
   const files = await exportFirmware({
     folder,
     leg,
-    ticks: whole('ticks', TICKS),
-    seed: whole('seed', 1),
+    ticks,
+    seed,
     about,
   });
   const build = buildFingerprint(leg);

@@ -75,6 +75,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./walk-shortlist.ts')).walkShortlist(values);
     case 'walk powercut':
       return (await import('./walk-powercut.ts')).walkPowercut(values);
+    case 'walk faults':
+      return (await import('./walk-faults.ts')).walkFaults(values);
     case 'walk compare':
       return (await import('./walk-compare.ts')).walkCompare(positionals, values);
     case 'evidence ledger':

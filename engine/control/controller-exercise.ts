@@ -14,6 +14,12 @@ interface Scene {
   release: number;
 }
 
+/** What is wrong with a sensor, and for how many ticks. */
+interface Spoil {
+  readonly ticks: number;
+  readonly change: (row: Float64Array, before: Float64Array) => void;
+}
+
 /** How fast a joint goes to where the scene wants it, rad/s: quick, and below what is called a jump. */
 const FASTEST = 8;
 
@@ -35,7 +41,7 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
   let turn = 0;
   while (k < ticks) {
     const { length, at } = act(chance, asks);
-    const wrong = !asks && chance.uniform() < 0.8 ? spoil(chance, of, turn++) : undefined;
+    const wrong: Spoil | undefined = !asks && chance.uniform() < 0.8 ? spoil(chance, of, turn++) : undefined;
     // after something has gone wrong the wearer stands still and asks to go on
     asks = wrong !== undefined;
     const from = Math.floor(0.7 * chance.uniform() * length);
@@ -125,11 +131,7 @@ function act(
 }
 
 /** What is wrong with one sensor, and for how many ticks: mostly what the watches look for, one after the other, now and then anything. */
-function spoil(
-  chance: RandomStream,
-  of: CompiledController,
-  turn: number,
-): { readonly ticks: number; readonly change: (row: Float64Array, before: Float64Array) => void } {
+function spoil(chance: RandomStream, of: CompiledController, turn: number): Spoil {
   const anySensor = Math.floor(chance.uniform() * SENSORS.length);
   const size = chance.uniform() - 0.5;
   const ticks = Math.ceil(10 ** (0.5 + 2.5 * chance.uniform()));

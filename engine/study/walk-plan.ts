@@ -8,13 +8,17 @@ import type { StrideDemand } from '../gait/demand-result.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
+import { dataController } from '../walk/data-controller.ts';
 import { hipCourse } from '../walk/hip-course.ts';
 import type { WalkingLeg } from '../walk/leg-chain.ts';
 import { phaseController } from '../walk/phase-controller.ts';
 import { soleOf } from '../walk/sole-contact.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
+import { controlledLeg } from './controlled-leg.ts';
+import { studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import { phasesOf } from './power-lost.ts';
 import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
@@ -34,6 +38,10 @@ export interface WalkChoice {
   readonly ground?: 'treadmill' | 'overground';
   /** prescribed: the thigh does what the stride does, whatever it takes. led: a spring and damper of the wearer's hip lead it. */
   readonly thigh?: 'prescribed' | 'led';
+  /** clock: stance paced by time, fitted to this stride. study: the controller that the study names, as it runs on the leg. */
+  readonly control?: 'clock' | 'study';
+  /** Any integer: of the noise of the sensors that a study's controller reads; left out: 1. */
+  readonly seed?: number;
   /** Left out: as planned. */
   readonly change?: WalkChange;
 }
@@ -129,9 +137,11 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     const { bridge } = supply.joints.find((own) => own.joint === name)!;
     const turn = (2 * Math.PI) / 2 ** encoder!.bits;
     const curve = stride.joints[name]!.angle;
+    const phases = phasesOf(input, name);
     return {
       drive: walkDrive(drive, bridge, drive.currentBandwidth!),
       stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
+      ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
       reference: (place) => {
         const at = curveAt(curve, 100 * place);
@@ -172,6 +182,13 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     swing: map,
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
+  const controlled =
+    choice.control === 'study' ? controlledLeg(input, { demands: studyDemands(input) }) : undefined;
+  if (controlled !== undefined && 'openBecause' in controlled) return controlled;
+  const machine = controlled?.compiled;
+  const noise = machine === undefined ? undefined : sensorNoise(input, choice.seed ?? 1);
+  if (noise !== undefined && 'openBecause' in noise) return noise;
+  const { bus } = leg;
   const air = leg.ambientTemperature;
   const setup: WalkSetup = {
     leg: walking,
@@ -196,12 +213,21 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
     },
     ground,
-    controller: () => changedController(phaseController(control), change),
+    controller: () =>
+      changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
     period,
     delayPeriods: Math.ceil(delayPeriods),
     thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),
     filterPole: filterPole(SPEED_FILTER, period),
     supply: supply.supply,
+    ...(bus?.capacitance !== undefined && {
+      bus: {
+        capacitance: bus.capacitance,
+        ...(bus.brakeResistor && { brakeResistor: bus.brakeResistor }),
+        ...(bus.overVoltage !== undefined && { overVoltage: bus.overVoltage }),
+      },
+    }),
+    ...(noise && { noise }),
     ambient: air,
     temperature: air,
     socket: {
@@ -223,4 +249,22 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
     ],
   };
+}
+
+/** What a controller that watches its sensors must be shown, or it takes a reading that stands still for a stuck one. */
+function sensorNoise(
+  { leg: { thighSensor, axialLoad } }: StudyInput,
+  seed: number,
+): WalkSetup['noise'] | Open {
+  if (thighSensor?.gyroNoise === undefined)
+    return {
+      openBecause:
+        'the leg file does not say how restless the thigh sensor is, and a rate that stands still reads as stuck: add `gyroNoise` under `thighSensor`',
+    };
+  if (axialLoad === undefined)
+    return {
+      openBecause:
+        'the leg file does not say how restless the load is, and one that stands still reads as stuck: add `axialLoad` with its `noise`',
+    };
+  return { thighRate: thighSensor.gyroNoise, load: axialLoad.noise, seed };
 }

@@ -41,7 +41,7 @@ describe('prices', () => {
   const RATIO = 'joints.knee.transmission.ratio';
   const FOOT = 'segments.foot.mass';
   const SPRING = 'stance.knee.stiffness';
-  const STAND = { ...lever('socketFlexion'), id: 'nothing', at: (study: never) => study } as WalkLever;
+  const STAND = { ...lever('socketFlexion'), id: 'nothing', at: <S>(study: S): S => study } as WalkLever;
   const all = priced([lever(SPRING), lever(FOOT), STAND]);
   const of = (id: string): LeverPrice => all.prices.find((each) => each.lever.id === id)!;
 

@@ -8,15 +8,19 @@ export const MEASURED = {
   ankleRate: 5,
   /** Force along the shank, N, compression positive. */
   load: 6,
+  /** K of the windings; V of the bus. */
+  kneeWinding: 7,
+  ankleWinding: 8,
+  bus: 9,
 } as const;
-export const MEASURED_SIZE = 7;
+export const MEASURED_SIZE = 10;
 
 /** Places in what a controller answers. */
 export const COMMAND = {
   /** N·m, engine signs, before mesh and friction. */
   knee: 0,
   ankle: 1,
-  /** 0 stance, 1 swing, 2 safe. */
+  /** 0 stance, 1 swing, 2 safe, 3 without power. */
   mode: 2,
   /** Of stance in stance, of the stride in swing. */
   phase: 3,
@@ -25,8 +29,11 @@ export const COMMAND = {
   ankleTarget: 5,
   /** 0: no fault. */
   fault: 6,
+  /** 1: the phases of this joint are shorted, whatever the torque. */
+  kneeShorted: 7,
+  ankleShorted: 8,
 } as const;
-export const COMMAND_SIZE = 7;
+export const COMMAND_SIZE = 9;
 
 /**
  * What drives the leg in the walk: measured in, torques out, once each period. It owns its state; `begin` puts it where it stands before
@@ -35,4 +42,6 @@ export const COMMAND_SIZE = 7;
 export interface WalkController {
   readonly begin: (measured: Float64Array, phase: number) => void;
   readonly tick: (measured: Float64Array, command: Float64Array) => void;
+  /** One like it that goes on from here by itself; left out: it cannot. */
+  readonly copy?: () => WalkController;
 }
