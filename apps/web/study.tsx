@@ -1,20 +1,23 @@
 import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engine';
-import { lazy, type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
+import { type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
 import { useLedger } from './design/use-ledger.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
+import { laterPage } from './later-page.ts';
 import { Demand } from './pages/demand.tsx';
-import { Drive } from './pages/drive.tsx';
 import type { PageName } from './place.ts';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
 
-/** Loaded when they are opened: the other pages do not wait for them. */
-const Control = lazy(() => import('./pages/control.tsx'));
-const Evidence = lazy(() => import('./pages/evidence.tsx'));
+const LATER = [
+  laterPage(() => import('./pages/drive.tsx')),
+  laterPage(() => import('./pages/control.tsx')),
+  laterPage(() => import('./pages/evidence.tsx')),
+] as const;
+const [{ Page: Drive }, { Page: Control }, { Page: Evidence }] = LATER;
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -62,6 +65,12 @@ export function Study({ input, lost, again }: StudyProps) {
     else setSaving(false);
   }, [unsaved]);
   useEffect(() => {
+    const idle = requestIdleCallback(() => {
+      for (const { ahead } of LATER) ahead();
+    });
+    return () => cancelIdleCallback(idle);
+  }, []);
+  useEffect(() => {
     document.title = `Striderule: ${STAGE[page].toLowerCase()}`;
   }, [page]);
   return (
@@ -92,21 +101,6 @@ export function Study({ input, lost, again }: StudyProps) {
           onMade={close}
         />
       )}
-      {page === 'drive' && (
-        <Drive
-          saved={input}
-          savedDesign={savedDesign}
-          input={draft.input}
-          change={draft.change}
-          result={result}
-          ledger={ledger}
-          known={known}
-          savedRows={savedRows}
-          demands={demands}
-          reading={reading}
-          onRatio={drafting.setRatio}
-        />
-      )}
       <Suspense
         fallback={
           <main>
@@ -114,6 +108,21 @@ export function Study({ input, lost, again }: StudyProps) {
           </main>
         }
       >
+        {page === 'drive' && (
+          <Drive
+            saved={input}
+            savedDesign={savedDesign}
+            input={draft.input}
+            change={draft.change}
+            result={result}
+            ledger={ledger}
+            known={known}
+            savedRows={savedRows}
+            demands={demands}
+            reading={reading}
+            onRatio={drafting.setRatio}
+          />
+        )}
         {page === 'control' && (
           <Control drafting={drafting} result={result} ledger={ledger} known={known} reading={reading} />
         )}

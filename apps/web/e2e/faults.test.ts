@@ -98,15 +98,30 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     expect(names.filter((name) => name.endsWith('.map'))).toEqual([]);
   }, 120_000);
 
+  test('a page that could not be read says so, and the others stay', async () => {
+    const { page } = await openPage(browser, served.origin, { width: 1440, theme: 'day' });
+    await page.route(/control-[^/]+\.js/, (route) => route.abort());
+    await page.goto(served.server.url);
+    await page.locator('.rule').waitFor();
+    await page.getByRole('link', { name: /^Control/ }).click();
+    await page.getByRole('heading', { name: 'This page could not be read.' }).waitFor();
+    await page.getByRole('link', { name: /^Demand/ }).click();
+    await page.locator('.rule').waitFor();
+  });
+
   test('a server that is gone is said, what was read stays', async () => {
     const { page } = await openPage(browser, served.origin, { width: 1440, theme: 'night' });
     await page.goto(served.server.url);
     await page.locator('.rule').waitFor();
+    // the other pages are read ahead
+    await page.waitForFunction(() =>
+      performance.getEntriesByType('resource').some(({ name }) => /evidence-[^/]+\.js/.test(name)),
+    );
     await served.server.close();
     await page.locator('.lost').waitFor();
     expect(await page.locator('.lost').textContent()).toContain('The server does not answer');
     expect(await page.locator('.rule').count()).toBe(1);
     await page.getByRole('link', { name: /^Evidence/ }).click();
-    expect(await page.locator('.ledger tbody').count()).toBeGreaterThan(0);
+    await page.locator('.ledger tbody').first().waitFor();
   });
 });

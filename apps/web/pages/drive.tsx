@@ -55,7 +55,7 @@ interface DriveProps {
 }
 
 /** Which ratio? One joint at a time: what the strides ask, through motor and gears, while the ratio slides. */
-export function Drive(props: DriveProps) {
+export default function Drive(props: DriveProps) {
   const { input, result, reading } = props;
   const driven = DRIVEN.filter((joint) => input.leg.joints[joint] !== undefined);
   const joint = driven.find((name) => name === reading.joint) ?? driven.at(-1);
