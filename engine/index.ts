@@ -296,6 +296,7 @@ export {
   walkReport,
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
+export { openScenario, type OpenScenario, type Scenario } from './study/scenario.ts';
 export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
 
 // version: what made a stored result
