@@ -53,7 +53,7 @@ export interface OpenScenario {
 const BEFORE_CONTACT = 0.2;
 
 function terrainOf(of: NonNullable<Scenario['terrain']>): Terrain {
-  if (of.kind === 'slope') return slopeTerrain(Math.tan(of.angle));
+  if (of.kind === 'slope') return slopeTerrain(of.angle);
   if (of.kind === 'step') return stepTerrain(of.height, of.at, of.over);
   return unevenTerrain(of.height, of.seed);
 }
@@ -61,8 +61,8 @@ function terrainOf(of: NonNullable<Scenario['terrain']>): Terrain {
 /**
  * A scenario of the study with steps of `step` s, or why it cannot be told.
  *
- * A stop covers over/2 at its own pace while it slows down, so that it begins that much before its place. On a slope thigh, hip and other leg
- * go as on the level, the hip's height with the slope.
+ * A stop covers over/2 at its own pace while it slows down, so that it begins that much before its place. On a slope
+ * the leg goes against the ground as on the level, and the other leg's force as there.
  */
 export function openScenario(input: StudyInput, of: Scenario, step: number): OpenScenario | Open {
   const plan = walkPlan(input, {
