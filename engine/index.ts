@@ -99,7 +99,7 @@ export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // control: what software renders through this drive, and how the thigh leads swing
 export { type EncoderStep, encoderStep, encoderStepTorque } from './control/encoder-step.ts';
-export { type GainMap, gainMap } from './control/gain-map.ts';
+export { type GainGrid, type GainMap, gainMap } from './control/gain-map.ts';
 export { type Load, type LoopPolynomial, loopPolynomial } from './control/loop-polynomial.ts';
 export { largestStableStiffness, slowestRoot, stable } from './control/loop-stability.ts';
 export {
@@ -139,6 +139,16 @@ export {
   pacePhaseError,
 } from './control/phase-plane.ts';
 export { type PiecewiseMap, piecewisePhase } from './control/piecewise-phase.ts';
+export {
+  HOLD,
+  holdState,
+  holdTick,
+  type PassCompared,
+  type PassMeter,
+  passMeter,
+  passTick,
+} from './control/hand-meters.ts';
+export { followHand, HAND_FREQUENCY, HAND_THIGH } from './control/hand-thigh.ts';
 export { bernsteinSwing, bernsteinSwingAt, type SwingEnds } from './control/bernstein-swing.ts';
 export { splineBasis, splineTrajectory, splineTrajectoryAt } from './control/spline-trajectory.ts';
 export { softSaturation } from './control/soft-saturation.ts';
@@ -219,16 +229,17 @@ export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/b
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
 export {
+  type AskedImpedance,
+  askedImpedance,
   burdenByRatio,
   CONSTANT_ERROR,
   type JointImpedance,
   jointImpedance,
   type RatioBurden,
-  RENDERED_SWING,
 } from './study/joint-impedance.ts';
 export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
 export { controllerFaults } from './study/controller-faults.ts';
-export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
+export { RENDERED_SWING, SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
 export {
   bestStableStiffness,
   loadsOf,
@@ -251,6 +262,7 @@ export {
   type TradeRow,
 } from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
+export { overPhaseCurves, type ScheduleCurves, subphaseCurves } from './study/schedule-curves.ts';
 export {
   type StanceOfTask,
   type StanceOverPhase,
@@ -272,7 +284,24 @@ export { type SwingClearance, swingClearance } from './study/swing-clearance.ts'
 export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
 export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
-export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export {
+  HAND,
+  type HandState,
+  type HandSwing,
+  handShare,
+  handState,
+  handSwing,
+  handTick,
+  liftFoot,
+  recordedPlace,
+  recordedPose,
+} from './study/hand-swing.ts';
+export {
+  demonstratedThigh,
+  type SwingDemonstration,
+  swingDemonstration,
+} from './study/swing-demonstration.ts';
+export { HAND_METHODS, type HandMethod, PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
 export {
   type SensedError,
   type SensorBudget,
@@ -302,6 +331,30 @@ export {
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 export { openScenario, type Scenario } from './study/scenario.ts';
 export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
+export {
+  type EndPrice,
+  type LeverPrice,
+  openWalkPrice,
+  type PricedEnd,
+  type WalkPrice,
+} from './study/walk-price.ts';
+export { type WalkLever, walkLevers } from './study/walk-levers.ts';
+export {
+  type CandidateEnd,
+  type CandidateWalk,
+  candidateStudy,
+  leastMargin,
+  RANKED_BY,
+  type RankedBy,
+  rankedShortlist,
+  type ShortlistCandidate,
+  type ShortlistChoice,
+  type ShortlistJoint,
+  type ShortlistRow,
+  shortlistCandidates,
+  walkCandidate,
+  worstEnd,
+} from './study/walk-shortlist.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

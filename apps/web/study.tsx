@@ -1,16 +1,20 @@
-import { type StudyInput, studyDemands } from '@striderule/engine';
-import { type ReactNode, useCallback, useEffect, useMemo, useState } from 'react';
+import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engine';
+import { lazy, type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
+import { useDraft } from './design/use-draft.ts';
 import { useLedger } from './design/use-ledger.ts';
-import { useRatios } from './design/use-ratios.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { Demand } from './pages/demand.tsx';
 import { Drive } from './pages/drive.tsx';
-import { Evidence } from './pages/evidence.tsx';
+import type { PageName } from './place.ts';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
+
+/** Loaded when they are opened: the other pages do not wait for them. */
+const Control = lazy(() => import('./pages/control.tsx'));
+const Evidence = lazy(() => import('./pages/evidence.tsx'));
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -24,13 +28,26 @@ interface StudyProps {
 export function Study({ input, lost, again }: StudyProps) {
   const reading = usePlace();
   const demands = useMemo(() => studyDemands(input), [input]);
-  const ratios = useRatios(input);
-  const { draft, changes } = ratios;
-  const { result, ledger, whole } = useLedger(draft, demands);
+  const savedDesign = useMemo(() => evaluateDesign(input, demands), [input, demands]);
+  const drafting = useDraft(input);
+  const { draft } = drafting;
+  const result = useMemo(
+    () => (draft.input === input ? savedDesign : evaluateDesign(draft.input, demands)),
+    [draft, input, savedDesign, demands],
+  );
+  const { ledger, known, saved: savedRows } = useLedger(input, draft);
   const { page } = reading;
   const [saving, setSaving] = useState(false);
   const [said, setSaid] = useState('');
-  const unsaved = changes.length > 0;
+  const [file, setFile] = useState<File>();
+  const unsavedPages = useMemo(
+    (): PageName[] => [
+      ...(draft.ratios.length > 0 ? ['drive' as const] : []),
+      ...(draft.requirements.length > 0 ? ['evidence' as const] : []),
+    ],
+    [draft],
+  );
+  const unsaved = unsavedPages.length > 0;
   const close = useCallback(
     (what: string) => {
       setSaving(false);
@@ -49,36 +66,61 @@ export function Study({ input, lost, again }: StudyProps) {
   }, [page]);
   return (
     <>
-      <Head input={draft}>
-        <ChangeActs ratios={ratios} onSave={() => setSaving(true)} />
+      <Head input={draft.input}>
+        <ChangeActs drafting={drafting} onSave={() => setSaving(true)} />
       </Head>
       {lost}
       <Rail
         page={page}
         result={result}
         ledger={ledger}
-        whole={whole}
-        unsaved={unsaved}
+        known={known}
+        unsaved={unsavedPages}
         toPage={reading.toPage}
       />
       <p className={said === '' ? 'sr' : 'saved-said'} role="status">
         {said}
       </p>
-      {saving && unsaved ? <SavePanel changes={changes} onClose={close} /> : null}
-      {page === 'demand' && <Demand input={draft} result={result} reading={reading} />}
+      {saving && unsaved ? <SavePanel draft={draft} onClose={close} /> : null}
+      {page === 'demand' && (
+        <Demand
+          input={draft.input}
+          result={result}
+          reading={reading}
+          file={file}
+          onFile={setFile}
+          onMade={close}
+        />
+      )}
       {page === 'drive' && (
         <Drive
           saved={input}
-          input={draft}
+          savedDesign={savedDesign}
+          input={draft.input}
+          change={draft.change}
           result={result}
           ledger={ledger}
-          whole={whole}
+          known={known}
+          savedRows={savedRows}
           demands={demands}
           reading={reading}
-          onRatio={ratios.set}
+          onRatio={drafting.setRatio}
         />
       )}
-      {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}
+      <Suspense
+        fallback={
+          <main>
+            <h1 className="ask">Opening {STAGE[page]} …</h1>
+          </main>
+        }
+      >
+        {page === 'control' && (
+          <Control drafting={drafting} result={result} ledger={ledger} known={known} reading={reading} />
+        )}
+        {page === 'evidence' && (
+          <Evidence drafting={drafting} ledger={ledger} known={known} row={reading.row} />
+        )}
+      </Suspense>
     </>
   );
 }

@@ -21,6 +21,7 @@ export default defineConfig({
       input: {
         index: path.join(import.meta.dirname, 'index.html'),
         'ledger-worker': path.join(import.meta.dirname, 'design/ledger-worker.ts'),
+        'map-worker': path.join(import.meta.dirname, 'control/map-worker.ts'),
         'study-worker': path.join(import.meta.dirname, 'design/study-worker.ts'),
       },
       output: {

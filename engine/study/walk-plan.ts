@@ -24,6 +24,7 @@ import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
 import { joinedSegments, residualLimb } from './walk-body.ts';
+import { changedController, NO_CHANGE, raised, type WalkChange } from './walk-change.ts';
 import { walkNeeds } from './walk-needs.ts';
 import { stanceTable } from './walk-stance.ts';
 import { walkStride } from './walk-stride.ts';
@@ -41,6 +42,8 @@ export interface WalkChoice {
   readonly control?: 'clock' | 'study';
   /** Any integer: of the noise of the sensors that a study's controller reads; left out: 1. */
   readonly seed?: number;
+  /** Left out: as planned. */
+  readonly change?: WalkChange;
 }
 
 /** A walk before its first step, with what a reader must know of how it was made. */
@@ -146,6 +149,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       },
     };
   };
+  const { change = NO_CHANGE } = choice;
   const inertiaOf = (name: DrivenJoint): number => {
     const { motor, transmission } = joints[name]!;
     return linkInertia(name, segments) + reflectedInertia(motor, transmission);
@@ -153,7 +157,11 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const follow = (name: DrivenJoint) => {
     const inertia = inertiaOf(name);
     const omega = 2 * Math.PI * FOLLOW.frequency;
-    return { stiffness: inertia * omega * omega, damping: 2 * FOLLOW.dampingRatio * inertia * omega };
+    const { stiffness, damping } = change.swing[name];
+    return {
+      stiffness: stiffness * inertia * omega * omega,
+      damping: damping * 2 * FOLLOW.dampingRatio * inertia * omega,
+    };
   };
   const walking: WalkingLeg = {
     gravity: GRAVITY,
@@ -169,8 +177,8 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     strideTime,
     stance: stride.stance,
     weight,
-    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance),
-    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance),
+    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance, change.stance.knee),
+    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance, change.stance.ankle),
     swing: map,
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
@@ -189,7 +197,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ankle: joint('ankle'),
     course: {
       hip,
-      thigh,
+      thigh: raised(thigh, -change.socketFlexion),
       vertical: stride.groundForce!.vertical,
       hipMoment: stride.joints.hip!.moment!,
       speed: choice.speed,
@@ -205,7 +213,8 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
     },
     ground,
-    controller: machine === undefined ? () => phaseController(control) : () => dataController(machine),
+    controller: () =>
+      changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
     period,
     delayPeriods: Math.ceil(delayPeriods),
     thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),

@@ -69,7 +69,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     expect(await page.locator('body').textContent()).toMatch(/address/);
   });
 
-  test('the first load is at most 200 kB of compressed script, drawings further down come after it, and no sources ship', async () => {
+  test('the first load is at most 200 kB of compressed script, Control and drawings further down come after it, and no sources ship', async () => {
     const assets = path.join(served.webDir, 'assets');
     const names = await readdir(assets);
     const html = await readFile(path.join(served.webDir, 'index.html'), 'utf8');
@@ -93,9 +93,10 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     );
     expect(first.size).toBeGreaterThan(3); // or the imports were not read
     expect(bytes).toBeLessThanOrEqual(200_000);
-    expect(scripts.filter((name) => !first.has(name)).join()).toMatch(/study-worker/);
+    for (const later of [/study-worker/, /map-worker/, /control-/])
+      expect(scripts.filter((name) => !first.has(name)).join()).toMatch(later);
     expect(names.filter((name) => name.endsWith('.map'))).toEqual([]);
-  });
+  }, 120_000);
 
   test('a server that is gone is said, what was read stays', async () => {
     const { page } = await openPage(browser, served.origin, { width: 1440, theme: 'night' });
