@@ -119,6 +119,25 @@ describe('a controller as a machine', () => {
     expect(codes({ ...sound, transitions: close })).toContain('control.chatter');
   });
 
+  test('three states that chase one another while nothing moves; a beginning that needs a toe-off before it', () => {
+    const to = (from: string, next: string): Transition => ({
+      from,
+      to: next,
+      when: [{ signal: 'load', above: 0.08 }],
+      hold: 0.05,
+      after: 0,
+      priority: 5,
+    });
+    const third: ControlState = { ...sound.states[1]!, name: 'third' };
+    const chase = [to('stance', 'third'), to('third', 'fourth'), to('fourth', 'stance')];
+    const states = [...sound.states, third, { ...third, name: 'fourth' }];
+    expect(codes({ ...sound, states, transitions: [...sound.transitions, ...chase] })).toContain(
+      'control.goes-round',
+    );
+    const phases = { back: { task: 'walk', part: 'stance', finish: true } } as const;
+    expect(codes({ ...withState('stance', { phase: 'back' }), phases })).toEqual(['control.initial-phase']);
+  });
+
   test('a sensor that nothing watches, a reaction later than declared', () => {
     const blind = { ...sound, watches: sound.watches.filter(({ sensor }) => sensor !== 'load') };
     const [fault] = checkController(blind, TIMING);
