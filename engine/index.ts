@@ -195,6 +195,7 @@ export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from '.
 
 // walk: the whole leg with its wearer, step by step
 export { faultPeriods, LOG_COLUMNS, type WalkLog, walkLogRow } from './walk/walk-log.ts';
+export type { Scenario } from './walk/walk-scenario.ts';
 export type { WalkStride } from './walk/walk-strides.ts';
 
 // evidence: metric + spread -> verdict
@@ -329,7 +330,7 @@ export {
   walkReport,
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
-export { openScenario, type Scenario } from './study/scenario.ts';
+export { openScenario } from './study/scenario.ts';
 export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
 export {
   type EndPrice,

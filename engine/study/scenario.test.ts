@@ -2,7 +2,8 @@ import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
 import { walkRun } from '../walk/walk-run.ts';
-import { openScenario, type Scenario } from './scenario.ts';
+import type { Scenario } from '../walk/walk-scenario.ts';
+import { openScenario } from './scenario.ts';
 import { walkPlan } from './walk-plan.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);

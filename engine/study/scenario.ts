@@ -2,6 +2,7 @@ import { slopeTerrain, stepTerrain, type Terrain, unevenTerrain } from '../walk/
 import type { Pace } from '../walk/walk-course.ts';
 import type { WalkLog } from '../walk/walk-log.ts';
 import { openWalk } from '../walk/walk-run.ts';
+import type { Scenario } from '../walk/walk-scenario.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
 import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
@@ -9,31 +10,6 @@ import { mappedFaults } from './walk-faults.ts';
 import { walkPlan } from './walk-plan.ts';
 
 type Open = { readonly openBecause: string };
-
-/** A walk that a study keeps, to be walked again after every change. SI; places count strides from the first contact on, from 1. */
-export interface Scenario {
-  readonly id: string;
-  readonly title: string;
-  readonly speed: number;
-  readonly strides: number;
-  readonly control: 'clock' | 'study';
-  readonly thigh: 'prescribed' | 'led';
-  readonly ground: 'treadmill' | 'overground';
-  readonly seed?: number;
-  readonly terrain?:
-    | { readonly kind: 'slope'; readonly angle: number }
-    | { readonly kind: 'step'; readonly height: number; readonly at: number; readonly over: number }
-    | { readonly kind: 'uneven'; readonly height: number; readonly seed: number };
-  /** Slows down over so many s to a stop there, stands, goes on over as many s. */
-  readonly stop?: {
-    readonly stride: number;
-    readonly place: number;
-    readonly over: number;
-    readonly stands: number;
-  };
-  readonly cadence?: Pace;
-  readonly fault?: { readonly name: string; readonly stride: number; readonly place: number };
-}
 
 /** A scenario that is walked stride by stride. */
 export interface OpenScenario {

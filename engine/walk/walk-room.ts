@@ -2,12 +2,13 @@ import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
+import { type RoomFault, roomFault } from './room-fault.ts';
 import { loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
 import { driveState } from './walk-drive.ts';
-import { type RoomFault, roomFault, type WalkFault } from './walk-fault.ts';
+import type { WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { WalkJoint, WalkSetup } from './walk-setup.ts';
 
