@@ -193,6 +193,11 @@ export {
 } from './control/replay.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
+// walk: the whole leg with its wearer, step by step
+export { faultPeriods, LOG_COLUMNS, type WalkLog, walkLogRow } from './walk/walk-log.ts';
+export type { Scenario } from './walk/walk-scenario.ts';
+export type { WalkStride } from './walk/walk-strides.ts';
+
 // evidence: metric + spread -> verdict
 export type { Proportion } from './evidence/proportion.ts';
 export type * from './evidence/ledger-row.ts';
@@ -325,6 +330,7 @@ export {
   walkReport,
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
+export { openScenario } from './study/scenario.ts';
 export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
 export {
   type EndPrice,

@@ -1,33 +1,35 @@
-import { cpSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import path from 'node:path';
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { evidenceOf } from './hazard-evidence.ts';
-import { checkStudy } from './open-study.ts';
+import { only, spoilt } from './test-spoilt.ts';
 
-const TERN = new URL('../examples/tern', import.meta.url).pathname;
-
-describe('what a hazard is shown by', () => {
-  test('names of requirements and faults, and words for people', () => {
-    expect(evidenceOf('open')).toEqual([]);
-    expect(evidenceOf('requirement a, b; fault c; a test on the bench')).toEqual([
-      { kind: 'requirement', name: 'a' },
-      { kind: 'requirement', name: 'b' },
-      { kind: 'fault', name: 'c' },
-    ]);
-  });
-
-  test('a name that stands for nothing is a fault at its place, with the names that there are', async () => {
-    const folder = path.join(mkdtempSync(path.join(tmpdir(), 'striderule-')), 'study');
-    cpSync(TERN, folder, { recursive: true });
-    const file = path.join(folder, 'hazards.yaml');
-    writeFileSync(file, readFileSync(file, 'utf8').replace('fault pack-opens', 'fault pack-shuts'));
-    const faults = await checkStudy(folder);
-    expect(faults).toHaveLength(1);
-    expect(faults[0]!.what).toBe(
-      'the hazard `pack-opens-braking` is shown by the fault `pack-shuts`, and there is none of that name',
-    );
-    expect(faults[0]!.mend).toContain('power-lost, pack-opens, knee-missing');
-    expect(faults[0]!.place?.line).toBe(14);
-  });
+test('what shows a hazard: names of requirements, faults and scenarios, and words for people', () => {
+  expect(evidenceOf('open')).toEqual([]);
+  expect(evidenceOf('requirement a, b; fault c; a test on the bench; scenario d')).toEqual([
+    { kind: 'requirement', name: 'a' },
+    { kind: 'requirement', name: 'b' },
+    { kind: 'fault', name: 'c' },
+    { kind: 'scenario', name: 'd' },
+  ]);
 });
+
+const WRONG: [string, string, string][] = [
+  [
+    'fault pack-opens',
+    'fault pack-shuts',
+    'the hazard `pack-opens-braking` is shown by the fault `pack-shuts`, and there is none of that name. Name one of: power-lost, pack-opens, knee-missing',
+  ],
+  [
+    'requirement safe-in-time',
+    'requirement save-in-time',
+    'the hazard `sensor-lost` is shown by the requirement `save-in-time`, and there is none of that name',
+  ],
+  [
+    'scenario stop-and-start',
+    'scenario stop-and-think',
+    'the hazard `state-trap` is shown by the scenario `stop-and-think`, and there is none of that name. Name one of: cadence, down-5',
+  ],
+];
+for (const [from, to, told] of WRONG)
+  test(`a name that stands for nothing: ${to}`, async () => {
+    expect(await only(spoilt('hazards.yaml', from, to))).toContain(told);
+  });

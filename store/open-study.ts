@@ -21,6 +21,8 @@ import { legOf } from './leg-of.ts';
 import { type LegFile, legSchema } from './leg-schema.ts';
 import { type Catalogue, engineCatalogue, readCatalogue } from './motor-catalogue.ts';
 import { requirementsOf } from './requirements-of.ts';
+import { scenarioOf } from './scenario-of.ts';
+import { scenarioSchema } from './scenario-schema.ts';
 import { headOf } from './study-head.ts';
 import { type Shaped, type StudyReader, studyReader } from './study-reader.ts';
 import { hazardsSchema, requirementsSchema, taskSchema, wearerSchema } from './study-schemas.ts';
@@ -73,8 +75,8 @@ export async function checkStudy(folder: string): Promise<FaultData[]> {
     const hazards = reader.shaped('hazards.yaml', hazardsSchema);
     const known = {
       requirement: study.input.requirements.map(({ id }) => id),
-      fault: mappedFaults(study.input).map(({ id }) => id),
-      scenario: [],
+      fault: mappedFaults(study.input.leg).map(({ id }) => id),
+      scenario: (study.input.scenarios ?? []).map(({ id }) => id),
     };
     if (hazards !== null) reader.faults.push(...evidenceFaults(hazards.value, hazards.file, known));
   }
@@ -120,6 +122,11 @@ async function readStudy(reader: StudyReader, choice: OpenChoice): Promise<Opene
   const taskNames = reader.list('tasks', '.yaml').map(baseName);
   const requirements: Requirement[] =
     required === null ? [] : requirementsOf(required.value, required.file, taskNames, faults);
+  const scenarios = reader.list('scenarios', '.yaml').flatMap((name) => {
+    const read = reader.shaped(name, scenarioSchema);
+    if (read === null || leg?.made.leg == null) return [];
+    return [scenarioOf(baseName(name), read.value, read.file, leg.made.leg, faults)];
+  });
   const hazards = reader.list('.', '.yaml').includes('hazards.yaml')
     ? reader.shaped('hazards.yaml', hazardsSchema)
     : null;
@@ -148,6 +155,7 @@ async function readStudy(reader: StudyReader, choice: OpenChoice): Promise<Opene
     tasks,
     requirements,
     ...(controller?.made && { controller: controller.made }),
+    ...(scenarios.length > 0 && { scenarios }),
     ...(catalogue.motors.size > 0 && { catalogue: engineCatalogue(catalogue) }),
   };
   const { files } = reader;
@@ -224,7 +232,7 @@ function sideFault(leg: ReadLeg, wearer: Shaped<z.output<typeof wearerSchema>>, 
 
 /** A file that looks meant but is not read, for its ending. */
 function misnamed(reader: StudyReader): void {
-  for (const sub of ['.', 'legs', 'wearers', 'tasks', 'controllers']) {
+  for (const sub of ['.', 'legs', 'wearers', 'tasks', 'controllers', 'scenarios']) {
     for (const name of reader.list(sub, '.yml')) {
       reader.faults.push({
         code: 'store.file-name',

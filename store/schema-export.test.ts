@@ -26,7 +26,9 @@ const files = [
   'study.yaml',
   'requirements.yaml',
   'hazards.yaml',
-  ...['legs', 'wearers', 'tasks', 'controllers'].flatMap((sub) => listFiles(folder, sub, '.yaml')),
+  ...['legs', 'wearers', 'tasks', 'controllers', 'scenarios'].flatMap((sub) =>
+    listFiles(folder, sub, '.yaml'),
+  ),
 ];
 
 for (const file of files) {

@@ -7,6 +7,7 @@ import { z } from 'zod';
 import { controllerSchema } from './controller-schema.ts';
 import { legSchema } from './leg-schema.ts';
 import { recipeSchema } from './recording-schema.ts';
+import { scenarioSchema } from './scenario-schema.ts';
 import { hazardsSchema, requirementsSchema, studySchema, taskSchema, wearerSchema } from './study-schemas.ts';
 
 const SCHEMAS = {
@@ -18,6 +19,7 @@ const SCHEMAS = {
   requirements: requirementsSchema,
   hazards: hazardsSchema,
   recipe: recipeSchema,
+  scenario: scenarioSchema,
 } as const;
 
 /** Each schema as the text of its file, by name. Describes what is written, before units are read. */

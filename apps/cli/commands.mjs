@@ -737,6 +737,26 @@ export const COMMANDS = {
           'sound walk, each to its next two contacts. The wearer goes on as if nothing had happened: it compares, and rehearses ' +
           'no fall. Ctrl-C stops.',
       },
+      scenario: {
+        summary: 'walks that the study keeps: pace, ground, faults; which stand, which fall and why',
+        usage: 'walk scenario [<name> …] [--step t] [--csv | --json]',
+        positionals: [0, 100],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          csv: { type: 'boolean', help: 'the log of one walk, a row a period of the controller, as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk scenario', 'all of them'],
+          ['walk scenario stop-and-start', 'one, stride by stride'],
+          ['walk scenario down-5 --csv', 'its log up to the fall'],
+        ],
+        notes:
+          'A scenario is scenarios/<name>.yaml of the study. The wearer does not react: it compares legs and controllers, and ' +
+          'rehearses no fall. Exit 1 where a walk ended before its time.',
+      },
       compare: {
         summary: 'legs of the study side by side: what each does to hip, socket, push-off and battery',
         usage:

@@ -77,6 +77,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./walk-powercut.ts')).walkPowercut(values);
     case 'walk faults':
       return (await import('./walk-faults.ts')).walkFaults(values);
+    case 'walk scenario':
+      return (await import('./walk-scenario.ts')).walkScenario(positionals, values);
     case 'walk compare':
       return (await import('./walk-compare.ts')).walkCompare(positionals, values);
     case 'evidence ledger':

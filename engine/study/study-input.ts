@@ -5,6 +5,7 @@ import type { Requirement } from '../evidence/requirement.ts';
 import type { DrivenJoint, LegSegments, Stride, Wearer } from '../gait/stride.ts';
 import type { Task } from '../gait/task.ts';
 import type { Spread } from '../quantity/spread.ts';
+import type { Scenario } from '../walk/walk-scenario.ts';
 
 /** The leg as the stages read it: SI numbers only. What later stages read stays in the leg file until they come. */
 export interface Leg {
@@ -68,4 +69,6 @@ export interface StudyInput {
   readonly catalogue?: MotorCatalogue;
   /** What the leg's software does; left out: the study names none. */
   readonly controller?: StudyController;
+  /** Walks that the study keeps; left out: none. */
+  readonly scenarios?: readonly Scenario[];
 }

@@ -25,7 +25,7 @@ const EVER = Number.POSITIVE_INFINITY;
 const SIZES = { jump: 10 * DEG, slip: 1.5 * DEG, turn: 5 * DEG, gap: 0.03, load: 100, empty: 0.8 } as const;
 
 /** Every fault that the map tries on this leg. */
-export function mappedFaults({ leg }: StudyInput): readonly MappedFault[] {
+export function mappedFaults(leg: StudyInput['leg']): readonly MappedFault[] {
   const { period } = leg.controller ?? { period: 1e-3 };
   const made: MappedFault[] = [];
   const without = (['knee', 'ankle'] as const).filter((name) => leg.joints[name]?.lossOfPower === undefined);
@@ -119,7 +119,7 @@ export function openFaultMap(
   const controlled = controlledLeg(input, design);
   if ('openBecause' in controlled) return controlled;
   const { watches } = controlled.compiled;
-  const faults = mappedFaults(input);
+  const faults = mappedFaults(input.leg);
   const known = faults.filter(({ openBecause }) => openBecause === undefined);
   const trials = openTrials(plan.setup, step, places);
   const found = new Map(known.map(({ id }) => [id, [] as FaultRow['trials'][number][]]));

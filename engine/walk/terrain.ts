@@ -6,32 +6,42 @@ import { randomStream } from '../numeric/random.ts';
  */
 export interface Terrain {
   readonly at: (x: number, out: Float64Array) => void;
-  /** Mean slope, which the hip's height follows. */
-  readonly rise: number;
+  /** The same of what the hip follows: the ground without what is shorter than a stride. */
+  readonly lift: (x: number, out: Float64Array) => void;
+  /** rad by which the whole leg is turned against the vertical: that of a slope. */
+  readonly tilt: number;
 }
 
-/** tan of an angle up forwards: one plane through the start. */
-export const slopeTerrain = (rise: number): Terrain => ({
-  rise,
-  at: (x, out) => {
+/** A plane through the start, `angle` rad up forwards. */
+export function slopeTerrain(angle: number): Terrain {
+  const rise = Math.tan(angle);
+  const at = (x: number, out: Float64Array): void => {
     out[0] = rise * x;
     out[1] = rise;
-  },
-});
+  };
+  return { at, lift: at, tilt: angle };
+}
+
+/** m over which the hip follows a step. Our own choice: somewhat more than a step of the wearer. */
+const LIFT = 1;
 
 /**
  * One step of `height` m, up or down, at `place` m, its edge smoothed over `over` m:
  *
  *     h = H·(3u² − 2u³),   u = (x − place)/over + ½ within 0 … 1
+ *
+ * The hip follows alike, over a metre.
  */
-export const stepTerrain = (height: number, place: number, over: number): Terrain => ({
-  rise: 0,
-  at: (x, out) => {
-    const u = Math.min(1, Math.max(0, (x - place) / over + 0.5));
-    out[0] = height * u * u * (3 - 2 * u);
-    out[1] = (height * 6 * u * (1 - u)) / over;
-  },
-});
+export function stepTerrain(height: number, place: number, over: number): Terrain {
+  const edge =
+    (width: number) =>
+    (x: number, out: Float64Array): void => {
+      const u = Math.min(1, Math.max(0, (x - place) / width + 0.5));
+      out[0] = height * u * u * (3 - 2 * u);
+      out[1] = (height * 6 * u * (1 - u)) / width;
+    };
+  return { at: edge(over), lift: edge(Math.max(over, LIFT)), tilt: 0 };
+}
 
 /** Waves of uneven ground, and their longest and shortest, m: none much shorter than a foot, whose points would not see it. Our own choice. */
 const WAVES = 12;
@@ -52,7 +62,11 @@ export function unevenTerrain(height: number, seed: number): Terrain {
   );
   const phases = Float64Array.from({ length: WAVES }, () => 2 * Math.PI * uniform());
   return {
-    rise: 0,
+    tilt: 0,
+    lift: (_, out) => {
+      out[0] = 0;
+      out[1] = 0;
+    },
     at: (x, out) => {
       let h = 0;
       let slope = 0;

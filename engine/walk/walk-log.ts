@@ -101,3 +101,32 @@ export function column({ table }: WalkLog, place: number, from: number, to: numb
   for (let i = 0; i < out.length; i++) out[i] = table[(from + i) * LOG_WIDTH + place];
   return out;
 }
+
+/** What of a log is worth a table for people: names with their units, and one row. */
+const SHOWN = [
+  ['time_s', LOG.time],
+  ['place', LOG.place],
+  ['mode', LOG.mode],
+  ['hip_height_m', LOG.height],
+  ['thigh_rad', LOG.thigh],
+  ['knee_rad', LOG.knee],
+  ['ankle_rad', LOG.ankle],
+  ['knee_torque_Nm', LOG.kneeTorque],
+  ['ankle_torque_Nm', LOG.ankleTorque],
+  ['up_N', LOG.up],
+  ['forward_N', LOG.forward],
+  ['lowest_m', LOG.lowest],
+  ['hip_torque_Nm', LOG.hipTorque],
+  ['bus_V', LOG.busVoltage],
+  ['fault', LOG.fault],
+] as const;
+export const LOG_COLUMNS: readonly string[] = SHOWN.map(([name]) => name);
+export const walkLogRow = ({ table }: WalkLog, row: number): number[] =>
+  SHOWN.map(([, place]) => table[row * LOG_WIDTH + place]);
+
+/** Periods in which the controller told of a fault. */
+export function faultPeriods({ rows, table }: WalkLog): number {
+  let told = 0;
+  for (let i = 0; i < rows; i++) if (table[i * LOG_WIDTH + LOG.fault] !== 0) told++;
+  return told;
+}

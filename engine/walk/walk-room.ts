@@ -2,12 +2,13 @@ import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
+import { type RoomFault, roomFault } from './room-fault.ts';
 import { loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
 import { driveState } from './walk-drive.ts';
-import { type RoomFault, roomFault, type WalkFault } from './walk-fault.ts';
+import type { WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { WalkJoint, WalkSetup } from './walk-setup.ts';
 
@@ -91,10 +92,12 @@ function noiseOf({ noise }: WalkSetup): Float64Array {
   return draws;
 }
 
-/** By how much the ground under the hip is higher than at the start, m: of a slope; and how fast it rises under it, m/s. */
+/** By how much the ground that the hip follows is higher than at the start, m, and how fast it rises under it, m/s. */
 export function risen({ setup, q, v, belt, count, step }: WalkRoom): readonly [height: number, rate: number] {
-  const rise = setup.terrain?.rise ?? 0;
-  return [rise * (q[HIP_X] + belt * count[COUNT.step] * step), rise * (v[HIP_X] + belt)];
+  if (setup.terrain === undefined) return [0, 0];
+  const out = new Float64Array(2);
+  setup.terrain.lift(q[HIP_X] + belt * count[COUNT.step] * step, out);
+  return [out[0], out[1] * (v[HIP_X] + belt)];
 }
 
 /** Angle as an encoder gives it, rad. */
@@ -129,6 +132,9 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
   }
   const course =
     pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
+  const tilt = setup.terrain?.tilt ?? 0;
+  if (tilt !== 0)
+    for (let at = COURSE.thigh; at < course.table.length; at += COURSE_WIDTH) course.table[at] += tilt;
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
   const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
@@ -225,21 +231,8 @@ const WRITTEN = [
   'kept',
 ] as const satisfies readonly (keyof WalkRoom)[];
 
-function begin({
-  setup,
-  course,
-  chain,
-  controller,
-  carried,
-  first,
-  q,
-  v,
-  a,
-  kept,
-  measured,
-  thighs,
-  terms,
-}: WalkRoom): void {
+function begin(room: WalkRoom): void {
+  const { setup, course, chain, controller, carried, first, q, v, a, kept, measured, thighs, terms } = room;
   const { table, strideTime } = course;
   const at = first * COURSE_WIDTH;
   q[HIP_X] = table[at + COURSE.x];
@@ -247,9 +240,9 @@ function begin({
   a[HIP_X] = table[at + COURSE.xAcceleration];
   q[HIP_Z] = table[at + COURSE.height];
   v[HIP_Z] = table[at + COURSE.heightRate];
-  const rise = setup.terrain?.rise ?? 0;
-  q[HIP_Z] += rise * q[HIP_X];
-  v[HIP_Z] += rise * (table[at + COURSE.xRate] + (course.whole ? 0 : course.speed));
+  const [higher, rising] = risen(room);
+  q[HIP_Z] += higher;
+  v[HIP_Z] += rising;
   q[THIGH] = table[at + COURSE.thigh];
   v[THIGH] = table[at + COURSE.thighRate];
   a[THIGH] = table[at + COURSE.thighAcceleration];

@@ -15,13 +15,13 @@ import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
  *
  *     r = E − E_0 − Σ ∫P dt
  *
- * so that the balance is worked out at every step. Nothing is allocated.
+ * so that the balance is worked out at every step. Nothing is allocated within one.
  */
 export function walkSteps(room: WalkRoom, steps: number): void {
   const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
   const { q, v, a, force, needed, terms, ground, anchors, kneeDrive, ankleDrive, power, works, kept } = room;
   const { sole, terrain } = setup;
-  const rise = terrain?.rise ?? 0;
+  const lift = new Float64Array(2);
   const { table } = course;
   const courseSteps = course.steps;
   const knee = setup.knee.drive;
@@ -45,9 +45,10 @@ export function walkSteps(room: WalkRoom, steps: number): void {
     driveStep(ankle, ankleDrive, q[ANKLE], v[ANKLE], a[ANKLE], ankleFollow, step);
     const kneeStop = stopTorque(kneeStops, q[KNEE], v[KNEE]);
     const ankleStop = stopTorque(ankleStops, q[ANKLE], v[ANKLE]);
+    if (terrain !== undefined) terrain.lift(q[HIP_X] + belt * n * step, lift);
     const led =
-      guideStiffness * (table[at + COURSE.height] + rise * (q[HIP_X] + belt * n * step) - q[HIP_Z]) +
-      guideDamping * (table[at + COURSE.heightRate] + rise * (v[HIP_X] + belt) - v[HIP_Z]);
+      guideStiffness * (table[at + COURSE.height] + lift[0] - q[HIP_Z]) +
+      guideDamping * (table[at + COURSE.heightRate] + lift[1] * (v[HIP_X] + belt) - v[HIP_Z]);
     const other = table[at + COURSE.other];
     const hip = prescribed
       ? 0

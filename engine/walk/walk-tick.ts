@@ -1,13 +1,13 @@
 import { sagged } from '../drive/battery.ts';
 import type { PhaseShort } from '../drive/shorted-phases.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
+import { loneBus, spoilReading } from './room-fault.ts';
 import { LOAD, segmentLoad } from './segment-load.ts';
 import { GROUND, pressureCentre } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COMMAND, MEASURED } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
-import { loneBus, spoilReading } from './walk-fault.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
 import { COUNT, encoded, KEPT, NOISE_DRAWS, risen, type WalkRoom } from './walk-room.ts';
 import type { WalkJoint } from './walk-setup.ts';

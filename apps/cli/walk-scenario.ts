@@ -1,0 +1,209 @@
+import { setImmediate } from 'node:timers/promises';
+import {
+  degFromRad,
+  Fault,
+  faultPeriods,
+  LOG_COLUMNS,
+  openScenario,
+  type Rad,
+  type Scenario,
+  type StudyInput,
+  type WalkLog,
+  type WalkStride,
+  walkLogRow,
+} from '@striderule/engine';
+import { CAUTION } from './caution.ts';
+import { heading } from './heading.ts';
+import { longWork } from './long-work.ts';
+import { quantityOption } from './number-option.ts';
+import { fixed } from './number-text.ts';
+import { list, paragraph } from './paragraph.ts';
+import { json, out, strong } from './print.ts';
+import type { Progress } from './progress.ts';
+import { oneForm, oneOf, readStudy } from './study-read.ts';
+import { csv, table } from './table.ts';
+import type { Values } from './values.ts';
+import { STEP } from './walk-run.ts';
+
+/** One scenario as it was walked. */
+interface Walked {
+  readonly scenario: Scenario;
+  readonly log: WalkLog;
+  readonly strides: readonly WalkStride[];
+  readonly weight: number;
+  readonly notes: readonly string[];
+}
+
+/** `walk scenario`: the walks that the study keeps, or those that are named. Exit 1 where one fell. */
+export async function walkScenario(names: readonly string[], values: Values): Promise<number> {
+  oneForm(values, 'json', 'csv');
+  const step = quantityOption(values, 'step', 'time') ?? STEP;
+  const { input } = await readStudy(values);
+  const all = input.scenarios ?? [];
+  if (all.length === 0)
+    throw new Fault({
+      code: 'walk.no-scenario',
+      what: 'The study keeps no scenarios',
+      mend: 'Write one as `scenarios/<name>.yaml`',
+    });
+  const ids = all.map(({ id }) => id);
+  const chosen =
+    names.length === 0 ? all : names.map((name) => all[ids.indexOf(oneOf('the scenario', name, ids))]!);
+  if (values.csv && chosen.length !== 1)
+    throw new Fault({
+      code: 'cli.one-log',
+      what: `--csv prints the log of one walk, and ${chosen.length} were asked for`,
+      mend: 'Name one scenario',
+    });
+  const walks = await longWork('Walking', async (signal, shown) => {
+    const made: Walked[] = [];
+    for (const [k, scenario] of chosen.entries())
+      made.push(
+        await walked(input, scenario, step, {
+          signal,
+          shown,
+          from: k / chosen.length,
+          share: 1 / chosen.length,
+        }),
+      );
+    return made;
+  });
+  if (values.json)
+    out(
+      json({
+        study: input.name,
+        demo: input.demo,
+        units: 'SI: rad, m, s, N, N·m, J, W, K, A; engine signs; null where not known',
+        scenarios: walks.map(({ scenario, log, strides, weight }) => ({
+          scenario,
+          weight,
+          fell: log.fell ?? null,
+          audit: { residual: log.residual, moved: log.moved },
+          strides,
+        })),
+      }),
+    );
+  else if (values.csv) out(logCsv(walks[0]!.log));
+  else out(`${strong(verdict(walks))}\n${heading(input)}\n\n${textOf(walks)}`);
+  return walks.some(({ log }) => log.fell !== undefined) ? 1 : 0;
+}
+
+async function walked(
+  input: StudyInput,
+  scenario: Scenario,
+  step: number,
+  told: {
+    readonly signal: AbortSignal;
+    readonly shown: Progress;
+    readonly from: number;
+    readonly share: number;
+  },
+): Promise<Walked> {
+  const walk = openScenario(input, scenario, step);
+  if ('openBecause' in walk)
+    throw new Fault({
+      code: 'walk.not-told',
+      what: `No walk \`${scenario.id}\`: ${walk.openBecause}`,
+      mend: 'Add what is missing, or change the scenario',
+    });
+  for (let k = 0; k < scenario.strides; k++) {
+    told.signal.throwIfAborted();
+    const stands = walk.stride();
+    told.shown.to(
+      told.from + (told.share * (k + 1)) / scenario.strides,
+      `${scenario.id}, stride ${k + 1} of ${scenario.strides}`,
+    );
+    if (!stands) break;
+    await setImmediate();
+  }
+  const log = walk.log();
+  return { scenario, log, strides: walk.strides(log), weight: walk.weight, notes: walk.notes };
+}
+
+function verdict(walks: readonly Walked[]): string {
+  const fell = walks.filter(({ log }) => log.fell !== undefined);
+  const of = walks.length === 1 ? `Walked: ${walks[0]!.scenario.title}` : `Of ${walks.length} walks`;
+  const told =
+    fell.length === 0
+      ? 'none fell'
+      : `${fell.length} fell: ${fell.map(({ scenario, log }) => `${scenario.id} after ${fixed(log.fell!.time, 2)} s, ${log.fell!.why}`).join('; ')}`;
+  return paragraph(`${of}${walks.length === 1 ? ';' : ''} ${told}.`);
+}
+
+const range = (values: readonly number[], digits: number): string =>
+  values.length === 0 ? '–' : `${fixed(Math.min(...values), digits)} … ${fixed(Math.max(...values), digits)}`;
+const degrees = (x: number): string => fixed(degFromRad(x as Rad), 0);
+
+function textOf(walks: readonly Walked[]): string {
+  const parts = [
+    table(
+      [
+        { head: 'scenario', align: 'left' },
+        { head: '', align: 'left' },
+        { head: 'strides' },
+        { head: 'peak force', unit: 'body weights' },
+        { head: 'clearance', unit: 'mm' },
+        { head: 'faults told', unit: 'periods' },
+        { head: 'energy off', unit: '%' },
+        { head: 'then', align: 'left' },
+      ],
+      walks.map(({ scenario, log, strides, weight }) => [
+        scenario.id,
+        scenario.title,
+        String(strides.length),
+        range(
+          strides.map(({ up }) => up / weight),
+          2,
+        ),
+        range(
+          strides.map(({ clearance }) => 1e3 * clearance),
+          0,
+        ),
+        String(faultPeriods(log)),
+        fixed((100 * log.residual) / log.moved, 2),
+        log.fell === undefined ? 'stands' : `${log.fell.why} after ${fixed(log.fell.time, 2)} s`,
+      ]),
+    ),
+  ];
+  if (walks.length === 1) {
+    const { strides, weight } = walks[0]!;
+    parts.push(
+      table(
+        [
+          { head: 'contact', unit: 's' },
+          { head: 'stride', unit: 's' },
+          { head: 'stance', unit: '%' },
+          { head: 'peak force', unit: 'body weights' },
+          { head: 'knee bends', unit: '°' },
+          { head: 'clearance', unit: 'mm' },
+          { head: 'push-off', unit: 'J' },
+        ],
+        strides.map((stride) => [
+          fixed(stride.time, 2),
+          fixed(stride.duration, 2),
+          fixed(100 * stride.stance, 0),
+          fixed(stride.up / weight, 2),
+          degrees(stride.knee.highestAngle),
+          fixed(1e3 * stride.clearance, 0),
+          fixed(stride.pushOff.work, 1),
+        ]),
+      ),
+    );
+  }
+  parts.push(
+    list([
+      ...new Set(walks.flatMap(({ notes }) => notes)),
+      'Whole strides only; clearance is of the forefoot over the ground under it, in the middle half of swing.',
+      'The wearer does not react: on a slope the leg goes against the ground as on the level, at another pace the stride keeps its length, and a guide holds the hip. It compares legs and controllers, and rehearses no fall.',
+    ]),
+    CAUTION,
+  );
+  return parts.join('\n\n');
+}
+
+function logCsv(log: WalkLog): string {
+  return csv(
+    LOG_COLUMNS,
+    Array.from({ length: log.rows }, (_, i) => walkLogRow(log, i)),
+  );
+}

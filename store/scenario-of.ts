@@ -1,0 +1,55 @@
+import {
+  type FaultData,
+  mappedFaults,
+  nearestName,
+  type Scenario,
+  type StudyInput,
+} from '@striderule/engine';
+import type { z } from 'zod';
+import type { scenarioSchema } from './scenario-schema.ts';
+import type { YamlFile } from './yaml-file.ts';
+
+/** The engine's scenario of a file; a fault that it names must be one of the fault map's. */
+export function scenarioOf(
+  id: string,
+  of: z.output<typeof scenarioSchema>,
+  file: YamlFile,
+  leg: StudyInput['leg'],
+  faults: FaultData[],
+): Scenario {
+  const { fault, stop, cadence, terrain } = of;
+  if (fault !== undefined) {
+    const names = mappedFaults(leg).map((one) => one.id);
+    const near = nearestName(fault.name, names);
+    if (!names.includes(fault.name))
+      faults.push({
+        code: 'store.unknown-fault',
+        what: `There is no fault \`${fault.name}\``,
+        mend: near ? `Did you mean \`${near}\`?` : `Use one of: ${names.join(', ')}`,
+        place: file.place(['fault', 'name']),
+      });
+  }
+  return {
+    id,
+    title: of.title,
+    speed: of.speed.si,
+    strides: of.strides,
+    control: of.control ?? 'study',
+    thigh: of.thigh ?? 'led',
+    ground: of.ground ?? 'overground',
+    ...(of.seed !== undefined && { seed: of.seed }),
+    ...(terrain && {
+      terrain:
+        'slope' in terrain
+          ? { kind: 'slope', angle: terrain.slope.si }
+          : 'step' in terrain
+            ? { kind: 'step', height: terrain.step.si, at: terrain.at.si, over: terrain.over.si }
+            : { kind: 'uneven', height: terrain.uneven.si, seed: terrain.seed },
+    }),
+    ...(stop && {
+      stop: { stride: stop.stride, place: stop.place.si, over: stop.over.si, stands: stop.for.si },
+    }),
+    ...(cadence && { cadence: cadence.map(({ at, share }) => ({ at: at.si, share: share.si })) }),
+    ...(fault && { fault: { name: fault.name, stride: fault.stride, place: fault.place.si } }),
+  };
+}

@@ -1,0 +1,77 @@
+import { z } from 'zod';
+import { notNegative, positive, quantity, share } from './quantity-field.ts';
+
+/** A place in the walk: so many whole strides from the first contact on, and a share of the next. */
+const when = {
+  stride: z.int().min(1).describe('Strides from the first contact on, 1 for the one that begins there'),
+  place: quantity('pure number', share).describe('Share of that stride'),
+};
+
+export const scenarioSchema = z
+  .strictObject({
+    title: z.string().min(1),
+    speed: quantity('speed', positive),
+    strides: z.int().min(2).max(1000),
+    control: z.enum(['study', 'clock']).optional().describe('Left out: the study’s controller'),
+    thigh: z.enum(['prescribed', 'led']).optional().describe('Left out: led'),
+    ground: z.enum(['treadmill', 'overground']).optional().describe('Left out: overground'),
+    seed: z.int().optional().describe('Of the sensors’ noise'),
+    terrain: z
+      .union([
+        z.strictObject({ slope: quantity('angle') }),
+        z.strictObject({
+          step: quantity('length'),
+          at: quantity('length', positive),
+          over: quantity('length', positive),
+        }),
+        z.strictObject({ uneven: quantity('length', positive), seed: z.int() }),
+      ])
+      .optional()
+      .describe(
+        'A slope; one step, up or down, its edge smoothed; or uneven by chance, RMS. Left out: level',
+      ),
+    stop: z
+      .strictObject({ ...when, over: quantity('time', positive), for: quantity('time', notNegative) })
+      .optional()
+      .describe('Comes to a stop there, stands, and goes on as quickly as it stopped'),
+    cadence: z
+      .array(
+        z.strictObject({ at: quantity('time', notNegative), share: quantity('pure number', notNegative) }),
+      )
+      .min(2)
+      .optional()
+      .describe('Share of the stride’s own pace over time'),
+    fault: z
+      .strictObject({ name: z.string(), ...when })
+      .optional()
+      .describe('As in the fault map'),
+  })
+  .superRefine((scenario, ctx) => {
+    const wrong = (path: PropertyKey[], message: string, mend: string): void =>
+      ctx.addIssue({ code: 'custom', path, message, params: { mend } });
+    const { stop, cadence, ground, terrain } = scenario;
+    if (stop !== undefined && cadence !== undefined)
+      wrong(['stop'], 'a walk with both `stop` and `cadence` has two paces', 'Keep one of them');
+    if ((stop !== undefined || cadence !== undefined) && ground === 'treadmill')
+      wrong(['ground'], 'a belt that changes its speed is not modelled', 'Write `ground: overground`');
+    if (cadence !== undefined && cadence[0]?.share.si !== 1)
+      wrong(['cadence', 0, 'share'], 'a walk begins in the middle of a swing', 'Begin with a share of 1');
+    cadence?.forEach(({ at }, i) => {
+      if (i > 0 && !(at.si > cadence[i - 1]!.at.si))
+        wrong(['cadence', i, 'at'], 'the times do not rise', 'Put them in order of time');
+    });
+    if (terrain !== undefined && 'slope' in terrain && Math.abs(terrain.slope.si) > Math.PI / 12)
+      wrong(
+        ['terrain', 'slope'],
+        'no level stride is walked on so steep a slope',
+        'Stay within 15°: the angles of the stride stay those of level walking',
+      );
+    if (scenario.fault !== undefined && scenario.fault.stride > scenario.strides)
+      wrong(
+        ['fault', 'stride'],
+        'the fault comes after the walk',
+        'Choose an earlier stride, or walk longer',
+      );
+    if (stop !== undefined && stop.stride > scenario.strides)
+      wrong(['stop', 'stride'], 'the stop comes after the walk', 'Choose an earlier stride, or walk longer');
+  });

@@ -1,0 +1,51 @@
+import { fileURLToPath } from 'node:url';
+import { expect, test } from 'vitest';
+import { openStudy } from './open-study.ts';
+import { only, spoilt } from './test-spoilt.ts';
+
+const demo = fileURLToPath(new URL('../examples/tern', import.meta.url));
+
+test('a scenario in SI, with what it leaves out', async () => {
+  const { input } = await openStudy(demo);
+  const of = (id: string) => input.scenarios!.find((scenario) => scenario.id === id)!;
+  expect(of('stop-and-start')).toEqual({
+    id: 'stop-and-start',
+    title: 'stops with both feet down, stands, goes on',
+    speed: 1.1,
+    strides: 8,
+    control: 'study',
+    thigh: 'led',
+    ground: 'overground',
+    stop: { stride: 3, place: 0.08, over: 0.5, stands: 2 },
+  });
+  expect(of('down-5').terrain).toEqual({ kind: 'slope', angle: (-5 * Math.PI) / 180 });
+  expect(of('step-15').terrain).toEqual({ kind: 'step', height: 0.015, at: 4, over: 0.06 });
+  expect(of('treadmill').ground).toBe('treadmill');
+});
+
+const WRONG: [file: string, from: string, to: string, told: string][] = [
+  ['stop-and-start', 'strides: 8', 'strides: 2', 'the stop comes after the walk'],
+  [
+    'stop-and-start',
+    'strides: 8',
+    'strides: 8\nground: treadmill',
+    'a belt that changes its speed is not modelled',
+  ],
+  ['stop-and-start', 'place: 8 %', 'place: 108 %', 'must lie between 0 and 1'],
+  ['cadence', 'at: 5 s', 'at: 1 s', 'the times do not rise'],
+  ['cadence', 'at: 2 s, share: 1 ', 'at: 2 s, share: 0.9 ', 'a walk begins in the middle of a swing'],
+  ['up-5', 'slope: 5 deg', 'slope: 20 deg', 'no level stride is walked on so steep a slope'],
+  ['up-5', 'slope: 5 deg', 'slope: 5 mm', 'mm'],
+  ['step-15', 'over: 60 mm', 'over: 0 mm', 'must be above zero'],
+  ['knee-lost', 'stride: 3', 'stride: 7', 'the fault comes after the walk'],
+  [
+    'knee-lost',
+    'name: knee-missing',
+    'name: knee-mising',
+    'There is no fault `knee-mising`. Did you mean `knee-missing`?',
+  ],
+];
+for (const [file, from, to, told] of WRONG)
+  test(`scenarios/${file}.yaml with \`${to}\``, async () => {
+    expect(await only(spoilt(`scenarios/${file}.yaml`, from, to))).toContain(told);
+  });
