@@ -33,23 +33,18 @@ describe('walk price', () => {
   });
 
   test('--json equals the engine', async () => {
-    const { stdout } = await striderule([...SHORT, '--of', 'ratio', '--speed', '0.8m/s', '--json']);
+    const { stdout } = await striderule([...SHORT, '--of', 'ankle: ratio', '--speed', '0.8m/s', '--json']);
     const { input } = await openStudy(DEMO_STUDY);
-    const levers = walkLevers(input).filter(({ title }) => title.includes('ratio'));
+    const levers = walkLevers(input).filter(({ title }) => title.includes('ankle: ratio'));
     const run = openWalkPrice(input, { speed: 0.8 }, { step: 5e-4, strides: 6 }, levers);
     if ('openBecause' in run) throw new Error(run.openBecause);
     while (run.next());
     expect(JSON.parse(stdout).price).toEqual(asJson(run.result()));
-    expect(
-      run
-        .result()
-        .prices.map(({ lever }) => lever.id)
-        .toSorted(),
-    ).toEqual(['joints.ankle.transmission.ratio', 'joints.knee.transmission.ratio']);
+    expect(run.result().prices.map(({ lever }) => lever.id)).toEqual(['joints.ankle.transmission.ratio']);
   });
 
   test('Ctrl-C stops it', async () => {
-    const { child, ended } = start(['walk', 'price', '--study', DEMO_STUDY], DEMO_STUDY);
+    const { child, ended } = start([...SHORT, '--of', 'ratio'], DEMO_STUDY);
     child.stderr!.once('data', () => child.kill('SIGINT'));
     const { code, stdout } = await ended;
     expect(code).toBe(130);

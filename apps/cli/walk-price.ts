@@ -37,10 +37,10 @@ export async function walkPrice(values: Values): Promise<number> {
       });
     }
     for (const [k, { title }] of run.levers.entries()) {
-      signal.throwIfAborted();
       run.next();
       shown.to((k + 1) / run.levers.length, title);
       await setImmediate(); // so that Ctrl-C is heard
+      signal.throwIfAborted();
     }
     return run.result();
   });

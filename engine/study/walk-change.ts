@@ -40,6 +40,7 @@ export const NO_CHANGE: WalkChange = {
 /** The same controller behind this change: it reads foot and thigh where they are not, and its torques come out by the constant's error. */
 export function changedController(controller: WalkController, change: WalkChange): WalkController {
   const { torqueConstant, ankleNeutral, thighReading, socketFlexion } = change;
+  const { copy } = controller;
   const read = new Float64Array(MEASURED_SIZE);
   const misread = (measured: Float64Array): Float64Array => {
     read.set(measured);
@@ -54,6 +55,7 @@ export function changedController(controller: WalkController, change: WalkChange
       command[COMMAND.knee] *= torqueConstant.knee;
       command[COMMAND.ankle] *= torqueConstant.ankle;
     },
+    ...(copy !== undefined && { copy: () => changedController(copy(), change) }),
   };
 }
 

@@ -225,7 +225,7 @@ describe('laws of the walk that is priced', () => {
     };
     const measured = new Float64Array(MEASURED_SIZE).fill(1);
     const command = new Float64Array(COMMAND_SIZE);
-    const outer = changedController(inner, change);
+    const outer = changedController({ ...inner, copy: () => inner }, change);
     outer.begin(measured, 0.5);
     outer.tick(measured, command);
     for (const m of seen) {
@@ -234,6 +234,11 @@ describe('laws of the walk that is priced', () => {
       expect(m[MEASURED.knee]).toBe(1);
     }
     expect(seen).toHaveLength(2);
+    // a copy is changed likewise, and a controller that cannot be copied stays one
+    outer.copy!().tick(measured, command);
+    expect(seen.at(-1)![MEASURED.ankle]).toBeCloseTo(0.9, 14);
+    expect(command[COMMAND.knee]).toBeCloseTo(11, 13);
+    expect(changedController(inner, change).copy).toBeUndefined();
     expect(measured[MEASURED.ankle]).toBe(1);
     expect(command[COMMAND.knee]).toBeCloseTo(11, 13);
     expect(command[COMMAND.ankle]).toBeCloseTo(18, 13);
