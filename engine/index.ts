@@ -98,7 +98,7 @@ export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // control: what software renders through this drive, and how the thigh leads swing
 export { type EncoderStep, encoderStep, encoderStepTorque } from './control/encoder-step.ts';
-export { type GainMap, gainMap } from './control/gain-map.ts';
+export { type GainGrid, type GainMap, gainMap } from './control/gain-map.ts';
 export { type Load, type LoopPolynomial, loopPolynomial } from './control/loop-polynomial.ts';
 export { largestStableStiffness, slowestRoot, stable } from './control/loop-stability.ts';
 export {
@@ -138,6 +138,16 @@ export {
   pacePhaseError,
 } from './control/phase-plane.ts';
 export { type PiecewiseMap, piecewisePhase } from './control/piecewise-phase.ts';
+export {
+  HOLD,
+  holdState,
+  holdTick,
+  type PassCompared,
+  type PassMeter,
+  passMeter,
+  passTick,
+} from './control/hand-meters.ts';
+export { followHand, HAND_FREQUENCY, HAND_THIGH } from './control/hand-thigh.ts';
 export { bernsteinSwing, bernsteinSwingAt, type SwingEnds } from './control/bernstein-swing.ts';
 export { splineBasis, splineTrajectory, splineTrajectoryAt } from './control/spline-trajectory.ts';
 export { softSaturation } from './control/soft-saturation.ts';
@@ -203,6 +213,8 @@ export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/b
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
 export {
+  type AskedImpedance,
+  askedImpedance,
   burdenByRatio,
   CONSTANT_ERROR,
   type JointImpedance,
@@ -233,6 +245,7 @@ export {
   type TradeRow,
 } from './study/power-loss.ts';
 export { type RatioFact, scheduleRatio } from './study/schedule-ratio.ts';
+export { overPhaseCurves, type ScheduleCurves, subphaseCurves } from './study/schedule-curves.ts';
 export {
   type StanceOfTask,
   type StanceOverPhase,
@@ -254,6 +267,25 @@ export { type SwingClearance, swingClearance } from './study/swing-clearance.ts'
 export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
 export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
+export {
+  HAND,
+  HAND_METHODS,
+  type HandMethod,
+  type HandState,
+  type HandSwing,
+  handShare,
+  handState,
+  handSwing,
+  handTick,
+  liftFoot,
+  recordedPlace,
+  recordedPose,
+} from './study/hand-swing.ts';
+export {
+  demonstratedThigh,
+  type SwingDemonstration,
+  swingDemonstration,
+} from './study/swing-demonstration.ts';
 export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
 export {
   type SensedError,

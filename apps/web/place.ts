@@ -1,11 +1,12 @@
-import type { JointName } from '@striderule/engine';
+import { type Gains, HAND_METHODS, type HandMethod, type JointName } from '@striderule/engine';
+import { withinGainScales } from './design/gain-reach.ts';
 
 export type JointChoice = JointName | 'all';
 export const JOINT_CHOICES: readonly JointChoice[] = ['knee', 'ankle', 'hip', 'all'];
 
 /** Stages that have a page, in the order of the data. */
-export type PageName = 'demand' | 'drive' | 'evidence';
-export const PAGES: readonly PageName[] = ['demand', 'drive', 'evidence'];
+export type PageName = 'demand' | 'drive' | 'control' | 'evidence';
+export const PAGES: readonly PageName[] = ['demand', 'drive', 'control', 'evidence'];
 
 /** Where the reader is: kept in the address, so that a link leads to the same reading. */
 export interface Place {
@@ -17,13 +18,17 @@ export interface Place {
   readonly laid: readonly string[];
   /** Requirement whose line is opened in the evidence. */
   readonly row?: string;
+  /** Stiffness and damping asked of the joint, on Control. */
+  readonly gains?: Gains;
+  /** Phase by which the swing on Control is led. */
+  readonly method: HandMethod;
 }
 
-const START: Place = { page: 'demand', joint: 'ankle', percent: 50, laid: [] };
+const START: Place = { page: 'demand', joint: 'ankle', percent: 50, laid: [], method: 'latch' };
 
 /**
- * Reads `page=drive&task=walk-fast&joint=knee&at=54.5&under=walk-slow,stair-up`; what it does not name or understand is left as it is
- * in `otherwise`.
+ * Reads `page=drive&task=walk-fast&joint=knee&at=54.5&under=walk-slow,stair-up`, on Control `k=400&b=6&phase=plane` too, N·m/rad and
+ * N·m·s/rad; what it does not name or understand is left as it is in `otherwise`.
  */
 export function readPlace(text: string, otherwise: Place = START): Place {
   const fields = new URLSearchParams(text.replace(/^#/, ''));
@@ -33,6 +38,10 @@ export function readPlace(text: string, otherwise: Place = START): Place {
   const task = fields.get('task') ?? otherwise.task;
   const laid = fields.get('under');
   const row = fields.get('row');
+  const linked = { stiffness: Number(fields.get('k')), damping: Number(fields.get('b')) };
+  const same = joint === undefined || joint === otherwise.joint;
+  const gains = withinGainScales(linked) ? linked : same ? otherwise.gains : undefined;
+  const method = HAND_METHODS.find((name) => name === fields.get('phase'));
   return {
     page: page ?? otherwise.page,
     ...(task !== undefined && { task }),
@@ -40,10 +49,12 @@ export function readPlace(text: string, otherwise: Place = START): Place {
     percent: percent >= 0 && percent <= 100 ? Math.round(2 * percent) / 2 : otherwise.percent,
     laid: laid === null ? otherwise.laid : laid.split(',').filter((id) => id !== ''),
     ...(row !== null && { row }),
+    ...(gains !== undefined && { gains }),
+    method: method ?? otherwise.method,
   };
 }
 
-export function placeText({ page, task, joint, percent, laid, row }: Place): string {
+export function placeText({ page, task, joint, percent, laid, row, gains, method }: Place): string {
   const fields = new URLSearchParams();
   fields.set('page', page);
   if (task !== undefined) fields.set('task', task);
@@ -51,6 +62,13 @@ export function placeText({ page, task, joint, percent, laid, row }: Place): str
   fields.set('at', String(percent));
   if (laid.length > 0) fields.set('under', laid.join(','));
   if (row !== undefined && page === 'evidence') fields.set('row', row);
+  if (page === 'control') {
+    if (gains !== undefined) {
+      fields.set('k', String(gains.stiffness));
+      fields.set('b', String(gains.damping));
+    }
+    fields.set('phase', method);
+  }
   return fields.toString();
 }
 

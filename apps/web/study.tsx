@@ -1,9 +1,9 @@
 import { type StudyInput, studyDemands } from '@striderule/engine';
-import { type ReactNode, useCallback, useEffect, useMemo, useState } from 'react';
+import { lazy, type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
+import { useChanges } from './design/use-changes.ts';
 import { useLedger } from './design/use-ledger.ts';
-import { useRatios } from './design/use-ratios.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { Demand } from './pages/demand.tsx';
@@ -11,6 +11,9 @@ import { Drive } from './pages/drive.tsx';
 import { Evidence } from './pages/evidence.tsx';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
+
+/** Loaded when it is opened: the other pages do not wait for it. */
+const Control = lazy(() => import('./pages/control.tsx'));
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -24,8 +27,8 @@ interface StudyProps {
 export function Study({ input, lost, again }: StudyProps) {
   const reading = usePlace();
   const demands = useMemo(() => studyDemands(input), [input]);
-  const ratios = useRatios(input);
-  const { draft, changes } = ratios;
+  const changed = useChanges(input);
+  const { draft, changes } = changed;
   const { result, ledger, whole } = useLedger(draft, demands);
   const { page } = reading;
   const [saving, setSaving] = useState(false);
@@ -50,7 +53,7 @@ export function Study({ input, lost, again }: StudyProps) {
   return (
     <>
       <Head input={draft}>
-        <ChangeActs ratios={ratios} onSave={() => setSaving(true)} />
+        <ChangeActs changed={changed} onSave={() => setSaving(true)} />
       </Head>
       {lost}
       <Rail
@@ -75,8 +78,26 @@ export function Study({ input, lost, again }: StudyProps) {
           whole={whole}
           demands={demands}
           reading={reading}
-          onRatio={ratios.set}
+          onRatio={changed.set}
         />
+      )}
+      {page === 'control' && (
+        <Suspense
+          fallback={
+            <main>
+              <h1 className="ask">Opening Control …</h1>
+            </main>
+          }
+        >
+          <Control
+            input={draft}
+            result={result}
+            ledger={ledger}
+            whole={whole}
+            reading={reading}
+            changed={changed}
+          />
+        </Suspense>
       )}
       {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}
     </>

@@ -1,3 +1,4 @@
+import type { Gains, HandMethod } from '@striderule/engine';
 import { useCallback, useEffect, useRef, useState } from 'react';
 import { type Hairline, makeHairline } from './hairline.ts';
 import {
@@ -20,11 +21,17 @@ export interface Reading {
   readonly hairline: Hairline;
   /** Requirement whose line is opened in the evidence. */
   readonly row: string | undefined;
+  /** Stiffness and damping as the address says them; and those that a link has brought, until they are told. */
+  readonly gains: Gains | undefined;
+  readonly linked: Gains | undefined;
+  readonly method: HandMethod;
   readonly toPage: (page: PageName) => void;
   /** Opens the line of a requirement in the evidence. */
   readonly toRow: (id: string) => void;
   readonly toTask: (task: string) => void;
   readonly toJoint: (joint: JointChoice) => void;
+  readonly toGains: (gains: Gains) => void;
+  readonly toMethod: (method: HandMethod) => void;
   readonly lay: (laid: readonly string[]) => void;
 }
 
@@ -33,6 +40,7 @@ export function usePlace(): Reading {
   const [start] = useState(placeAtStart);
   const [hairline] = useState(() => makeHairline(start.percent));
   const [place, setPlace] = useState<Omit<Place, 'percent'>>(start);
+  const [linked, setLinked] = useState(start.gains);
   const now = useRef<Omit<Place, 'percent'>>(place);
   now.current = place;
   useEffect(() => hairline.follow((percent) => keepPlace({ ...place, percent })), [hairline, place]);
@@ -40,6 +48,7 @@ export function usePlace(): Reading {
     () =>
       followAddress((hash) => {
         const next = readPlace(hash, { ...now.current, percent: hairline.at() });
+        if (next.gains !== now.current.gains) setLinked(next.gains);
         setPlace(next);
         hairline.moveTo(next.percent);
       }),
@@ -58,7 +67,19 @@ export function usePlace(): Reading {
   const toPage = useCallback((page: PageName) => open(page), [open]);
   const toRow = useCallback((id: string) => open('evidence', id), [open]);
   const toTask = useCallback((task: string) => setPlace((was) => ({ ...was, task })), []);
-  const toJoint = useCallback((joint: JointChoice) => setPlace((was) => ({ ...was, joint })), []);
+  const toJoint = useCallback(
+    (joint: JointChoice) => setPlace(({ gains: _, ...was }) => ({ ...was, joint })),
+    [],
+  );
   const lay = useCallback((laid: readonly string[]) => setPlace((was) => ({ ...was, laid })), []);
-  return { ...place, task: place.task, row: place.row, hairline, toPage, toRow, toTask, toJoint, lay };
+  const toGains = useCallback((gains: Gains) => {
+    setLinked(undefined);
+    setPlace((was) => ({ ...was, gains }));
+  }, []);
+  const toMethod = useCallback((method: HandMethod) => setPlace((was) => ({ ...was, method })), []);
+  const { task, row, gains } = place;
+  return {
+    ...{ ...place, task, row, gains, linked, hairline },
+    ...{ toPage, toRow, toTask, toJoint, toGains, toMethod, lay },
+  };
 }

@@ -21,11 +21,12 @@ export default defineConfig({
       input: {
         index: path.join(import.meta.dirname, 'index.html'),
         'ledger-worker': path.join(import.meta.dirname, 'design/ledger-worker.ts'),
+        'map-worker': path.join(import.meta.dirname, 'control/map-worker.ts'),
       },
       output: {
-        // the page asks for the worker by name
+        // the page asks for its workers by name
         entryFileNames: ({ name }) =>
-          name === 'ledger-worker' ? 'assets/ledger-worker.js' : 'assets/[name]-[hash].js',
+          name.endsWith('-worker') ? `assets/${name}.js` : 'assets/[name]-[hash].js',
       },
     },
   },

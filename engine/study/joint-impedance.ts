@@ -29,7 +29,7 @@ const DAMPINGS = [0, 0.5, 1, 2, 4] as const;
 export const CONSTANT_ERROR = 0.05;
 
 /** A spring and a damper asked of one joint, and what comes. */
-export interface JointImpedance {
+export interface AskedImpedance {
   readonly joint: SampledJoint;
   readonly requested: Gains;
   /** What the software must hold for slow motion to be as asked. */
@@ -47,21 +47,25 @@ export interface JointImpedance {
   readonly passivity: Passivity;
   /** N·m/rad up to which a spring alone, no damper in the software, is passive. */
   readonly passiveSpring: number;
+  readonly encoder: EncoderStep;
+}
+
+/** The same with the limits, which take a search. */
+export interface JointImpedance extends AskedImpedance {
   /** Largest stable stiffness by damping of the joint; and the damping that allows most. */
   readonly limits: readonly StableStiffness[];
   readonly best: StableStiffness;
-  readonly encoder: EncoderStep;
 }
 
 const three = (x: number): string => String(Number(x.toPrecision(3)));
 
-/** One joint under an asked spring and damper, or why it cannot be said. */
-export function jointImpedance(
+/** One joint under an asked spring and damper, or why it cannot be said: what can be told while gains slide. */
+export function askedImpedance(
   input: StudyInput,
   joint: DrivenJoint,
   requested: Gains,
   cutoff?: number,
-): JointImpedance | { readonly openBecause: string } {
+): AskedImpedance | { readonly openBecause: string } {
   const sampled = sampledDrive(input, joint, cutoff);
   if ('openBecause' in sampled) return sampled;
   const software = softwareGains(sampled, requested);
@@ -88,13 +92,28 @@ export function jointImpedance(
     }),
     passivity: passivity(sampled, software),
     passiveSpring: jointStiffness(sampled, largestPassiveStiffness(sampled, 0)),
-    limits: DAMPINGS.map((times) => stableStiffness(sampled, loads, times * requested.damping)),
-    best: bestStableStiffness(sampled, loads),
     encoder: encoderStepTorque(
       sampled,
       software,
       encoderStep(drive.encoder!.bits, sampled.measuredAt, drive.transmission.ratio),
     ),
+  };
+}
+
+/** The same, and the largest stable stiffness by damping. */
+export function jointImpedance(
+  input: StudyInput,
+  joint: DrivenJoint,
+  requested: Gains,
+  cutoff?: number,
+): JointImpedance | { readonly openBecause: string } {
+  const asked = askedImpedance(input, joint, requested, cutoff);
+  if ('openBecause' in asked) return asked;
+  const loads = loadsOf(input, joint);
+  return {
+    ...asked,
+    limits: DAMPINGS.map((times) => stableStiffness(asked.joint, loads, times * requested.damping)),
+    best: bestStableStiffness(asked.joint, loads),
   };
 }
 
@@ -105,18 +124,19 @@ export interface RatioBurden {
   readonly withConstantError: number;
 }
 
-/** Tuning burden of one task's stance against the ratio. Empty where the task has no curve of the joint. */
+/** Tuning burden of one task's stance against the ratio, the leg's own among those `compared`. Empty where the task has no curve of the joint. */
 export function burdenByRatio(
   input: StudyInput,
   design: DesignResult,
   joint: DrivenJoint,
   task: string,
+  compared: readonly number[] = BURDEN_RATIOS,
 ): readonly RatioBurden[] {
   const drive = input.leg.joints[joint];
   const demand = design.demands[task];
   if (drive === undefined || demand === undefined) return [];
   const own = drive.transmission.ratio;
-  const ratios = [...new Set([...BURDEN_RATIOS, own])].sort((a, b) => a - b);
+  const ratios = [...new Set([...compared, own])].sort((a, b) => a - b);
   return ratios.flatMap((ratio) => {
     const there = { ...drive, transmission: { ...drive.transmission, ratio } };
     const burden = stanceBurden(there, demand, joint);

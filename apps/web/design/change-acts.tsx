@@ -1,20 +1,28 @@
 import { useEffect } from 'react';
 import { written } from '../show/number.ts';
-import type { RatioStep } from './ratio-history.ts';
-import type { Ratios } from './use-ratios.ts';
+import type { Step } from './change-history.ts';
+import type { Changes } from './use-changes.ts';
 
 interface ChangeActsProps {
-  readonly ratios: Ratios;
+  readonly changed: Changes;
   readonly onSave: () => void;
 }
 
+const arrow = (from: number, to: number): string => `${written(from)} → ${written(to)}`;
+
 /** The change that is taken back or made again. */
-const words = (step: RatioStep | undefined): string =>
-  step === undefined ? '' : ` ${step.joint} ratio ${written(step.from)} → ${written(step.to)}`;
+function words(step: Step | undefined): string {
+  if (step === undefined) return '';
+  const { joint } = step;
+  if (step.what === 'ratio') return ` ${joint} ratio ${arrow(step.from, step.to)}`;
+  const of = (what: 'stiffness' | 'damping', unit: string): string[] =>
+    step.from[what] === step.to[what] ? [] : [`${arrow(step.from[what], step.to[what])} ${unit}`];
+  return ` ${joint} ${[...of('stiffness', 'N·m/rad'), ...of('damping', 'N·m·s/rad')].join(', ')}`;
+}
 
 /** Undo, redo and save, each with what it would do; Ctrl+Z and Ctrl+Shift+Z do the same on every page. */
-export function ChangeActs({ ratios, onSave }: ChangeActsProps) {
-  const { undo, redo, canUndo, canRedo, changes } = ratios;
+export function ChangeActs({ changed, onSave }: ChangeActsProps) {
+  const { undo, redo, canUndo, canRedo, changes } = changed;
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       if (!(event.ctrlKey || event.metaKey) || event.altKey) return;

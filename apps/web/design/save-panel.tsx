@@ -3,7 +3,7 @@ import type { RatioPreview, RatioRequest, SaveDone } from '@striderule/wire';
 import { useCallback, useEffect, useId, useRef, useState } from 'react';
 import { written } from '../show/number.ts';
 import { type Posted, post } from './post.ts';
-import type { RatioChange } from './use-ratios.ts';
+import type { RatioChange } from './use-changes.ts';
 
 interface SavePanelProps {
   readonly changes: readonly RatioChange[];

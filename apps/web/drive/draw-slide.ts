@@ -13,7 +13,7 @@ const labelWidth = (text: string): number => 6 * text.length;
 const HEIGHTS = [4, 6, 9, 12] as const;
 
 /** Ticks and numerals of one scale, its base at y; up: ticks rise from it, numerals above. */
-function engraved(scale: LogScale, x0: number, y: number, up: boolean): Mark[] {
+export function engraved(scale: LogScale, x0: number, y: number, up: boolean): Mark[] {
   const ticks = logTicks(scale);
   const paths = ['', ''];
   for (const { x, rank } of ticks)

@@ -1,9 +1,8 @@
-import { type DrivenJoint, type LedgerRow, type StudyInput, shownUnit } from '@striderule/engine';
+import type { DrivenJoint, LedgerRow, StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
-import { MarginBar } from '../ledger/margin-bar.tsx';
-import { boundText, stateWord, valueText } from '../ledger/row-text.ts';
+import { MarginLine } from '../ledger/margin-line.tsx';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface MarginsProps {
@@ -73,7 +72,7 @@ export function Margins({ joint, live, input, rows, whole, saved, toRow }: Margi
         </thead>
         <tbody>
           {shown.map((row, k) => (
-            <Line
+            <MarginLine
               key={row.requirement.id}
               row={row}
               resting={resting}
@@ -89,50 +88,5 @@ export function Margins({ joint, live, input, rows, whole, saved, toRow }: Margi
         its inputs and formula.
       </p>
     </div>
-  );
-}
-
-function Line({
-  row,
-  resting,
-  ghost,
-  toRow,
-}: {
-  readonly toRow: (id: string) => void;
-  readonly row: LedgerRow;
-  readonly resting: boolean;
-  readonly ghost: number | null;
-}) {
-  const { unit } = shownUnit(row.unit);
-  const { id, task } = row.requirement;
-  const state = stateWord(row, resting);
-  const parts = [task, unit === '×' ? '' : unit].filter((part) => part !== undefined && part !== '');
-  return (
-    <tr data-margin={id}>
-      <th scope="row">
-        <a
-          href={`#page=evidence&row=${id}`}
-          onClick={(event) => {
-            if (event.ctrlKey || event.metaKey || event.shiftKey) return;
-            event.preventDefault();
-            toRow(id);
-          }}
-        >
-          {row.title}
-        </a>{' '}
-        <span className="quiet">{parts.join(', ').replace(' peak phase', '')}</span>
-      </th>
-      <td>{boundText(row)}</td>
-      <td className="strong">
-        {valueText(row, row.predicted)}
-        <span className="sr">{ghost === row.predicted ? '' : `, saved ${valueText(row, ghost)}`}</span>
-      </td>
-      <td className="barred">
-        <MarginBar row={row} ghost={ghost === row.predicted ? null : ghost} />
-      </td>
-      <td className={state === 'met' || state === 'inside' ? 'word' : 'word strong'} title={row.openBecause}>
-        {state}
-      </td>
-    </tr>
   );
 }

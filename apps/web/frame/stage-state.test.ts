@@ -10,6 +10,7 @@ const settled = { whole: true, unsaved: false };
 test('a stage says what is wrong with its own lines, in words', () => {
   expect(stageState('demand', demands, LEDGER, settled)).toBe('1 curve, 2 peaks only');
   expect(stageState('drive', demands, LEDGER, settled)).toBe('2 not met, 1 open');
+  expect(stageState('control', demands, LEDGER, settled)).toBe('1 open');
   expect(stageState('evidence', demands, LEDGER, settled)).toBe('2 not met, 2 open');
   expect(stageState('drive', demands, LEDGER, { whole: true, unsaved: true })).toBe(
     '2 not met, 1 open, unsaved',

@@ -5,6 +5,7 @@ import type { PageName } from '../place.ts';
 export const STAGE: Readonly<Record<PageName, string>> = {
   demand: 'Demand',
   drive: 'Drive',
+  control: 'Control',
   evidence: 'Evidence',
 };
 
@@ -25,7 +26,8 @@ export function stageState(
       ...count(of('peaks'), 'peaks only'),
     ].join(', ');
   }
-  const rows = page === 'drive' ? ledger.filter(({ chapter }) => chapter.startsWith('drive.md')) : ledger;
+  const rows =
+    page === 'evidence' ? ledger : ledger.filter(({ chapter }) => chapter.startsWith(`${page}.md`));
   if (rows.length === 0) return 'nothing asked yet';
   const of = (state: string) => rows.filter((row) => row.state === state).length;
   // a value that is outside is not met whatever its interval; of the rest only the interval tells

@@ -10,7 +10,7 @@ import {
 } from '@striderule/engine';
 import { useCallback, useMemo } from 'react';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
-import { DRIVEN } from '../design/use-ratios.ts';
+import { DRIVEN } from '../design/use-changes.ts';
 import { BackDriving } from '../drive/back-driving.tsx';
 import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Heat } from '../drive/heat.tsx';

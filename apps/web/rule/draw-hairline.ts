@@ -20,12 +20,12 @@ export function readingsOf(scale: Scale, sample: number): Reading[] {
   const shown = [...main, ...scale.series.filter(({ weight }) => weight === 'human')];
   const texts = shown.map(({ values }) => fixed(values[sample], scale.decimals));
   const kept = shown
-    .map(({ label }, k) => ({ label, text: texts[k] ?? '' }))
+    .map(({ label, weight }, k) => ({ label, weight, text: texts[k] ?? '' }))
     .filter(({ label, text }, k) => k === 0 || label !== 'human' || text !== texts[0]);
   const unit = scale.unit.replace(' peak phase', '');
   const gap = unit.startsWith('°') ? '' : ' ';
-  return kept.map(({ label, text }, k) => ({
-    of: main.length > 1 || label === 'human' || scale.key === 'ground-force' ? label : '',
+  return kept.map(({ label, weight, text }, k) => ({
+    of: main.length > 1 || weight === 'human' || scale.key === 'ground-force' ? label : '',
     text: k === kept.length - 1 ? `${text}${gap}${unit}` : text,
   }));
 }

@@ -1,7 +1,7 @@
 import { type Mark, mark, round } from '../draw/mark.ts';
 import { writeText } from '../hairline.ts';
 import { spreadLabels } from '../show/labels.ts';
-import { fixed } from '../show/number.ts';
+import { fixed, written } from '../show/number.ts';
 import { numerals, strideTicks } from '../show/ticks.ts';
 import { type Frame, footOf, xAt, yAt } from './frame.ts';
 import type { RuleModel, Scale, Series } from './scale.ts';
@@ -178,9 +178,8 @@ function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
     if (Math.abs(value) < 1e-9)
       marks.push(mark('path', { class: 'zero crisp', d: `M${x0} ${y}H${x0 + axis}` }));
     if (narrow) continue;
-    const decimals = Number.isInteger(value) ? 0 : 1;
     marks.push(
-      mark('text', { class: 'numeral', 'text-anchor': 'end', x: x0 - 9, y: y + 3.5 }, fixed(value, decimals)),
+      mark('text', { class: 'numeral', 'text-anchor': 'end', x: x0 - 9, y: y + 3.5 }, written(value)),
       mark('path', { class: 'tick2 crisp', d: `M${x0 - 6} ${y}H${x0}` }),
     );
   }

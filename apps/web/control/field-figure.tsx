@@ -1,0 +1,93 @@
+import { useEffect, useMemo, useRef, useState } from 'react';
+import { toElement } from '../draw/mark.ts';
+import { svgFile } from '../draw/svg-file.ts';
+import { useWidth } from '../rule/use-width.ts';
+import { csvText } from '../show/csv.ts';
+import { significant } from '../show/number.ts';
+import { saveFile } from '../show/save-file.ts';
+import { drawFields, type Fields, fieldRows, fieldsFrame } from './log-fields.ts';
+
+interface FieldFigureProps {
+  readonly title: string;
+  /** The figure in words. */
+  readonly words: string;
+  readonly fields: Fields;
+  /** px of one field. */
+  readonly band: number;
+  readonly fileName: string;
+  /** Every `step`-th point in the table on the page. */
+  readonly step: number;
+}
+
+/** Quantities over one logarithmic scale, with their table and files. */
+export function FieldFigure({ title, words, fields, band, fileName, step }: FieldFigureProps) {
+  const host = useRef<HTMLDivElement>(null);
+  const drawing = useRef<SVGSVGElement>(null);
+  const width = useWidth(host);
+  const [open, setOpen] = useState(false);
+  const count = fields.fields.length;
+  const frame = useMemo(() => fieldsFrame(width, count, band), [width, count, band]);
+  useEffect(() => {
+    drawing.current?.replaceChildren(...drawFields(frame, fields).map(toElement));
+  }, [frame, fields]);
+  const [head = [], ...body] = open ? fieldRows(fields, step) : [];
+  return (
+    <figure aria-label={title}>
+      <div ref={host}>
+        <svg ref={drawing} width={frame.width} height={frame.height} role="img" aria-label={words} />
+      </div>
+      <figcaption className="acts">
+        <button
+          type="button"
+          className="act"
+          onClick={() =>
+            saveFile(
+              `${fileName}.svg`,
+              svgFile(frame.width, frame.height, title, words, drawFields(frame, fields)),
+              'image/svg+xml',
+            )
+          }
+        >
+          Save as SVG
+        </button>
+        <button
+          type="button"
+          className="act"
+          onClick={() => saveFile(`${fileName}.csv`, csvText(fieldRows(fields)), 'text/csv')}
+        >
+          Save as CSV
+        </button>
+        <button type="button" className="act" aria-expanded={open} onClick={() => setOpen(!open)}>
+          {open ? 'Hide its table' : 'Show it as a table'}
+        </button>
+      </figcaption>
+      {open ? (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
+        <section className="scroll" tabIndex={0} aria-label={`${title} as a table`}>
+          <table>
+            <caption>{title}</caption>
+            <thead>
+              <tr>
+                {head.map((cell) => (
+                  <th scope="col" key={String(cell)}>
+                    {cell}
+                  </th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              {body.map(([value, ...cells]) => (
+                <tr key={String(value)}>
+                  <th scope="row">{significant(value as number)}</th>
+                  {cells.map((cell, k) => (
+                    <td key={String(head[k + 1])}>{significant(cell as number)}</td>
+                  ))}
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </section>
+      ) : null}
+    </figure>
+  );
+}

@@ -1,0 +1,50 @@
+import { type LedgerRow, shownUnit } from '@striderule/engine';
+import { MarginBar } from './margin-bar.tsx';
+import { boundText, stateWord, valueText } from './row-text.ts';
+
+/** One requirement in one line: what is asked, what is predicted, its margin and its state in words. Its name leads to the evidence. */
+export function MarginLine({
+  row,
+  resting,
+  ghost,
+  toRow,
+}: {
+  readonly toRow: (id: string) => void;
+  readonly row: LedgerRow;
+  readonly resting: boolean;
+  /** What the saved design has; the same as the row’s own where there is no other. */
+  readonly ghost: number | null;
+}) {
+  const { unit } = shownUnit(row.unit);
+  const { id, task } = row.requirement;
+  const state = stateWord(row, resting);
+  const parts = [task, unit === '×' ? '' : unit].filter((part) => part !== undefined && part !== '');
+  return (
+    <tr data-margin={id}>
+      <th scope="row">
+        <a
+          href={`#page=evidence&row=${id}`}
+          onClick={(event) => {
+            if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+            event.preventDefault();
+            toRow(id);
+          }}
+        >
+          {row.title}
+        </a>{' '}
+        <span className="quiet">{parts.join(', ').replace(' peak phase', '')}</span>
+      </th>
+      <td>{boundText(row)}</td>
+      <td className="strong">
+        {valueText(row, row.predicted)}
+        <span className="sr">{ghost === row.predicted ? '' : `, saved ${valueText(row, ghost)}`}</span>
+      </td>
+      <td className="barred">
+        <MarginBar row={row} ghost={ghost === row.predicted ? null : ghost} />
+      </td>
+      <td className={state === 'met' || state === 'inside' ? 'word' : 'word strong'} title={row.openBecause}>
+        {state}
+      </td>
+    </tr>
+  );
+}
