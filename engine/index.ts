@@ -306,5 +306,13 @@ export {
 } from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
+export {
+  openWalkReport,
+  type WalkCheck,
+  type WalkReport,
+  type WalkSteady,
+  walkReport,
+} from './study/walk-report.ts';
+
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

@@ -529,6 +529,49 @@ export const COMMANDS = {
       },
     },
   },
+  walk: {
+    summary: 'the leg walks with its wearer, in a model',
+    verbs: {
+      run: {
+        summary:
+          'strides of the whole leg on its ground: tracking, ground, socket, hip, push-off, heat, energy',
+        usage:
+          'walk run [--speed v,…] [--strides n] [--step t] [--thigh prescribed|led] [--ground treadmill|overground] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          speed: {
+            type: 'string',
+            value: 'v',
+            help: 'such as 1.1m/s, several with commas; left out: 0.8, 1.1 and 1.4 m/s',
+          },
+          strides: { type: 'string', value: 'n', help: 'strides of each walk; left out: 20' },
+          step: {
+            type: 'string',
+            value: 't',
+            help: 'of the integration, a whole part of the controller’s period; left out: 0.25ms',
+          },
+          thigh: {
+            type: 'string',
+            value: 'how',
+            help: 'prescribed: it does what the stride does; led: a hip leads it; left out: both, as a bracket',
+          },
+          ground: { type: 'string', value: 'name', help: 'treadmill or overground; left out: treadmill' },
+          csv: { type: 'boolean', help: 'one row a stride as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk run', 'three speeds, both ways of leading the thigh'],
+          ['walk run --speed 1.1m/s --strides 5 --thigh led', 'a short one'],
+          ['walk run --leg tern-50 --speed 1.1m/s --json', 'another leg of the study, for a script'],
+        ],
+        notes:
+          'The energy is balanced at every step; a step for which it misses more than half a per cent of the work moved is ' +
+          'refused. Ctrl-C stops between two strides. Exit 1 where a walk ended before its time.',
+      },
+    },
+  },
   evidence: {
     summary: 'which requirements hold, by how much, on what ground',
     verbs: {

@@ -63,6 +63,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./control-estimate.ts')).controlEstimate(values);
     case 'control check':
       return (await import('./control-check.ts')).controlCheck(values);
+    case 'walk run':
+      return (await import('./walk-run.ts')).walkRun(values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

@@ -48,20 +48,20 @@ export const LOG = {
   guide: 36,
   other: 37,
   busVoltage: 38,
-  /** W at the bus since the last row, without switching; A of switching. */
-  busPower: 39,
-  busPerVolt: 40,
-  kneeWinding: 41,
-  ankleWinding: 42,
-  kneeHousing: 43,
-  ankleHousing: 44,
+  /** W that each joint draws from the bus, mean since the last row, without switching; A of both for switching. */
+  kneePower: 39,
+  anklePower: 40,
+  busPerVolt: 41,
+  kneeWinding: 42,
+  ankleWinding: 43,
+  kneeHousing: 44,
+  ankleHousing: 45,
   /** W of copper since the last row. */
-  kneeCopper: 45,
-  ankleCopper: 46,
-  fault: 47,
-  /** J since the start, in the order of WORKS; and what the balance misses. */
-  works: 48,
-  residual: 57,
+  kneeCopper: 46,
+  ankleCopper: 47,
+  fault: 48,
+  /** J since the start, in the order of WORKS. */
+  works: 49,
 } as const;
 export const LOG_WIDTH = 58;
 

@@ -26,13 +26,13 @@ export function walkTick(room: WalkRoom): void {
       filterPole * measured[MEASURED.kneeRate] + through * (knee - kept[KEPT.knee]);
     measured[MEASURED.ankleRate] =
       filterPole * measured[MEASURED.ankleRate] + through * (ankle - kept[KEPT.ankle]);
-    const watts =
-      drivePower(setup.knee.drive, kneeDrive, period) + drivePower(setup.ankle.drive, ankleDrive, period);
+    const kneeWatts = drivePower(setup.knee.drive, kneeDrive, period);
+    const ankleWatts = drivePower(setup.ankle.drive, ankleDrive, period);
     const perVolt =
       drivePerVolt(setup.knee.drive, kneeDrive, period) + drivePerVolt(setup.ankle.drive, ankleDrive, period);
     const top = supply.openCircuitVoltage + supply.resistance * supply.chargeLimit;
-    kept[KEPT.volts] = Math.min(top, sagged(supply, watts, perVolt));
-    writeRow(room, watts, perVolt);
+    kept[KEPT.volts] = Math.min(top, sagged(supply, kneeWatts + ankleWatts, perVolt));
+    writeRow(room, kneeWatts, ankleWatts, perVolt);
     driveTick(setup.knee.drive, kneeDrive, setup.ambient, period);
     driveTick(setup.ankle.drive, ankleDrive, setup.ambient, period);
   }
@@ -59,7 +59,7 @@ export function walkTick(room: WalkRoom): void {
 }
 
 /** State and forces of the last step, with what was commanded a period ago. */
-function writeRow(room: WalkRoom, watts: number, perVolt: number): void {
+function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt: number): void {
   const {
     setup,
     course,
@@ -134,7 +134,8 @@ function writeRow(room: WalkRoom, watts: number, perVolt: number): void {
     setup.guide.damping * (course.table[own + COURSE.heightRate] - v[HIP_Z]);
   log[at + LOG.other] = course.table[own + COURSE.other];
   log[at + LOG.busVoltage] = room.kept[KEPT.volts];
-  log[at + LOG.busPower] = watts;
+  log[at + LOG.kneePower] = kneeWatts;
+  log[at + LOG.anklePower] = ankleWatts;
   log[at + LOG.busPerVolt] = perVolt;
   log[at + LOG.kneeWinding] = kneeDrive[DRIVE.winding];
   log[at + LOG.ankleWinding] = ankleDrive[DRIVE.winding];
@@ -144,6 +145,5 @@ function writeRow(room: WalkRoom, watts: number, perVolt: number): void {
   log[at + LOG.ankleCopper] = (1.5 * ankleDrive[DRIVE.resistance] * ankleDrive[DRIVE.square]) / setup.period;
   log[at + LOG.fault] = command[COMMAND.fault];
   log.set(room.works, at + LOG.works);
-  log[at + LOG.residual] = room.kept[KEPT.worst];
   room.count[COUNT.row]++;
 }

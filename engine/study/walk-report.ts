@@ -1,0 +1,305 @@
+import { impedanceTorque } from '../control/impedance.ts';
+import { curveAt } from '../gait/curve.ts';
+import type { WalkLog } from '../walk/walk-log.ts';
+import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
+import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
+import { legSupply } from './leg-supply.ts';
+import type { StudyInput } from './study-input.ts';
+import { type WalkChoice, type WalkPlan, walkPlan } from './walk-plan.ts';
+
+type Open = { readonly openBecause: string };
+
+/** One figure set against what was published; `holds` is whether it lies between the two ends. */
+export interface WalkCheck {
+  readonly what: string;
+  readonly unit: string;
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+  readonly holds: boolean;
+  readonly source: string;
+}
+
+/** A walk with its strides and what is known of it from outside. */
+export interface WalkReport {
+  readonly speed: number;
+  readonly thigh: 'prescribed' | 'led';
+  readonly ground: 'treadmill' | 'overground';
+  /** s */
+  readonly step: number;
+  /** s: walked, and by the regression over stature. */
+  readonly strideTime: number;
+  readonly regressionTime: number;
+  /** N of wearer and leg; kg of the wearer. */
+  readonly weight: number;
+  readonly mass: number;
+  readonly strides: readonly WalkStride[];
+  /** Mean over the strides from the third on: whatever the leg was started with is then forgotten. Left out where it fell before. */
+  readonly steady?: WalkSteady;
+  /** J and share: the energy balance, worst at any step, of the work moved. */
+  readonly audit: {
+    readonly residual: number;
+    readonly moved: number;
+    readonly share: number;
+    readonly limit: number;
+  };
+  readonly fell?: WalkLog['fell'];
+  readonly checks: readonly WalkCheck[];
+  readonly notes: readonly string[];
+  /** Of the log's bytes: two runs of one setup have the same. */
+  readonly fingerprint: string;
+}
+
+/** Means of the steady strides, SI. */
+export interface WalkSteady {
+  readonly count: number;
+  readonly duration: number;
+  /** Largest and least of their durations, s. */
+  readonly durations: { readonly low: number; readonly high: number };
+  readonly kneeError: number;
+  readonly kneeLag: number;
+  readonly kneeFlexion: number;
+  readonly ankleError: number;
+  readonly ankleLag: number;
+  readonly anklePositiveWork: number;
+  readonly ankleNegativeWork: number;
+  readonly kneePositiveWork: number;
+  readonly kneeNegativeWork: number;
+  /** Delivered, and by the schedule on the stride itself, J. */
+  readonly pushOff: number;
+  readonly scheduledPushOff: number;
+  readonly earlyExits: number;
+  readonly up: number;
+  readonly impact: number;
+  readonly clearance: number;
+  readonly socketAlong: number;
+  readonly socketMoment: number;
+  readonly hipPositiveWork: number;
+  readonly hipNegativeWork: number;
+  readonly hipFlexion: number;
+  readonly hipExtension: number;
+  readonly pullOff: number;
+  readonly cells: number;
+  readonly returned: number;
+  readonly shared: number;
+  readonly guide: number;
+  readonly guideWork: number;
+}
+
+/** A walk that is worked out stride by stride. */
+export interface OpenReport {
+  /** One stride further; false when it has fallen. */
+  readonly stride: () => boolean;
+  readonly report: () => WalkReport;
+}
+
+/** Strides that are left out of the means: the walk begins where the reference is, not where the leg would be. Our choice. */
+const SETTLING = 2;
+
+/** A walk of the study's leg with steps of `step` s; the reason where it cannot be told. Faults: as `openWalk`. */
+export function openWalkReport(
+  input: StudyInput,
+  choice: WalkChoice,
+  { step, strides }: { readonly step: number; readonly strides: number },
+): OpenReport | Open {
+  const plan = walkPlan(input, choice);
+  if ('openBecause' in plan) return plan;
+  const walk = openWalk(plan.setup, step, strides);
+  return { stride: walk.stride, report: () => reportOf(input, choice, plan, walk.log()) };
+}
+
+/** A whole walk of `strides`. */
+export function walkReport(
+  input: StudyInput,
+  choice: WalkChoice,
+  { step, strides }: { readonly step: number; readonly strides: number },
+): WalkReport | Open {
+  const walk = openWalkReport(input, choice, { step, strides });
+  if ('openBecause' in walk) return walk;
+  for (let k = 0; k < strides && walk.stride(); k++);
+  return walk.report();
+}
+
+function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: WalkLog): WalkReport {
+  const { setup } = plan;
+  const known = legSupply(input.leg);
+  const brake = 'openBecause' in known ? undefined : known.brake;
+  const strides = walkStrides(log, {
+    knee: setup.knee.reference,
+    ankle: setup.ankle.reference,
+    supply: setup.supply,
+    ...(brake !== undefined && { brake }),
+  });
+  const { weight, mass } = setup.course;
+  const steady = steadyOf(strides.slice(SETTLING), scheduledPushOff(plan));
+  return {
+    speed: choice.speed,
+    thigh: choice.thigh ?? 'prescribed',
+    ground: setup.ground,
+    step: log.step,
+    strideTime: log.strideTime,
+    regressionTime: plan.regressionTime,
+    weight,
+    mass,
+    strides,
+    ...(steady !== undefined && { steady }),
+    audit: { residual: log.residual, moved: log.moved, share: log.residual / log.moved, limit: AUDIT_LIMIT },
+    ...(log.fell !== undefined && { fell: log.fell }),
+    checks: steady === undefined ? [] : checksOf(plan, steady, choice.speed),
+    notes: plan.notes,
+    fingerprint: fingerprintOf(log.table),
+  };
+}
+
+/**
+ * J that the ankle's schedule would give from the stride's greatest dorsiflexion in stance to toe-off, were the joint to go as the stride does:
+ * ∫ τ(θ, θ̇)·θ̇ dt of the sub-phases as fitted.
+ */
+function scheduledPushOff({ ankle, stride }: WalkPlan): number {
+  const curve = stride.joints.ankle!.angle;
+  const ends = ankle.tasks[0].percent;
+  const [N, toeOff] = [1000, stride.stance];
+  let from = 0;
+  for (let i = 0; i <= N; i++)
+    if (curveAt(curve, (100 * toeOff * i) / N).value > curveAt(curve, (100 * toeOff * from) / N).value)
+      from = i;
+  let joules = 0;
+  const dt = (toeOff * stride.strideTime) / N;
+  for (let i = from; i < N; i++) {
+    const percent = (100 * toeOff * (i + 0.5)) / N;
+    const at = curveAt(curve, percent);
+    const rate = (100 * at.slope) / stride.strideTime;
+    const found = ends.findIndex((end, k) => k > 0 && percent <= end);
+    const p = found < 0 ? ankle.subphases.length - 1 : found - 1;
+    joules += impedanceTorque(ankle.subphases[p].impedance, at.value, rate) * rate * dt;
+  }
+  return joules;
+}
+
+function steadyOf(strides: readonly WalkStride[], scheduled: number): WalkSteady | undefined {
+  if (strides.length === 0) return undefined;
+  const mean = (of: (stride: WalkStride) => number): number =>
+    strides.reduce((sum, stride) => sum + of(stride), 0) / strides.length;
+  const durations = strides.map(({ duration }) => duration);
+  return {
+    count: strides.length,
+    duration: mean((s) => s.duration),
+    durations: { low: Math.min(...durations), high: Math.max(...durations) },
+    kneeError: mean((s) => s.knee.error),
+    kneeLag: mean((s) => s.knee.lag),
+    kneeFlexion: mean((s) => s.knee.highestAngle),
+    ankleError: mean((s) => s.ankle.error),
+    ankleLag: mean((s) => s.ankle.lag),
+    anklePositiveWork: mean((s) => s.ankle.positiveWork),
+    ankleNegativeWork: mean((s) => s.ankle.negativeWork),
+    kneePositiveWork: mean((s) => s.knee.positiveWork),
+    kneeNegativeWork: mean((s) => s.knee.negativeWork),
+    pushOff: mean((s) => s.pushOff.work),
+    scheduledPushOff: scheduled,
+    earlyExits: strides.filter((s) => s.pushOff.early).length,
+    up: mean((s) => s.up),
+    impact: mean((s) => s.impact),
+    clearance: mean((s) => s.clearance),
+    socketAlong: mean((s) => s.socketAlong),
+    socketMoment: mean((s) => s.socketMoment),
+    hipPositiveWork: mean((s) => s.hip.positiveWork),
+    hipNegativeWork: mean((s) => s.hip.negativeWork),
+    hipFlexion: mean((s) => s.hip.flexion),
+    hipExtension: mean((s) => s.hip.extension),
+    pullOff: mean((s) => s.hip.pullOff),
+    cells: mean((s) => s.energy.cells),
+    returned: mean((s) => s.energy.returned),
+    shared: mean((s) => s.energy.shared),
+    guide: mean((s) => s.guide),
+    guideWork: mean((s) => s.works.guide),
+  };
+}
+
+/**
+ * Positive ankle work of nine users above the knee, J/kg at m/s: on their passive prostheses, and on their intact side. Hood, Ishmael, Gunnell,
+ * Foreman & Lenzi, Scientific Data 7 (2020) 150.
+ */
+const USERS = [
+  { speed: 0.6, passive: 0.121, intact: 0.198 },
+  { speed: 0.8, passive: 0.152, intact: 0.268 },
+  { speed: 1.0, passive: 0.178, intact: 0.358 },
+  { speed: 1.2, passive: 0.201, intact: 0.462 },
+  { speed: 1.4, passive: 0.223, intact: 0.543 },
+] as const;
+/** Body weights by which the peak of the vertical force may differ from the stride's own, and degrees of knee flexion in swing. Our own lines. */
+const FORCE_WITHIN = 0.15;
+const FLEXION = { low: 55, high: 70 } as const;
+/** Share of the weight that the guide may carry, RMS. Our own line. */
+const GUIDE_LIMIT = 0.1;
+
+function checksOf({ setup, stride }: WalkPlan, steady: WalkSteady, speed: number): WalkCheck[] {
+  const { weight, mass } = setup.course;
+  let own = 0;
+  for (let i = 0; i <= 200; i++) own = Math.max(own, curveAt(stride.groundForce!.vertical, i / 2).value);
+  const check = (
+    what: string,
+    unit: string,
+    value: number,
+    low: number,
+    high: number,
+    source: string,
+  ): WalkCheck => ({
+    what,
+    unit,
+    value,
+    low,
+    high,
+    holds: value >= low && value <= high,
+    source,
+  });
+  const degrees = 180 / Math.PI;
+  const checks = [
+    check(
+      'peak of the vertical force',
+      'body weights',
+      steady.up / weight,
+      own - FORCE_WITHIN,
+      own + FORCE_WITHIN,
+      `the stride’s own ${own.toFixed(2)} within ${FORCE_WITHIN}: ${stride.origin.citation}`,
+    ),
+    check(
+      'knee flexion in swing',
+      '°',
+      steady.kneeFlexion * degrees,
+      FLEXION.low,
+      FLEXION.high,
+      'our own line about level walking',
+    ),
+    check(
+      'guide force, RMS',
+      'body weights',
+      steady.guide / weight,
+      0,
+      GUIDE_LIMIT,
+      'our own line: what nobody’s leg carries',
+    ),
+  ];
+  const after = USERS.findIndex((row) => row.speed >= speed - 1e-9);
+  if (after < 0 || speed < USERS[0].speed) return checks;
+  const [a, b] = [USERS[Math.max(0, after - 1)], USERS[after]];
+  const w = a === b ? 0 : (speed - a.speed) / (b.speed - a.speed);
+  return [
+    ...checks,
+    check(
+      'positive work of the ankle',
+      'J/kg',
+      steady.anklePositiveWork / mass,
+      a.passive + w * (b.passive - a.passive),
+      a.intact + w * (b.intact - a.intact),
+      'users above the knee, passive ankle to intact side: Hood and others, Scientific Data 7 (2020) 150',
+    ),
+  ];
+}
+
+/** FNV-1a over the bytes, 32 bits, in hexadecimal: Fowler, Noll & Vo (FROM MEMORY). It tells runs apart and proves nothing. */
+function fingerprintOf(table: Float64Array): string {
+  const bytes = new Uint8Array(table.buffer, table.byteOffset, table.byteLength);
+  let hash = 0x811c9dc5;
+  for (let i = 0; i < bytes.length; i++) hash = Math.imul(hash ^ bytes[i], 0x01000193);
+  return (hash >>> 0).toString(16).padStart(8, '0');
+}

@@ -1,0 +1,277 @@
+import type { Supply } from '../drive/battery.ts';
+import { type BrakeResistor, busFlow } from '../drive/bus-flow.ts';
+import { sharedPower } from '../drive/shared-power.ts';
+import { LOG, LOG_WIDTH, type WalkLog, WORKS } from './walk-log.ts';
+
+/** How a joint went over one stride. SI, engine signs. */
+export interface JointStride {
+  /** Of angle less the reference's own at its place, rad RMS; and by how long the joint trails it, s. */
+  readonly error: number;
+  readonly lag: number;
+  /** On the distal segment: largest N·m against and along the joint's positive direction; W; J. */
+  readonly lowestTorque: number;
+  readonly highestTorque: number;
+  readonly highestPower: number;
+  readonly lowestPower: number;
+  readonly positiveWork: number;
+  readonly negativeWork: number;
+  readonly highestAngle: number;
+  /** A: peak and RMS; K at the end; W of copper, mean. */
+  readonly peakCurrent: number;
+  readonly rmsCurrent: number;
+  readonly winding: number;
+  readonly copper: number;
+  /** Shares of the stride at the largest current, and where the bus allows no more. */
+  readonly atCurrentLimit: number;
+  readonly atBusLimit: number;
+}
+
+/** One stride of a walk, from contact to contact. */
+export interface WalkStride {
+  /** s: of contact, and how long it took; share in stance. */
+  readonly time: number;
+  readonly duration: number;
+  readonly stance: number;
+  readonly knee: JointStride;
+  readonly ankle: JointStride;
+  /** N: largest up, within the first 50 ms, hardest backwards and forwards on the foot. */
+  readonly up: number;
+  readonly impact: number;
+  readonly braking: number;
+  readonly propulsion: number;
+  /** m ahead of the ankle: least and most of the centre of pressure. */
+  readonly pressureFrom: number;
+  readonly pressureTo: number;
+  /** m: least height of the forefoot in the middle half of swing. */
+  readonly clearance: number;
+  /** N along the thigh, compression positive, and across; N·m. */
+  readonly socketAlong: number;
+  readonly socketAcross: number;
+  readonly socketMoment: number;
+  readonly hip: {
+    /** N·m: hardest into extension (< 0) and into flexion. J of τ·θ̇. */
+    readonly extension: number;
+    readonly flexion: number;
+    readonly positiveWork: number;
+    readonly negativeWork: number;
+    /** W: largest τ·θ̇ around toe-off, while the hip pulls the leg off the ground. */
+    readonly pullOff: number;
+  };
+  readonly pushOff: {
+    /** J the ankle gave from its greatest dorsiflexion in stance to the end of stance. */
+    readonly work: number;
+    /** At the end of stance: thigh, rad; force along the shank, N; phase of stance that the controller was at; whether that was early. */
+    readonly thigh: number;
+    readonly load: number;
+    readonly phase: number;
+    readonly early: boolean;
+  };
+  readonly energy: {
+    /** J: out of the cells less back into them; back into them; one joint to the other; burnt in resistor and windings; V at least. */
+    readonly cells: number;
+    readonly returned: number;
+    readonly shared: number;
+    readonly burnt: number;
+    readonly lowestVoltage: number;
+  };
+  /** N RMS of the guide; J of work of each of WORKS. */
+  readonly guide: number;
+  readonly works: { readonly [work in (typeof WORKS)[number]]: number };
+  /** Periods in which the controller told of a fault. */
+  readonly faults: number;
+}
+
+/** Time after contact that counts as impact, s. Our choice. */
+const IMPACT = 0.05;
+/** Part of swing in which the forefoot is looked at. Our choice, that of `swingClearance`. */
+const MIDDLE = { from: 0.25, to: 0.75 } as const;
+/** Part of the stride, before and after toe-off, in which the hip pulls off. Our choice. */
+const PULL_OFF = 0.15;
+/** Phase of stance before which its end is early. Our choice: a twentieth. */
+const EARLY = 0.95;
+
+/** What the strides are set against. */
+export interface StridesOf {
+  readonly knee: (place: number) => { readonly angle: number; readonly rate: number };
+  readonly ankle: (place: number) => { readonly angle: number; readonly rate: number };
+  readonly supply: Supply;
+  readonly brake?: BrakeResistor;
+}
+
+/** Whole strides of a walk, from each contact that the controller saw to the next. */
+export function walkStrides(log: WalkLog, of: StridesOf): WalkStride[] {
+  const contacts: number[] = [];
+  for (let i = 1; i < log.rows; i++)
+    if (log.table[i * LOG_WIDTH + LOG.mode] === 0 && log.table[(i - 1) * LOG_WIDTH + LOG.mode] === 1)
+      contacts.push(i);
+  return contacts.slice(1).map((to, k) => strideOf(log, of, contacts[k], to));
+}
+
+function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkStride {
+  const { table, period } = log;
+  const n = to - from;
+  const y = (i: number, place: number): number => table[(from + i) * LOG_WIDTH + place];
+  let off = 0;
+  while (off < n && y(off, LOG.mode) === 0) off++;
+  const most = (place: number, a = 0, b = n): number => {
+    let found = Number.NEGATIVE_INFINITY;
+    for (let i = a; i < b; i++) if (y(i, place) > found) found = y(i, place);
+    return found;
+  };
+  const least = (place: number, a = 0, b = n): number => {
+    let found = Number.POSITIVE_INFINITY;
+    for (let i = a; i < b; i++) if (y(i, place) < found) found = y(i, place);
+    return found;
+  };
+  const swing = n - off;
+  const hipPower = (i: number): number => y(i, LOG.hipTorque) * y(i, LOG.thighRate);
+  let pullOff = 0;
+  const around = Math.round(PULL_OFF * n);
+  for (let i = Math.max(0, off - around); i < Math.min(n, off + around); i++)
+    if (y(i, LOG.hipTorque) > 0) pullOff = Math.max(pullOff, hipPower(i));
+  let bent = 0;
+  for (let i = 0; i < off; i++) if (y(i, LOG.ankle) > y(bent, LOG.ankle)) bent = i;
+  let pushed = 0;
+  for (let i = bent; i < off; i++) pushed += y(i, LOG.ankleTorque) * y(i, LOG.ankleRate) * period;
+  const last = Math.max(0, off - 1);
+  const shank = y(last, LOG.thigh) - y(last, LOG.knee);
+  let guide = 0;
+  let faults = 0;
+  for (let i = 0; i < n; i++) {
+    guide += y(i, LOG.guide) ** 2;
+    if (y(i, LOG.fault) !== 0) faults++;
+  }
+  const hip = work(n, hipPower, period);
+  return {
+    time: y(0, LOG.time),
+    duration: n * period,
+    stance: off / n,
+    knee: joint('knee'),
+    ankle: joint('ankle'),
+    up: most(LOG.up),
+    impact: most(LOG.up, 0, Math.min(n, Math.round(IMPACT / period))),
+    braking: least(LOG.forward),
+    propulsion: most(LOG.forward),
+    pressureFrom: least(LOG.pressure),
+    pressureTo: most(LOG.pressure),
+    clearance: least(LOG.forefoot, off + Math.floor(MIDDLE.from * swing), off + Math.ceil(MIDDLE.to * swing)),
+    socketAlong: -least(LOG.socketAlong),
+    socketAcross: Math.max(most(LOG.socketAcross), -least(LOG.socketAcross)),
+    socketMoment: Math.max(most(LOG.socketMoment), -least(LOG.socketMoment)),
+    hip: {
+      extension: least(LOG.hipTorque),
+      flexion: most(LOG.hipTorque),
+      positiveWork: hip.positive,
+      negativeWork: hip.negative,
+      pullOff,
+    },
+    pushOff: {
+      work: pushed,
+      thigh: y(last, LOG.thigh),
+      load: y(last, LOG.up) * Math.cos(shank) - y(last, LOG.forward) * Math.sin(shank),
+      phase: y(last, LOG.phase),
+      early: y(last, LOG.phase) < EARLY,
+    },
+    energy: energy(),
+    guide: Math.sqrt(guide / n),
+    works: Object.fromEntries(
+      WORKS.map((name, k) => [name, y(n - 1, LOG.works + k) - y(0, LOG.works + k)]),
+    ) as WalkStride['works'],
+    faults,
+  };
+
+  function joint(name: 'knee' | 'ankle'): JointStride {
+    const [angle, rate, torque, current, limit, winding, copper] =
+      name === 'knee'
+        ? [
+            LOG.knee,
+            LOG.kneeRate,
+            LOG.kneeTorque,
+            LOG.kneeCurrent,
+            LOG.kneeLimit,
+            LOG.kneeWinding,
+            LOG.kneeCopper,
+          ]
+        : [
+            LOG.ankle,
+            LOG.ankleRate,
+            LOG.ankleTorque,
+            LOG.ankleCurrent,
+            LOG.ankleLimit,
+            LOG.ankleWinding,
+            LOG.ankleCopper,
+          ];
+    let [square, along, paces, amperes, watts, atCurrent, atBus] = [0, 0, 0, 0, 0, 0, 0];
+    let [high, low] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+    for (let i = 0; i < n; i++) {
+      const own = of[name](y(i, LOG.place));
+      const pace = own.rate / log.strideTime;
+      const error = y(i, angle) - own.angle;
+      square += error * error;
+      along += error * pace;
+      paces += pace * pace;
+      amperes += y(i, current) ** 2;
+      watts += y(i, copper);
+      if (y(i, limit) === 1) atCurrent++;
+      if (y(i, limit) === 2) atBus++;
+      const power = y(i, torque) * y(i, rate);
+      high = Math.max(high, power);
+      low = Math.min(low, power);
+    }
+    const done = work(n, (i) => y(i, torque) * y(i, rate), period);
+    return {
+      error: Math.sqrt(square / n),
+      lag: -along / paces,
+      lowestTorque: least(torque),
+      highestTorque: most(torque),
+      highestPower: high,
+      lowestPower: low,
+      positiveWork: done.positive,
+      negativeWork: done.negative,
+      highestAngle: most(angle),
+      peakCurrent: Math.max(most(current), -least(current)),
+      rmsCurrent: Math.sqrt(amperes / n),
+      winding: y(n - 1, winding),
+      copper: watts / n,
+      atCurrentLimit: atCurrent / n,
+      atBusLimit: atBus / n,
+    };
+  }
+
+  function energy(): WalkStride['energy'] {
+    const both = new Float64Array(n);
+    const perVolt = new Float64Array(n);
+    let shared = 0;
+    for (let i = 0; i < n; i++) {
+      both[i] = y(i, LOG.kneePower) + y(i, LOG.anklePower);
+      perVolt[i] = y(i, LOG.busPerVolt);
+      shared += sharedPower(y(i, LOG.kneePower), y(i, LOG.anklePower)) * period;
+    }
+    const flow = busFlow(of.supply, of.brake, both, perVolt);
+    let [cells, returned, burnt, lowest] = [0, 0, 0, Number.POSITIVE_INFINITY];
+    for (let i = 0; i < n; i++) {
+      // what the cells themselves give or take, their own resistance counted as theirs
+      const joules = flow.current[i] * of.supply.openCircuitVoltage * period;
+      cells += joules;
+      if (joules < 0) returned -= joules;
+      burnt += (flow.resistor[i] + flow.windings[i]) * period;
+      lowest = Math.min(lowest, flow.voltage[i]);
+    }
+    return { cells, returned, shared, burnt, lowestVoltage: lowest };
+  }
+}
+
+/** J of a power, what is given and what is taken. */
+function work(
+  n: number,
+  power: (i: number) => number,
+  period: number,
+): { positive: number; negative: number } {
+  let [positive, negative] = [0, 0];
+  for (let i = 0; i < n; i++) {
+    const joules = power(i) * period;
+    if (joules > 0) positive += joules;
+    else negative += joules;
+  }
+  return { positive, negative };
+}
