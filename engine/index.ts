@@ -306,7 +306,14 @@ export {
 } from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
+export { strideRanges, type StrideRange } from './walk/stride-ranges.ts';
+export { type JointCurves, type WalkCurves, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
+export { LOG, LOG_WIDTH } from './walk/walk-log.ts';
+export { type WalkPose, walkPose } from './walk/walk-pose.ts';
+export { walkNeeds } from './study/walk-needs.ts';
+export type { WalkChoice } from './study/walk-plan.ts';
 export {
+  type OpenReport,
   openWalkReport,
   type WalkCheck,
   type WalkReport,
