@@ -307,9 +307,10 @@ export {
 export { valueAt, withValue } from './study/with-value.ts';
 
 export { strideRanges, type StrideRange } from './walk/stride-ranges.ts';
-export { type JointCurves, type WalkCurves, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
+export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
 export { LOG, LOG_WIDTH } from './walk/walk-log.ts';
 export { type WalkPose, walkPose } from './walk/walk-pose.ts';
+export type { WalkStride } from './walk/walk-strides.ts';
 export { walkNeeds } from './study/walk-needs.ts';
 export type { WalkChoice } from './study/walk-plan.ts';
 export {

@@ -12,8 +12,9 @@ import { Evidence } from './pages/evidence.tsx';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
 
-/** Loaded when it is opened: the other pages do not wait for it. */
+/** Loaded when they are opened: the other pages do not wait for them. */
 const Control = lazy(() => import('./pages/control.tsx'));
+const Walk = lazy(() => import('./pages/walk.tsx'));
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -81,14 +82,14 @@ export function Study({ input, lost, again }: StudyProps) {
           onRatio={changed.set}
         />
       )}
-      {page === 'control' && (
-        <Suspense
-          fallback={
-            <main>
-              <h1 className="ask">Opening Control …</h1>
-            </main>
-          }
-        >
+      <Suspense
+        fallback={
+          <main>
+            <h1 className="ask">Opening {STAGE[page]} …</h1>
+          </main>
+        }
+      >
+        {page === 'control' && (
           <Control
             input={draft}
             result={result}
@@ -97,8 +98,11 @@ export function Study({ input, lost, again }: StudyProps) {
             reading={reading}
             changed={changed}
           />
-        </Suspense>
-      )}
+        )}
+        {page === 'walk' && (
+          <Walk input={draft} result={result} ledger={ledger} whole={whole} reading={reading} />
+        )}
+      </Suspense>
       {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}
     </>
   );

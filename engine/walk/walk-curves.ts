@@ -17,7 +17,7 @@ export interface WalkRecord {
 }
 
 /** One joint over a stride: rad, N·m, W, A. */
-export interface JointCurves {
+export interface WalkedJoint {
   readonly angle: Float64Array;
   /** Where the controller leads it in swing; NaN in stance. */
   readonly target: Float64Array;
@@ -36,8 +36,8 @@ export interface WalkCurves {
   readonly duration: number;
   /** Share of it at which the foot leaves the ground; 1 where it fell before. */
   readonly stance: number;
-  readonly knee: JointCurves;
-  readonly ankle: JointCurves;
+  readonly knee: WalkedJoint;
+  readonly ankle: WalkedJoint;
   readonly thigh: Float64Array;
   readonly ownThigh: Float64Array;
   /** On the thigh by the wearer, and of the stride that is walked, N·m. */
@@ -65,7 +65,7 @@ export function walkCurves(record: WalkRecord, range: StrideRange): WalkCurves {
   const place = sampled((row) => table[row * LOG_WIDTH + LOG.place], nearest);
   const own = (curve: Stride['thigh'], scale = 1): Float64Array =>
     place.map((s) => (curve === undefined ? Number.NaN : scale * curveAt(curve, 100 * s).value));
-  const joint = (name: 'knee' | 'ankle'): JointCurves => ({
+  const joint = (name: 'knee' | 'ankle'): WalkedJoint => ({
     angle: of(LOG[name]),
     target: of(LOG[`${name}Target`]),
     own: own(stride.joints[name]?.angle),

@@ -9,7 +9,6 @@ import {
   stanceSchedule,
 } from '@striderule/engine';
 import { useCallback, useEffect, useMemo } from 'react';
-import { Asked } from '../control/asked.tsx';
 import { Burden } from '../control/burden.tsx';
 import { Gains } from '../control/gains.tsx';
 import { Schedules } from '../control/schedules.tsx';
@@ -17,6 +16,7 @@ import { SwingByHand } from '../control/swing-by-hand.tsx';
 import '../control/control.css';
 import { sameGains } from '../design/change-history.ts';
 import { type Changes, DRIVEN } from '../design/use-changes.ts';
+import { Asked } from '../ledger/asked.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
@@ -72,7 +72,13 @@ export default function Control(props: ControlProps) {
           <Stance {...props} joint={joint} driven={driven} demand={demand} key={joint} />
         )
       )}
-      <Asked ledger={ledger} whole={whole} toRow={reading.toRow} />
+      <Asked
+        stage="control"
+        head="Asked of the leg file as it stands, gains stated"
+        example={{ metric: 'swingHold', bound: 'atMost: 0.001' }}
+        {...{ ledger, whole }}
+        toRow={reading.toRow}
+      />
     </main>
   );
 }

@@ -1,29 +1,36 @@
 import type { LedgerRow } from '@striderule/engine';
-import { MarginLine } from '../ledger/margin-line.tsx';
+
 import { Section } from '../sections/section.tsx';
+import { MarginLine } from './margin-line.tsx';
 
 interface AskedProps {
+  /** A stage, and its chapter. */
+  readonly stage: string;
+  /** What is judged. */
+  readonly head: string;
+  /** A metric to write a line with, and its bound. */
+  readonly example: { readonly metric: string; readonly bound: string };
   readonly ledger: readonly LedgerRow[];
   /** Whether the intervals are worked out. */
   readonly whole: boolean;
   readonly toRow: (id: string) => void;
 }
 
-/** What the study asks of control, line by line. */
-export function Asked({ ledger, whole, toRow }: AskedProps) {
-  const rows = ledger.filter(({ chapter }) => chapter.startsWith('control.md'));
+/** What the study asks of one stage, line by line. */
+export function Asked({ stage, head, example, ledger, whole, toRow }: AskedProps) {
+  const rows = ledger.filter(({ chapter }) => chapter.startsWith(`${stage}.md`));
   return (
-    <Section title="What the study asks of control">
+    <Section title={`What the study asks of ${stage === 'walk' ? 'the walk' : stage}`}>
       {rows.length === 0 ? (
         <p className="empty">
-          Nothing yet. Write a line into <code>requirements.yaml</code>, such as <code>swingHold</code> with{' '}
-          <code>atMost: 0.001</code>.
+          Nothing yet. Write a line into <code>requirements.yaml</code>, such as <code>{example.metric}</code>{' '}
+          with <code>{example.bound}</code>.
         </p>
       ) : (
-        <table className="ledger margins asked" aria-label="Requirements of control">
+        <table className="ledger margins asked" aria-label={`Requirements of ${stage}`}>
           <thead>
             <tr>
-              <th scope="col">Asked of the leg file as it stands, gains stated</th>
+              <th scope="col">{head}</th>
               <th scope="col">asked</th>
               <th scope="col">now</th>
               <th scope="col" className="barred">
