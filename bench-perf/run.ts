@@ -1,8 +1,8 @@
 // npm run bench [-- --clone] [name …]
 //
 // Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
-// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, help, csv,
-// hairline; --clone adds a fresh clone with its install.
+// a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, gains, walk,
+// controller, help, csv, hairline; --clone adds a fresh clone with its install.
 
 import { cpus } from 'node:os';
 import path from 'node:path';
@@ -12,11 +12,13 @@ import { cloneTime } from './clone.ts';
 import { controllerTime } from './controller.ts';
 import { csvTime } from './csv.ts';
 import { designTime } from './design.ts';
+import { gainMapTime } from './gain-map.ts';
 import { hairlineTime } from './hairline.ts';
 import { helpTime } from './help-time.ts';
 import { scanTime } from './scan.ts';
 import { swingTime } from './swing.ts';
 import { toleranceTime } from './tolerance.ts';
+import { walkTime } from './walk.ts';
 
 const { values, positionals } = parseArgs({
   options: { clone: { type: 'boolean' } },
@@ -29,6 +31,8 @@ const parts: Record<string, () => Promise<string> | string> = {
   scan: async () => scanTime((await openStudy(demo)).input),
   tolerance: async () => toleranceTime((await openStudy(demo)).input),
   swing: swingTime,
+  gains: async () => gainMapTime((await openStudy(demo)).input),
+  walk: async () => walkTime((await openStudy(demo)).input),
   controller: async () => controllerTime((await openStudy(demo)).input),
   help: helpTime,
   csv: csvTime,

@@ -91,6 +91,7 @@ export {
   type TorqueConstant,
   type VoltageConstant,
 } from './drive/torque-constant.ts';
+export { type EnergyBands, energyBands, type JointBands } from './drive/energy-bands.ts';
 export type { JointEnergy, StrideEnergy } from './drive/stride-energy.ts';
 export type { PhaseShort } from './drive/shorted-phases.ts';
 export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './drive/transparency.ts';
@@ -180,6 +181,16 @@ export {
   OUTPUTS,
 } from './control/controller-memory.ts';
 export { controllerTick } from './control/controller-tick.ts';
+export { controllerExercise } from './control/controller-exercise.ts';
+export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';
+export {
+  type ControllerLog,
+  type Difference,
+  type Replay,
+  recordLog,
+  replayLog,
+  SAME,
+} from './control/replay.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // evidence: metric + spread -> verdict
@@ -198,7 +209,7 @@ export {
 } from './study/design.ts';
 export { evaluateStudy, type StudyResult } from './study/evaluate.ts';
 export type { BusFacts } from './study/bus-facts.ts';
-export type { NoEnergy } from './study/energy.ts';
+export { type NoEnergy, type TaskEnergy, taskEnergy } from './study/energy.ts';
 export { type LegEnergy, legEnergy, type TaskReport } from './study/energy-report.ts';
 export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
@@ -209,6 +220,7 @@ export { metricCatalogue } from './study/metrics.ts';
 export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
+export { type LargestRatio, largestRatio } from './study/largest-ratio.ts';
 export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';
@@ -241,6 +253,8 @@ export {
   type LossState,
   type LossVerdict,
   SLOW_YIELD,
+  type ShortStates,
+  shortStates,
   shortTrade,
   type TradeRow,
 } from './study/power-loss.ts';
@@ -321,6 +335,7 @@ export {
   type WalkSteady,
   walkReport,
 } from './study/walk-report.ts';
+export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

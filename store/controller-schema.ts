@@ -2,6 +2,9 @@ import { SENSORS, SIGNALS } from '@striderule/engine';
 import { z } from 'zod';
 import { interval, notNegative, positive, quantity, share } from './quantity-field.ts';
 
+/** Names go into logs and C: lower case, digits and hyphens. */
+const name = z.string().regex(/^[a-z][a-z0-9-]*$/);
+
 const scalar = z.union([z.string(), z.number()]);
 
 /** What one joint does; which fields go with which `does` is checked when it is read. */
@@ -106,9 +109,9 @@ export const controllerSchema = z.strictObject({
     }),
   ),
   schedules: z.record(z.string(), schedule),
-  states: z.record(z.string(), state),
+  states: z.record(name, state),
   transitions: z.array(transition),
-  faults: z.record(z.string(), watch),
+  faults: z.record(name, watch),
   limits: z.strictObject({ knee: jointLimits, ankle: jointLimits }),
   knownLimits: z.array(z.string()).describe('What the controller is known not to do'),
 });

@@ -1,9 +1,11 @@
 // What apps may use of the study folder, from opening to writing.
 
 export { writeFileAtomic } from './atomic-write.ts';
+export { type ReadLog, readControllerLog } from './controller-log.ts';
 export { editRatios, type RatioEdit } from './edit-ratios.ts';
 export { editYaml, type YamlPath } from './edit-yaml.ts';
 export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
+export { buildFingerprint, exportFirmware } from './firmware-export.ts';
 export { STUDY_FORMAT } from './format.ts';
 export { type ImportedRecording, type ImportRequest, importRecording } from './import-recording.ts';
 export { resolveInside } from './inside.ts';

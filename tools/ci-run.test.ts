@@ -13,6 +13,7 @@ beforeAll(() => {
   for (const [name, text] of [
     ['npm', 'printf "%b" "$NPM_SAYS"; echo "CI is $CI"; exit "$NPM_EXIT"'],
     ['chromium', 'exit 0'],
+    ['cc', 'exit 0'],
   ] as const) {
     writeFileSync(path.join(stubs, name), `#!/bin/sh\n${text}\n`);
     chmodSync(path.join(stubs, name), 0o755);

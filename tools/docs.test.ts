@@ -13,8 +13,9 @@ const CHAPTERS: { readonly [room: string]: readonly string[] } = {
   gait: ['docs/demand.md', 'docs/notation.md'],
   drive: ['docs/drive.md'],
   control: ['docs/control.md'],
+  walk: ['docs/walk.md'],
   evidence: ['docs/evidence.md'],
-  study: ['docs/evidence.md', 'docs/study-folder.md', 'docs/control.md'],
+  study: ['docs/evidence.md', 'docs/study-folder.md', 'docs/control.md', 'docs/walk.md'],
 };
 
 const engine: Readonly<Record<string, unknown>> = await import('@striderule/engine');

@@ -527,6 +527,40 @@ export const COMMANDS = {
           'Traps, ways open at once, chatter, unreachable states, unwatched sensors, late reactions, unstable gains. ' +
           'Postures are looked at on a grid, and nothing that moves: nothing found is no proof.',
       },
+      export: {
+        summary: 'the controller as C99 for the leg: tables, test vectors, a harness',
+        usage: 'control export --out folder [--controller name] [--ticks n] [--seed n] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          ...CONTROLLER,
+          out: { type: 'string', value: 'folder', help: 'empty or not there yet' },
+          ticks: { type: 'string', value: 'n', help: 'of the test vectors; left out: 20000' },
+          seed: { type: 'string', value: 'n', help: 'whole number that fixes them; left out: 1' },
+          ...EVERY,
+        },
+        examples: [
+          ['control export --out tern-firmware', 'float32, fixed rate, no allocation; nothing is flashed'],
+          ['control export --out tern-firmware --ticks 200000', 'with longer test vectors'],
+        ],
+        notes:
+          'A controller in which `control check` finds something is not handed over. Both fingerprints, of the controller and of ' +
+          'this build of it, are in the files: write them into every log.',
+      },
+      replay: {
+        summary:
+          'any controller version over a recorded log: torque, state and phase beside what happened then',
+        usage: 'control replay <log.csv> [--controller name] [--json]',
+        positionals: [1, 1],
+        wants: 'the log',
+        options: { ...STUDY, ...CHOICE, ...CONTROLLER, ...EVERY },
+        examples: [
+          ['control replay walk-07.csv', 'the study’s controller over what the leg has read'],
+          ['control replay walk-07.csv --controller next', 'what another version would have done'],
+        ],
+        notes: 'The first difference is named with its time. What the leg read is taken as it was.',
+      },
     },
   },
   walk: {
@@ -569,6 +603,50 @@ export const COMMANDS = {
         notes:
           'The energy is balanced at every step; a step for which it misses more than half a per cent of the work moved is ' +
           'refused. Ctrl-C stops between two strides. Exit 1 where a walk ended before its time.',
+      },
+      powercut: {
+        summary:
+          'power lost at every part of the stride: how far the knee gives, where it lands, how the hip sinks',
+        usage: 'walk powercut [--speed v] [--step t] [--thigh prescribed|led] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: prescribed' },
+          csv: { type: 'boolean', help: 'one row a cut as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk powercut', 'every 5 % of the stride at 1.1 m/s'],
+          ['walk powercut --leg tern-9 --json', 'another leg of the study, for a script'],
+        ],
+        notes:
+          'The phases do what lossOfPower in the leg file says. Thigh and other leg go on as before, which nobody’s would: ' +
+          'it compares legs and shorts, and rehearses no fall.',
+      },
+      compare: {
+        summary: 'legs of the study side by side: what each does to hip, socket, push-off and battery',
+        usage:
+          'walk compare <leg> <leg> … [--speed v] [--strides n] [--step t] [--thigh prescribed|led] [--csv | --json]',
+        positionals: [2, 12],
+        wants: 'two legs or more',
+        options: {
+          ...STUDY,
+          wearer: CHOICE.wearer,
+          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          strides: { type: 'string', value: 'n', help: 'strides of each walk; left out: 20' },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: both, as a bracket' },
+          csv: { type: 'boolean', help: 'one row a leg as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk compare tern-9 tern tern-50 tern-100', 'the same leg at four ratios'],
+          ['walk compare tern tern-50 --speed 1.4m/s --json', 'two of them faster, for a script'],
+        ],
+        notes: 'Same wearer, same stride, same way of fitting the controller: only the leg file differs.',
       },
     },
   },

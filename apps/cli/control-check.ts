@@ -1,19 +1,13 @@
-import { controlledLeg, controllerFaults, evaluateDesign, faultText } from '@striderule/engine';
-import { openStudy } from '@striderule/store';
+import { controlledLeg, controllerFaults, faultText } from '@striderule/engine';
+import { readControlled } from './controlled-study.ts';
 import { type ControllerReport, controllerText, controllerVerdict } from './controller-table.ts';
 import { heading } from './heading.ts';
 import { json, out, strong } from './print.ts';
-import { studyFolder } from './study-place.ts';
 import type { Values } from './values.ts';
 
 /** `control check`: the controller as it would run on this leg, and everything that was found wrong with it. Exit 1 where something was. */
 export async function controlCheck(values: Values): Promise<number> {
-  const folder = studyFolder(values.study as string | undefined, { mayBeDemo: true });
-  const choice = Object.fromEntries(
-    ['leg', 'wearer', 'controller'].flatMap((key) => (values[key] === undefined ? [] : [[key, values[key]]])),
-  );
-  const { input } = await openStudy(folder, choice);
-  const design = evaluateDesign(input);
+  const { input, design } = await readControlled(values);
   const faults = controllerFaults(input, design);
   const leg = faults.some(({ place }) => place?.path === undefined) ? undefined : madeOrNot();
   const report: ControllerReport = {

@@ -63,8 +63,16 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./control-estimate.ts')).controlEstimate(values);
     case 'control check':
       return (await import('./control-check.ts')).controlCheck(values);
+    case 'control export':
+      return (await import('./control-export.ts')).controlExport(values);
+    case 'control replay':
+      return (await import('./control-replay.ts')).controlReplay(positionals[0]!, values);
     case 'walk run':
       return (await import('./walk-run.ts')).walkRun(values);
+    case 'walk powercut':
+      return (await import('./walk-powercut.ts')).walkPowercut(values);
+    case 'walk compare':
+      return (await import('./walk-compare.ts')).walkCompare(positionals, values);
     case 'evidence ledger':
       return (await import('./evidence-ledger.ts')).evidenceLedger(values);
     case 'study new':

@@ -14,8 +14,8 @@ const SPEEDS = [0.8, 1.1, 1.4];
 const STRIDES = 20;
 const MOST_STRIDES = 10_000;
 /** s */
-const STEP = 2.5e-4;
-const THIGHS = ['prescribed', 'led'] as const;
+export const STEP = 2.5e-4;
+export const THIGHS = ['prescribed', 'led'] as const;
 const GROUNDS = ['treadmill', 'overground'] as const;
 
 /** `walk run`: the leg walks with its wearer, and what that does to joints, ground, socket and hip. Exit 1 where it fell. */
@@ -23,7 +23,7 @@ export async function walkRun(values: Values): Promise<number> {
   oneForm(values, 'json', 'csv');
   const strides = stridesOf(values);
   const step = quantityOption(values, 'step', 'time') ?? STEP;
-  const speeds = speedsOf(values);
+  const speeds = speedsOf(values, SPEEDS);
   const thighs = values.thigh === undefined ? THIGHS : [oneOf('--thigh', values.thigh as string, THIGHS)];
   const ground =
     values.ground === undefined ? 'treadmill' : oneOf('--ground', values.ground as string, GROUNDS);
@@ -56,7 +56,7 @@ export async function walkRun(values: Values): Promise<number> {
   return reports.some(({ fell }) => fell !== undefined) ? 1 : 0;
 }
 
-async function walked(
+export async function walked(
   input: StudyInput,
   choice: {
     readonly speed: number;
@@ -92,7 +92,7 @@ async function walked(
   return walk.report();
 }
 
-function stridesOf(values: Values): number {
+export function stridesOf(values: Values): number {
   if (values.strides === undefined) return STRIDES;
   const strides = Number(values.strides);
   if (Number.isInteger(strides) && strides >= 1 && strides <= MOST_STRIDES) return strides;
@@ -104,8 +104,8 @@ function stridesOf(values: Values): number {
 }
 
 /** `--speed 1.1m/s`, or several with commas. */
-function speedsOf(values: Values): readonly number[] {
-  if (values.speed === undefined) return SPEEDS;
+export function speedsOf(values: Values, otherwise: readonly number[]): readonly number[] {
+  if (values.speed === undefined) return otherwise;
   return (values.speed as string).split(',').map((text) => {
     const parsed = parseQuantity(text.trim(), 'speed');
     if ('si' in parsed && parsed.si > 0) return parsed.si;

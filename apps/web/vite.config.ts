@@ -23,11 +23,12 @@ export default defineConfig({
         'ledger-worker': path.join(import.meta.dirname, 'design/ledger-worker.ts'),
         'map-worker': path.join(import.meta.dirname, 'control/map-worker.ts'),
         'walk-worker': path.join(import.meta.dirname, 'walk/walk-worker.ts'),
+        'study-worker': path.join(import.meta.dirname, 'design/study-worker.ts'),
       },
       output: {
         // the page asks for its workers by name
         entryFileNames: ({ name }) =>
-          name.endsWith('-worker') ? `assets/${name}.js` : 'assets/[name]-[hash].js',
+          name.endsWith('-worker') ? 'assets/[name].js' : 'assets/[name]-[hash].js',
       },
     },
   },

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { compileController } from './compile-controller.ts';
-import { OUTPUT } from './controller-memory.ts';
+import type { JointLimits } from './controller.ts';
+import { LIMIT_BIT, OUTPUT } from './controller-memory.ts';
 import { statesOf, ticked, twoStates } from './test-controller.ts';
 
 const machine = compileController(twoStates, { period: 0.01, bodyWeight: 1, maps: {}, schedules: {} });
@@ -61,5 +62,58 @@ describe('CTL-FSM', () => {
   test('E: 100 ms without load and the thigh forward is a shift of weight, no swing', () => {
     const rows = Array.from({ length: 24 }, (_, k) => ({ load: k >= 12 && k < 22 ? 0 : 0.5, thigh: 0.2 }));
     expect(letters(rows)).toBe(`W${'T'.repeat(23)}`);
+  });
+});
+
+// One joint as a spring of 100 N·m/rad about 0 with a damper of 2 N·m·s/rad, one limit at a time, against its own formula by hand.
+describe('limits, last and in order', () => {
+  const wide = twoStates.limits.knee;
+  const knee = (limits: Partial<JointLimits>, rows: Parameters<typeof ticked>[1]) => {
+    const of = compileController(
+      { ...twoStates, watches: [], limits: { ...twoStates.limits, knee: { ...wide, ...limits } } },
+      { period: 0.01, bodyWeight: 1, maps: {}, schedules: {} },
+    );
+    return ticked(of, rows).map((out) => ({
+      torque: out[OUTPUT.kneeTorque]!,
+      acts: out[OUTPUT.kneeLimits]!,
+      most: out[OUTPUT.kneeMost]!,
+    }));
+  };
+
+  test('torque, and its fade towards the end of the range, the way out left free', () => {
+    expect(knee({}, [{ knee: 2 }])[0]).toMatchObject({ torque: -120, acts: LIMIT_BIT.torque });
+    // 0.04 rad from the end of the range at −1, over a margin of 0.1: two fifths of 120 N·m, flexing is free
+    const near = { from: -1, to: 2, margin: 0.1 };
+    const [pushed] = knee({ ...near, torque: 60 }, [{ knee: 1.98 }]);
+    expect(pushed!.torque).toBe(-60);
+    const spring = knee({ from: 0.5, to: 2, margin: 0.1 }, [{ knee: 0.54 }])[0]!;
+    expect(spring.torque).toBeCloseTo(-120 * 0.4, 4);
+    expect(spring.acts).toBe(LIMIT_BIT.torque);
+  });
+
+  test('speed: what speeds the joint up fades, what brakes it does not', () => {
+    // the joint runs towards its rest: the spring speeds it up. 0.3 rad a tick of 10 ms, filter pole e^(−2π·60·0.01)
+    const rate = (1 - Math.exp(-2 * Math.PI * 60 * 0.01)) * -30;
+    const limits = { fadeSpeed: 20, speed: 40, torque: 30 };
+    const towards = knee(limits, [{ knee: 1.3 }, { knee: 1 }])[1]!;
+    expect(-100 - 2 * rate).toBeLessThan(-30);
+    expect(towards.torque).toBeCloseTo((-30 * (40 + rate)) / 20, 2);
+    expect(towards.acts).toBe(LIMIT_BIT.torque | LIMIT_BIT.speed);
+    const away = knee(limits, [{ knee: 0.7 }, { knee: 1 }])[1]!;
+    expect(away).toMatchObject({ torque: -30, acts: LIMIT_BIT.torque });
+  });
+
+  test('heat, then change of torque: both are recorded', () => {
+    const [first, second] = knee({ slew: 1000 }, [
+      { knee: 0.9, kneeWinding: 90 },
+      { knee: 0.9, kneeWinding: 90 },
+    ]);
+    // 90 N·m asked, 60 left at 90 °C, 10 N·m a tick
+    expect(first).toEqual({
+      torque: expect.closeTo(-10, 4),
+      acts: LIMIT_BIT.heat | LIMIT_BIT.slew,
+      most: 60,
+    });
+    expect(second!.torque).toBeCloseTo(-20, 4);
   });
 });

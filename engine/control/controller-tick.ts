@@ -101,7 +101,7 @@ function events(of: CompiledController, state: ControllerState): void {
       const value = signal(x, of.signal[c]);
       if (!(value > of.low[c] && value < of.high[c])) holds = false;
     }
-    n[base + j] = holds ? n[base + j] + 1 : 0;
+    n[base + j] = holds ? Math.min(n[base + j] + 1, LONG) : 0;
     if (due < 0 && n[base + j] >= of.hold[j] && n[COUNT.dwell] >= of.after[j]) due = j;
   }
   if (due < 0) return;

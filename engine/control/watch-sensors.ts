@@ -1,5 +1,5 @@
 import { type CompiledController, DETECT, OWN_SAFE, WARN } from './compile-controller.ts';
-import { COUNT, HELD } from './controller-memory.ts';
+import { COUNT, HELD, LONG } from './controller-memory.ts';
 
 /** No sensor of a leg gives more, in any unit of ours: beyond it a reading is no number. Keeps what follows inside float32. */
 const READABLE = 1e6;
@@ -8,11 +8,11 @@ const READABLE = 1e6;
 export function readSensor(x: Float64Array, n: Int32Array, inputs: Float64Array, i: number): boolean {
   const raw = inputs[i];
   if (!(Math.abs(raw) <= READABLE)) {
-    n[COUNT.missing + i]++;
+    if (n[COUNT.missing + i] < LONG) n[COUNT.missing + i]++;
     return false;
   }
   n[COUNT.missing + i] = 0;
-  n[COUNT.same + i] = n[COUNT.same + i] >= 0 && raw === x[i] ? n[COUNT.same + i] + 1 : 0;
+  n[COUNT.same + i] = n[COUNT.same + i] >= 0 && raw === x[i] ? Math.min(n[COUNT.same + i] + 1, LONG) : 0;
   x[i] = raw;
   return true;
 }
@@ -54,9 +54,10 @@ export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Ar
     const at = COUNT.watch + w;
     if (kind === DETECT.missing) n[at] = n[COUNT.missing + i];
     else if (kind === DETECT.stuck) n[at] = Math.max(0, n[COUNT.same + i]);
-    else if (kind === DETECT.outside) n[at] = x[i] < of.watchLow[w] || x[i] > of.watchHigh[w] ? n[at] + 1 : 0;
+    else if (kind === DETECT.outside)
+      n[at] = x[i] < of.watchLow[w] || x[i] > of.watchHigh[w] ? Math.min(n[at] + 1, LONG) : 0;
     else if (kind === DETECT.disagrees)
-      n[at] = Math.abs(x[HELD.disagrees]) > of.watchLimit[w] ? n[at] + 1 : 0;
+      n[at] = Math.abs(x[HELD.disagrees]) > of.watchLimit[w] ? Math.min(n[at] + 1, LONG) : 0;
     const bad = n[at] >= of.watchTicks[w];
     const to = of.watchTo[w];
     if (to === WARN) {

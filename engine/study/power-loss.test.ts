@@ -5,7 +5,7 @@ import type { StrideDemand } from '../gait/demand-result.ts';
 import { evaluateDesign } from './design.ts';
 import { evaluateStudy } from './evaluate.ts';
 import { metricCatalogue } from './metrics.ts';
-import { jointPowerLoss, SLOW_YIELD, shortTrade } from './power-loss.ts';
+import { jointPowerLoss, SLOW_YIELD, shortStates, shortTrade } from './power-loss.ts';
 import { LANDS_BENT } from './power-lost.ts';
 import type { StudyInput } from './study-input.ts';
 
@@ -94,8 +94,9 @@ describe('every 5 % of a stride', () => {
 });
 
 describe('the trade in the short', () => {
-  const rows = shortTrade(input, walk);
-  if ('openBecause' in rows) throw new Error(rows.openBecause);
+  const trade = shortTrade(input, walk);
+  if ('openBecause' in trade) throw new Error(trade.openBecause);
+  const rows = trade;
 
   test('holds the leg’s own value among the others, in order, open last', () => {
     const tried = rows.map(({ short }) => short);
@@ -121,6 +122,49 @@ describe('the trade in the short', () => {
     }
     expect(rows.some(({ servesStance }) => servesStance)).toBe(true);
     expect(rows.filter(({ servesStance, servesSwing }) => servesStance && servesSwing)).toEqual([]);
+  });
+
+  test('at every instant of stance more resistance never holds better, and the worst of both phases decides the row', () => {
+    const order = ['holds', 'yields', 'gives way'];
+    rows.forEach(({ states, servesSwing, servesStance }, k) => {
+      expect(states.map(({ percent }) => percent)).toEqual(Array.from({ length: 20 }, (_, i) => 5 * i));
+      states.forEach(({ verdict }, i) => {
+        const before = rows[k - 1]?.states[i]?.verdict;
+        if (before !== undefined && order.includes(before) && order.includes(verdict))
+          expect(order.indexOf(verdict)).toBeGreaterThanOrEqual(order.indexOf(before));
+      });
+      expect(states.some(({ verdict }) => verdict === 'lands bent')).toBe(!servesSwing);
+      if (servesStance) expect(states.some(({ verdict }) => verdict === 'gives way')).toBe(false);
+    });
+  });
+
+  test('the leg file’s own is marked and is what the joint does over that task', () => {
+    const own = rows.filter(({ own: marked }) => marked);
+    expect(own.map(({ short }) => short)).toEqual([0.7]);
+    const loss = jointPowerLoss(input, design, 'knee');
+    if ('openBecause' in loss) throw new Error(loss.openBecause);
+    expect(own[0]!.states).toEqual(loss.tasks.find(({ id }) => id === 'walk-natural')!.states);
+  });
+
+  test('the ankle’s: more brake with less resistance, and an ankle that no moment or drive is known of says so', () => {
+    const ankle = shortStates(input, walk, 'ankle');
+    if ('openBecause' in ankle) throw new Error(ankle.openBecause);
+    // steady short of a motor of equal axes, τ ∝ R/(R² + (p·N·θ̇·L)²): brakes less open phases' drag stand as these do
+    const at = 1;
+    const { motor, transmission } = input.leg.joints.ankle!;
+    const electric = motor.polePairs * transmission.ratio * walk.joints.ankle!.velocity[10];
+    expect(motor.inductanceD).toBe(motor.inductanceQ);
+    const share = (short: number) => {
+      const R = motor.resistance + short;
+      return R / (R * R + (electric * motor.inductanceD) ** 2);
+    };
+    const brake = (k: number) => ankle[k]!.states[at]!.brake - ankle.at(-1)!.states[at]!.brake;
+    for (const k of [1, 3, 5])
+      expect(brake(0) / brake(k)).toBeCloseTo(share(0) / share(ankle[k]!.short as number), 9);
+    const { ankle: _, ...joints } = input.leg.joints;
+    expect(shortStates({ ...input, leg: { ...input.leg, joints } }, walk, 'ankle')).toEqual({
+      openBecause: 'the leg has no ankle drive',
+    });
   });
 });
 

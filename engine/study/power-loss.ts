@@ -38,9 +38,17 @@ export interface LossState {
   readonly verdict: LossVerdict;
 }
 
-/** One resistance in the short, what it is worth in stance and in swing of one task. */
-export interface TradeRow {
+/** One resistance in the short over the stride of one task. */
+export interface ShortStates {
   readonly short: PhaseShort;
+  /** Whether it is the leg file's. */
+  readonly own: boolean;
+  /** Power lost at each 5 % of the stride. */
+  readonly states: readonly LossState[];
+}
+
+/** One resistance in the short, what it is worth in stance and in swing of one task. */
+export interface TradeRow extends ShortStates {
   /** rad/s under the largest stance load of the task. */
   readonly yieldSpeed: number;
   /** rad: the most flexion left, over the instants of swing; and the per cent of the stride at which power was lost then. */
@@ -98,27 +106,8 @@ export function jointPowerLoss(
       leftOut.push(demand.task.title);
       continue;
     }
-    const states: LossState[] = [];
     for (const velocity of asked.velocity) fastest = Math.max(fastest, Math.abs(velocity));
-    for (let i = 0; i < asked.angle.length - 1; i += EVERY) {
-      const load = loadAt(drive, demand, joint, i);
-      const speed = yieldSpeed(drive, short, load);
-      const phase = demand.percent[i] <= 100 * demand.stance ? 'stance' : 'swing';
-      const left =
-        joint === 'knee' && phase === 'swing'
-          ? landing(input, demand, drive, short, i)?.flexionLeft
-          : undefined;
-      states.push({
-        percent: demand.percent[i],
-        phase,
-        load,
-        brake: unpoweredBrake(drive, short, Math.abs(asked.velocity[i])),
-        yieldSpeed: speed,
-        ...(left !== undefined && { flexionLeft: left }),
-        verdict:
-          joint === 'knee' && phase === 'swing' ? landingVerdict(left) : loadVerdict(joint, load, speed),
-      });
-    }
+    const states = lossStates(input, demand, joint, drive, short);
     tasks.push({ id, title: demand.task.title, stance: demand.stance, states });
   }
   const { motor, transmission } = drive;
@@ -135,6 +124,35 @@ export function jointPowerLoss(
     tasks,
     leftOut,
   };
+}
+
+/** One joint at every 5 % of one stride, power lost there, its phases shorted through `short`. */
+function lossStates(
+  input: StudyInput,
+  demand: StrideDemand,
+  joint: DrivenJoint,
+  drive: JointDrive,
+  short: PhaseShort,
+): LossState[] {
+  const { angle, velocity } = demand.joints[joint]!;
+  const states: LossState[] = [];
+  for (let i = 0; i < angle.length - 1; i += EVERY) {
+    const load = loadAt(drive, demand, joint, i);
+    const speed = yieldSpeed(drive, short, load);
+    const phase = demand.percent[i] <= 100 * demand.stance ? 'stance' : 'swing';
+    const swings = joint === 'knee' && phase === 'swing';
+    const left = swings ? landing(input, demand, drive, short, i)?.flexionLeft : undefined;
+    states.push({
+      percent: demand.percent[i],
+      phase,
+      load,
+      brake: unpoweredBrake(drive, short, Math.abs(velocity[i])),
+      yieldSpeed: speed,
+      ...(left !== undefined && { flexionLeft: left }),
+      verdict: swings ? landingVerdict(left) : loadVerdict(joint, load, speed),
+    });
+  }
+  return states;
 }
 
 function peakOf(drive: JointDrive, short: number): { speed: number; torque: number } {
@@ -156,8 +174,32 @@ function loadVerdict(joint: DrivenJoint, load: number, speed: number): LossVerdi
 const TRIED: readonly number[] = [0, 0.1, 0.25, 0.5, 0.75, 1, 1.5, 2, 2.5, 3];
 
 /**
- * One task's knee over resistances in the short: how fast it yields under the largest stance load, and how bent it lands when power is
- * lost anywhere in swing. Gives the reason where the task has no moments in stance or no thigh motion.
+ * One joint in one task over resistances in the short, TRIED and the leg file's own among them, and open phases last: what it does when
+ * power is lost at each 5 % of the stride. Gives the reason where the joint has no drive or the task no curve of it.
+ */
+export function shortStates(
+  input: StudyInput,
+  demand: StrideDemand,
+  joint: DrivenJoint,
+): readonly ShortStates[] | { readonly openBecause: string } {
+  const drive = input.leg.joints[joint];
+  if (drive === undefined) return { openBecause: `the leg has no ${joint} drive` };
+  if (demand.joints[joint] === undefined)
+    return { openBecause: `${demand.task.title} has no ${joint} curve` };
+  const phases = phasesOf(input, joint);
+  const own = 'short' in phases ? phases.short : undefined;
+  const resistances = typeof own === 'number' ? [...TRIED, own] : TRIED;
+  const tried = [...new Set(resistances)].sort((a, b) => a - b);
+  return [...tried, 'open' as const].map((short) => ({
+    short,
+    own: short === own,
+    states: lossStates(input, demand, joint, drive, short),
+  }));
+}
+
+/**
+ * One task's knee over resistances in the short: what it does when power is lost at each 5 % of the stride, how fast it yields under
+ * the largest stance load, and how bent it lands when power is lost anywhere in swing. Gives the reason where the task has no moments in stance or no thigh motion.
  */
 export function shortTrade(
   input: StudyInput,
@@ -167,22 +209,22 @@ export function shortTrade(
   if (drive === undefined) return { openBecause: 'the leg has no knee drive' };
   const stance = largestStanceLoad(drive, demand, 'knee');
   if (stance === undefined) return { openBecause: `${demand.task.title} has no knee moments in stance` };
-  const phases = phasesOf(input, 'knee');
-  const own = 'short' in phases && phases.short !== 'open' ? [phases.short] : [];
-  const tried = [...new Set([...TRIED, ...own])].sort((a, b) => a - b);
-  const first = Math.ceil((200 * demand.stance) / EVERY) * EVERY;
+  const tried = shortStates(input, demand, 'knee');
+  if ('openBecause' in tried) return tried;
   const bent = swingMoments(demand).at(-1)!;
   const rows: TradeRow[] = [];
-  for (const short of [...tried, 'open' as const]) {
+  for (const { short, own, states } of tried) {
     let worst = { left: Number.NEGATIVE_INFINITY, at: Number.NaN };
-    for (let i = first; i < demand.percent.length - 1; i += EVERY) {
-      const left = landing(input, demand, drive, short, i)?.flexionLeft;
-      if (left === undefined) return { openBecause: `${demand.task.title} has no thigh motion` };
-      if (left > worst.left) worst = { left, at: demand.percent[i] };
+    for (const { phase, percent, flexionLeft } of states) {
+      if (phase !== 'swing') continue;
+      if (flexionLeft === undefined) return { openBecause: `${demand.task.title} has no thigh motion` };
+      if (!(flexionLeft <= worst.left)) worst = { left: flexionLeft, at: percent };
     }
     const speed = yieldSpeed(drive, short, stance.load);
     rows.push({
       short,
+      own,
+      states,
       yieldSpeed: speed,
       flexionLeft: worst.left as Rad,
       lostAt: worst.at,

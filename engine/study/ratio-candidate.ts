@@ -66,7 +66,9 @@ export interface RatioCosts {
 export interface RatioCandidate {
   readonly ratio: number;
   readonly tasks: readonly TaskMargins[];
-  /** Undefined where nothing is asked of the joint. */
+  /** The least margin of each limit; absent where nothing is known of it. */
+  readonly least: { readonly [limit in RatioLimit]?: Tightest };
+  /** The least of them; undefined where nothing is asked of the joint. */
   readonly tightest: Tightest | undefined;
   /** Every task within torque, speed and gears, and every back-drive requirement met. Heat apart. */
   readonly carries: boolean;
@@ -206,10 +208,12 @@ export function ratioCandidates(c: RatioCase, ratios: readonly number[]): RatioC
     }
     const breakaway = breakawayTorque(motor, t);
     const backDrive = dynamicBackDriveTorque(motor, t, BACK_DRIVE_SPEED, 0);
-    const tightest = tightestOf(margins, c.backDrive, { breakaway, backDrive });
+    const least = leastOf(margins, c.backDrive, { breakaway, backDrive });
+    const tightest = tightestOf(least);
     return {
       ratio,
       tasks: margins,
+      least,
       tightest,
       carries: tightest !== undefined && tightest.margin >= 1,
       ...(hottest !== undefined && { winding: hottest }),
@@ -229,24 +233,34 @@ export function ratioCandidates(c: RatioCase, ratios: readonly number[]): RatioC
   });
 }
 
-/** The least of all margins; what is not known is not among them. */
-function tightestOf(
+/** The least margin of each limit; what is not known is not among them. */
+function leastOf(
   tasks: readonly TaskMargins[],
   requirements: readonly Requirement[],
   { breakaway, backDrive }: { readonly breakaway: number; readonly backDrive: number },
-): Tightest | undefined {
-  let least: Tightest | undefined;
+): RatioCandidate['least'] {
+  const least: { [limit in RatioLimit]?: Tightest } = {};
   const take = (limit: RatioLimit, margin: number | undefined, id: string, at: string): void => {
-    if (margin !== undefined && !(margin >= (least?.margin ?? Number.POSITIVE_INFINITY)))
-      least = { limit, margin, id, at };
+    if (margin !== undefined && !(margin >= (least[limit]?.margin ?? Number.POSITIVE_INFINITY)))
+      least[limit] = { limit, margin, id, at };
   };
   for (const { id, title, torque, speed, gears } of tasks) {
     take('torque', torque, id, title);
     take('speed', speed, id, title);
     take('gears', gears, id, title);
   }
-  if (least === undefined) return undefined;
   for (const { id, metric, bound } of requirements)
     take('back-drive', bound.value / (metric === 'breakawayTorque' ? breakaway : backDrive), id, id);
   return least;
+}
+
+/** The least of all; where no task asks anything, a back-drive requirement alone makes none. */
+function tightestOf(least: RatioCandidate['least']): Tightest | undefined {
+  const { torque, speed, gears, 'back-drive': backDrive } = least;
+  let tightest: Tightest | undefined;
+  for (const each of [torque, speed, gears])
+    if (each !== undefined && !(each.margin >= (tightest?.margin ?? Number.POSITIVE_INFINITY)))
+      tightest = each;
+  if (tightest === undefined) return undefined;
+  return backDrive !== undefined && !(backDrive.margin >= tightest.margin) ? backDrive : tightest;
 }

@@ -67,7 +67,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const supply = legSupply(input.leg);
   if ('openBecause' in supply) return supply;
   const ground = choice.ground ?? 'treadmill';
-  const found = walkStride(input, choice.speed, ground);
+  const found = walkStride(input, choice.speed);
   if ('openBecause' in found) return found;
   const { leg, wearer } = input;
   const { segments } = leg;
@@ -210,6 +210,9 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     regressionTime: stride.strideTime,
     knee: schedules.knee,
     ankle: schedules.ankle,
-    notes: found.notes,
+    notes: [
+      ...found.notes,
+      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
+    ],
   };
 }

@@ -1,4 +1,5 @@
-import { curveAt } from '../gait/curve.ts';
+import { periodicTrajectory, type Trajectory, trajectoryAt } from '../control/trajectory.ts';
+import { sampleCurve } from '../gait/curve.ts';
 import type { StrideCurve } from '../gait/stride.ts';
 import { type HipCourse, hipCourseAt } from './hip-course.ts';
 
@@ -35,6 +36,10 @@ export interface WalkCourse {
   readonly table: Float64Array;
 }
 
+/** Harmonics in which thigh, other leg and hip moment are kept: a stride of 1.1 s up to 22 Hz. Our choice. */
+const HARMONICS = 24;
+const kept = (curve: StrideCurve): Trajectory => periodicTrajectory(sampleCurve(curve).value, HARMONICS);
+
 /** What a course is made of. */
 export interface CourseOf {
   readonly hip: HipCourse;
@@ -62,26 +67,31 @@ export function walkCourse(of: CourseOf, step: number): WalkCourse {
   const steps = Math.round(of.hip.strideLength / of.speed / step);
   const strideTime = steps * step;
   const rate = 1 / strideTime;
-  let mean = 0;
-  for (let i = 0; i < 200; i++) mean += curveAt(of.vertical, i / 2).value / 200;
+  const thigh = kept(of.thigh);
+  const vertical = kept(of.vertical);
+  const moment = kept(of.hipMoment);
+  // the mean over the stride is the constant of its series, with half of what does not close
+  const mean = vertical[1] + vertical[0] / 2;
   const table = new Float64Array(steps * COURSE_WIDTH);
   const hip = new Float64Array(6);
+  const out = new Float64Array(3);
   for (let i = 0; i < steps; i++) {
     const s = i / steps;
     const at = i * COURSE_WIDTH;
     hipCourseAt(of.hip, s, rate, hip);
-    const thigh = curveAt(of.thigh, 100 * s);
+    trajectoryAt(thigh, s, out, 0);
     table[at + COURSE.x] = hip[3];
     table[at + COURSE.xRate] = hip[4] - of.hip.strideLength * rate;
     table[at + COURSE.xAcceleration] = hip[5];
-    table[at + COURSE.thigh] = thigh.value;
-    table[at + COURSE.thighRate] = thigh.slope * 100 * rate;
-    table[at + COURSE.thighAcceleration] = thigh.curvature * 1e4 * rate * rate;
+    table[at + COURSE.thigh] = out[0];
+    table[at + COURSE.thighRate] = out[1] * rate;
+    table[at + COURSE.thighAcceleration] = out[2] * rate * rate;
     table[at + COURSE.height] = hip[0];
     table[at + COURSE.heightRate] = hip[1];
-    const other = curveAt(of.vertical, 100 * ((s + 0.5) % 1)).value;
-    table[at + COURSE.other] = (of.weight * Math.max(0, other) * 0.5) / mean;
-    table[at + COURSE.hipMoment] = of.mass * curveAt(of.hipMoment, 100 * s).value;
+    trajectoryAt(vertical, (s + 0.5) % 1, out, 0);
+    table[at + COURSE.other] = (of.weight * Math.max(0, out[0]) * 0.5) / mean;
+    trajectoryAt(moment, s, out, 0);
+    table[at + COURSE.hipMoment] = of.mass * out[0];
   }
   return { speed: of.speed, strideTime, steps, step, table };
 }

@@ -4,11 +4,13 @@ import { coldState, heatBalance } from '../drive/heat-nodes.ts';
 import { inverterLoss } from '../drive/inverter-loss.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { currentFor, torqueOf } from '../drive/motor-torque.ts';
+import { shortTorque } from '../drive/shorted-phases.ts';
 import { lossy } from '../drive/test-drive.ts';
 import { phaseVoltageLimit, speedLimit } from '../drive/voltage-limit.ts';
 import { rungeKutta4 } from '../numeric/runge-kutta.ts';
 import {
   askCurrent,
+  cutPower,
   DRIVE,
   drivePerVolt,
   drivePower,
@@ -157,4 +159,18 @@ test('winding and housing go as in the heat chapter, integrated another way', ()
   expect(Math.abs(state[DRIVE.winding]! - nodes[0]!)).toBeLessThan(0.02);
   expect(Math.abs(state[DRIVE.housing]! - nodes[2]!)).toBeLessThan(0.02);
   expect(state[DRIVE.winding]!).toBeGreaterThan(ambient + 20);
+});
+
+test('without power the phases brake as the drive chapter says, or not at all, and the bus sees nothing', () => {
+  for (const short of ['open', 0, 0.7] as const) {
+    const state = driveState(drive, joint.motor.referenceTemperature);
+    state[DRIVE.asked] = state[DRIVE.current] = 30;
+    cutPower(state, short);
+    for (let k = 0; k < 100; k++) driveStep(drive, state, k * STEP * 4, 4, 0, 0.3, STEP);
+    const want = short === 'open' ? 0 : -shortTorque(joint.motor, drive.ratio * 4, short);
+    expect(Math.abs(state[DRIVE.motorTorque]! - want)).toBeLessThan(1e-12);
+    expect(state[DRIVE.motorPower]).toBeLessThanOrEqual(0);
+    expect(drivePower(drive, state, 1e-2)).toBe(bridge.quiescentPower);
+    expect(state[DRIVE.current]).toBe(0);
+  }
 });

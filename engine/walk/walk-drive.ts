@@ -1,7 +1,8 @@
 import { type Bridge, conductionLoss, deadTimeLoss, switchingPerVolt } from '../drive/inverter-loss.ts';
 import { largestCurrent } from '../drive/largest-current.ts';
-import type { JointDrive } from '../drive/leg-drive.ts';
+import type { JointDrive, Motor } from '../drive/leg-drive.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
+import { type PhaseShort, shortTorque } from '../drive/shorted-phases.ts';
 import { phaseVoltageLimit } from '../drive/voltage-limit.ts';
 
 /**
@@ -53,6 +54,8 @@ export interface WalkDrive {
     readonly to: number;
   };
   readonly bridge: Bridge;
+  /** Cold, for what its phases do without power. */
+  readonly motor: Motor;
   /** K/W, J/K; left out: temperatures stay. */
   readonly thermal?: {
     readonly windingToHousing: number;
@@ -98,6 +101,7 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
       to: parallelSpring?.engaged.to ?? 0,
     },
     bridge,
+    motor,
     ...(drive.thermal && { thermal: drive.thermal }),
   };
 }
@@ -129,11 +133,14 @@ export const DRIVE = {
   friction: 16,
   /** 0: as asked, 1: held by the largest current, 2: by the bus. */
   limit: 17,
+  /** 1 once power is lost; Ω added to each phase then, NaN: open. */
+  cut: 18,
+  short: 19,
 } as const;
 
 /** A drive at rest, winding and housing at `temperature`, K. */
 export function driveState(drive: WalkDrive, temperature: number): Float64Array {
-  const state = new Float64Array(18);
+  const state = new Float64Array(20);
   state[DRIVE.anchor] = Number.NaN;
   state[DRIVE.winding] = temperature;
   state[DRIVE.housing] = temperature;
@@ -160,7 +167,8 @@ function warm(drive: WalkDrive, state: Float64Array): void {
  *
  * Loss in the mesh is friction that grows with load, so that a loaded joint at rest sticks. Friction is an anchor with a spring and damper
  * that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of τ_c. θ̈ in T is the last step's; gears are
- * rigid and without play. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
+ * rigid and without play. Without power the torque is that of the phases as `cutPower` left them, steady and of a cold motor, and nothing
+ * flows on the bus. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
  */
 export function driveStep(
   drive: WalkDrive,
@@ -171,10 +179,19 @@ export function driveStep(
   follow: number,
   dt: number,
 ): void {
-  const current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
-  state[DRIVE.current] = current;
-  const share = current / drive.saturation;
-  const torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
+  let torque: number;
+  const powered = state[DRIVE.cut] === 0;
+  if (powered) {
+    const current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
+    state[DRIVE.current] = current;
+    const share = current / drive.saturation;
+    torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
+    state[DRIVE.square] += current * current * dt;
+    state[DRIVE.magnitude] += Math.abs(current) * dt;
+  } else {
+    const short = state[DRIVE.short];
+    torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
+  }
   const atJoint = drive.ratio * torque;
   const mesh =
     atJoint -
@@ -200,10 +217,17 @@ export function driveStep(
   state[DRIVE.motorPower] = atJoint * velocity;
   state[DRIVE.frictionPower] = friction * velocity;
   state[DRIVE.springPower] = spring * velocity;
-  state[DRIVE.square] += current * current * dt;
-  state[DRIVE.magnitude] += Math.abs(current) * dt;
-  state[DRIVE.work] += atJoint * velocity * dt;
+  if (powered) state[DRIVE.work] += atJoint * velocity * dt;
   state[DRIVE.friction] -= friction * velocity * dt;
+}
+
+/** Power is lost: the phases are open, or shorted through so many ohms each. */
+export function cutPower(state: Float64Array, short: PhaseShort): void {
+  state[DRIVE.cut] = 1;
+  state[DRIVE.short] = short === 'open' ? Number.NaN : short;
+  state[DRIVE.current] = 0;
+  state[DRIVE.asked] = 0;
+  state[DRIVE.limit] = 0;
 }
 
 /**

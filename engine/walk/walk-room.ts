@@ -78,8 +78,8 @@ export interface WalkRoom {
 export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
   encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
 
-/** A walk before its first step, the leg where the reference is at 80 % of its stride. Fault: a step that does not divide the period. */
-export function walkRoom(setup: WalkSetup, step: number, strides: number): WalkRoom {
+/** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
+export function walkRoom(setup: WalkSetup, step: number, strides: number, used?: Float64Array): WalkRoom {
   const { period } = setup;
   const perTick = Math.round(period / step);
   if (!(step > 0) || Math.abs(perTick * step - period) > 1e-9 * period) {
@@ -92,7 +92,9 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number): WalkR
   const course = walkCourse(setup.course, step);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
-  const rowsPerStride = Math.ceil(course.strideTime / period) + 1;
+  const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
+  if (used !== undefined && used.length < size)
+    throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const room: WalkRoom = {
     setup,
     course,
@@ -127,7 +129,7 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number): WalkR
     works: new Float64Array(WORKS.length),
     kept: new Float64Array(7),
     count: new Int32Array(2),
-    log: new Float64Array(rowsPerStride * strides * LOG_WIDTH),
+    log: used ?? new Float64Array(size),
   };
   begin(room);
   return room;

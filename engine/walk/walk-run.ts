@@ -22,11 +22,11 @@ export interface OpenWalk {
 }
 
 /**
- * A leg of `setup` walking with steps of `step` s, with room for `strides`. No chance in it: the same setup gives the same bytes.
+ * A leg of `setup` walking with steps of `step` s, with room for `strides`; `used`: a log of another walk that may be written over. No chance in it: the same setup gives the same bytes.
  * Fault: a step that does not divide the controller's period.
  */
-export function openWalk(setup: WalkSetup, step: number, strides: number): OpenWalk {
-  const room = walkRoom(setup, step, strides);
+export function openWalk(setup: WalkSetup, step: number, strides: number, used?: Float64Array): OpenWalk {
+  const room = walkRoom(setup, step, strides, used);
   const { course, count, kept, perTick } = room;
   let end = 0;
   let why: string | undefined;

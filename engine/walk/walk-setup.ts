@@ -1,4 +1,5 @@
 import type { Supply } from '../drive/battery.ts';
+import type { PhaseShort } from '../drive/shorted-phases.ts';
 import type { WalkingLeg } from './leg-chain.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
@@ -41,6 +42,8 @@ export interface WalkSetup {
   /** K: air, and of the motors at the start. */
   readonly ambient: number;
   readonly temperature: number;
+  /** When both joints lose power, s from the start, and what their phases do then; left out: never. */
+  readonly powerCut?: { readonly time: number; readonly knee: PhaseShort; readonly ankle: PhaseShort };
   /** What is below the socket's end; left out: not known where that is. */
   readonly socket?: BelowCut;
 }

@@ -5,7 +5,7 @@ import { GROUND, pressureCentre } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COMMAND, MEASURED } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { askCurrent, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
+import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
 import { COUNT, encoded, KEPT, type WalkRoom } from './walk-room.ts';
 
@@ -52,6 +52,14 @@ export function walkTick(room: WalkRoom): void {
   const wait = setup.delayPeriods + 1;
   due[2 * (count % wait)] = command[COMMAND.knee];
   due[2 * (count % wait) + 1] = command[COMMAND.ankle];
+  const cut = setup.powerCut;
+  if (cut !== undefined && count * period >= cut.time - 1e-9) {
+    if (kneeDrive[DRIVE.cut] === 0) {
+      cutPower(kneeDrive, cut.knee);
+      cutPower(ankleDrive, cut.ankle);
+    }
+    return;
+  }
   // places that no command has reached yet hold 0
   const now = 2 * ((count + 1) % wait);
   askCurrent(setup.knee.drive, kneeDrive, due[now], v[KNEE], kept[KEPT.volts]);

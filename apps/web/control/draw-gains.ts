@@ -61,18 +61,18 @@ function cells(frame: GainFrame, map: GainMap, where: (at: number) => boolean): 
   return d;
 }
 
-/** The line along which the loop turns, where it turns inside the map. */
+/** The line along which the loop turns, where it turns inside the map; run out to the left where it leaves the map there. */
 function edgeLine(frame: GainFrame, { dampings, stableUpTo }: GainMap): string {
   let d = '';
-  let broken = true;
-  dampings.forEach((damping, row) => {
-    const stiffness = stableUpTo[row] ?? Number.NaN;
-    if (!Number.isFinite(stiffness)) {
-      broken = true;
-      return;
-    }
-    d += `${broken ? 'M' : 'L'}${round(xOf(frame, stiffness))} ${round(yOf(frame, damping))}`;
-    broken = false;
+  let before = Number.NaN;
+  const left = (row: number): string => `${frame.x0} ${round(yOf(frame, dampings[row] ?? 1))}`;
+  stableUpTo.forEach((stiffness, row) => {
+    if (Number.isFinite(stiffness)) {
+      if (!Number.isFinite(before)) d += row > 0 && Number.isNaN(before) ? `M${left(row)}L` : 'M';
+      else d += 'L';
+      d += `${round(xOf(frame, stiffness))} ${round(yOf(frame, dampings[row] ?? 1))}`;
+    } else if (Number.isNaN(stiffness) && Number.isFinite(before)) d += `L${left(row - 1)}`;
+    before = stiffness;
   });
   return d;
 }
@@ -84,7 +84,7 @@ function middleOf(
   where: (at: number) => boolean,
   text: string,
 ): readonly [number, number] | undefined {
-  // the row with the longest run, and of equal ones the middle
+  // the row with the longest run; of equal ones a low one, clear of what stands at the cross
   let best: { row: number; from: number; to: number }[] = [];
   const columns = stiffnesses.length;
   for (let row = 0; row < dampings.length; row++) {
@@ -100,7 +100,7 @@ function middleOf(
       from = -1;
     }
   }
-  const run = best[Math.floor(best.length / 2)];
+  const run = best[Math.floor(best.length / 5)];
   if (run === undefined) return undefined;
   const [x1, x2] = [run.from, run.to].map((k) => xOf(frame, stiffnesses[k] ?? 1)) as [number, number];
   return x2 - x1 < 6.4 * text.length ? undefined : [(x1 + x2) / 2, yOf(frame, dampings[run.row] ?? 1)];

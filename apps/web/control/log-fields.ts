@@ -3,7 +3,7 @@ import { engraved } from '../drive/draw-slide.ts';
 import { type LogScale, logAt } from '../drive/log-scale.ts';
 import type { Cell } from '../show/csv.ts';
 import { spreadLabels } from '../show/labels.ts';
-import { fixed } from '../show/number.ts';
+import { written } from '../show/number.ts';
 import { numerals } from '../show/ticks.ts';
 
 /** One curve of a field. */
@@ -118,11 +118,7 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
       if (Math.abs(value) < 1e-9)
         marks.push(mark('path', { class: 'zero crisp', d: `M${x0} ${line}H${x0 + axis}` }));
       marks.push(
-        mark(
-          'text',
-          { class: 'numeral', 'text-anchor': 'end', x: x0 - 9, y: line + 3.5 },
-          fixed(value, field.high - field.low < 3 ? 1 : 0),
-        ),
+        mark('text', { class: 'numeral', 'text-anchor': 'end', x: x0 - 9, y: line + 3.5 }, written(value)),
         mark('path', { class: 'tick2 crisp', d: `M${x0 - 5} ${line}H${x0}` }),
       );
     }

@@ -76,6 +76,7 @@ export function Margins({ joint, live, input, rows, whole, saved, toRow }: Margi
               key={row.requirement.id}
               row={row}
               resting={resting}
+              scope={row.requirement.task ?? ''}
               toRow={toRow}
               ghost={before[k]?.predicted ?? null}
             />

@@ -6,6 +6,7 @@ import {
   torqueOf,
 } from '@striderule/engine';
 import type { Moving } from '../design/live-ratio.ts';
+import type { Cell } from '../show/csv.ts';
 import { degrees } from '../show/unit.ts';
 
 /** A mark on the fixed scale against one on the sliding scale, both in the fixed scale's unit, and how they are called. */
@@ -177,4 +178,41 @@ export function lowEnds(saved: Moving, joint: DrivenJoint): readonly [number, nu
   );
   const [torque, speed, inertia] = most.map((x) => (x > 0 && Number.isFinite(x) ? lowEnd(1.4 * x) : 1));
   return [torque ?? 1, speed ?? 1, inertia ?? 1];
+}
+
+/** The marks that stand against one another at a ratio, head first. */
+export function slideRows(moving: Moving, joint: DrivenJoint): readonly (readonly Cell[])[] {
+  const rows = slidePairs(moving, joint).flatMap(({ fixed: { name, unit }, of, first, second }) =>
+    [first && { of, ...first }, second].flatMap((row) =>
+      row === undefined
+        ? []
+        : [
+            [
+              moving.ratio,
+              name,
+              row.of,
+              row.fixedName,
+              row.fixed,
+              row.slidingName,
+              row.sliding,
+              unit,
+              row.factor,
+            ],
+          ],
+    ),
+  );
+  return [
+    [
+      'ratio',
+      'scale',
+      'what',
+      'on the fixed scale',
+      'value there',
+      'on the sliding scale',
+      'value against it',
+      'unit',
+      'limit ÷ need',
+    ],
+    ...rows,
+  ];
 }

@@ -1,5 +1,5 @@
 import type { DrivenJoint, StrideDemand } from '@striderule/engine';
-import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef } from 'react';
+import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { LARGEST_RATIO, LEAST_RATIO, type LiveRatio, type Moving, onSlide } from '../design/live-ratio.ts';
 import { fromElement, toElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
@@ -13,7 +13,8 @@ import { drawSlide, drawSlideGround } from './draw-slide.ts';
 import { logAt } from './log-scale.ts';
 import { ratioKey } from './ratio-key.ts';
 import { slideFrame } from './slide-frame.ts';
-import { lowEnds, type Pair, slidePairs } from './slide-model.ts';
+import { lowEnds, type Pair, slidePairs, slideRows } from './slide-model.ts';
+import { SlideTable } from './slide-table.tsx';
 import { TypedRatio } from './typed-ratio.tsx';
 
 interface SlideProps {
@@ -141,39 +142,8 @@ export function Slide({ joint, live, saved, demand, hairline, onSet }: SlideProp
       'image/svg+xml',
     );
   };
-  const saveCsv = () => {
-    const rows = slidePairs(live.at(), joint).flatMap(({ fixed: { name, unit }, of, first, second }) =>
-      [first && { of, ...first }, second].flatMap((row) =>
-        row === undefined
-          ? []
-          : [
-              [
-                live.at().ratio,
-                name,
-                row.of,
-                row.fixedName,
-                row.fixed,
-                row.slidingName,
-                row.sliding,
-                unit,
-                row.factor,
-              ],
-            ],
-      ),
-    );
-    const head = [
-      'ratio',
-      'scale',
-      'what',
-      'on the fixed scale',
-      'value',
-      'on the sliding scale',
-      'value',
-      'unit',
-      'limit ÷ need',
-    ];
-    saveFile(`${joint}-ratio.csv`, csvText([head, ...rows]), 'text/csv');
-  };
+  const saveCsv = () => saveFile(`${joint}-ratio.csv`, csvText(slideRows(live.at(), joint)), 'text/csv');
+  const [open, setOpen] = useState(false);
 
   return (
     <figure className="slide" aria-label={`Ratio slide of the ${joint}`}>
@@ -208,7 +178,11 @@ export function Slide({ joint, live, saved, demand, hairline, onSet }: SlideProp
         <button type="button" className="act" onClick={saveCsv}>
           Save its marks as CSV
         </button>
+        <button type="button" className="act" aria-expanded={open} onClick={() => setOpen(!open)}>
+          {open ? 'Hide the table of its marks' : 'Show its marks as a table'}
+        </button>
       </figcaption>
+      {open ? <SlideTable joint={joint} live={live} saved={saved} /> : null}
     </figure>
   );
 }

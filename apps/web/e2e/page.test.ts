@@ -239,6 +239,12 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     { width: 390, theme: 'night' },
   ] as const)('evidence: axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
     const { page, wrong } = await opened(look, 'page=evidence', '.ledger[data-whole]');
+    // the table keeps the page's margin
+    const { right, margin } = await page.evaluate(() => ({
+      right: document.querySelector('.ledger')!.getBoundingClientRect().right,
+      margin: document.querySelector('main')!.getBoundingClientRect().right,
+    }));
+    expect(right).toBeLessThanOrEqual(margin);
     await page.locator('.opens').first().click();
     await page.evaluate(() => document.fonts.ready);
     expect(await axe(page)).toEqual([]);

@@ -1,7 +1,7 @@
 import type { LedgerRow } from '@striderule/engine';
-
 import { Section } from '../sections/section.tsx';
 import { MarginLine } from './margin-line.tsx';
+import { scopeText } from './row-text.ts';
 
 interface AskedProps {
   /** A stage, and its chapter. */
@@ -47,6 +47,7 @@ export function Asked({ stage, head, example, ledger, whole, toRow }: AskedProps
                 key={row.requirement.id}
                 row={row}
                 resting={whole}
+                scope={scopeText(row)}
                 toRow={toRow}
                 ghost={row.predicted}
               />

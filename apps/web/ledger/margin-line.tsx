@@ -8,7 +8,10 @@ export function MarginLine({
   resting,
   ghost,
   toRow,
+  scope,
 }: {
+  /** Where it applies, as far as the table does not say so. */
+  readonly scope: string;
   readonly toRow: (id: string) => void;
   readonly row: LedgerRow;
   readonly resting: boolean;
@@ -16,9 +19,9 @@ export function MarginLine({
   readonly ghost: number | null;
 }) {
   const { unit } = shownUnit(row.unit);
-  const { id, task } = row.requirement;
+  const { id } = row.requirement;
   const state = stateWord(row, resting);
-  const parts = [task, unit === '×' ? '' : unit].filter((part) => part !== undefined && part !== '');
+  const parts = [scope, unit === '×' ? '' : unit].filter((part) => part !== '');
   return (
     <tr data-margin={id}>
       <th scope="row">

@@ -74,7 +74,7 @@ export default function Control(props: ControlProps) {
       )}
       <Asked
         stage="control"
-        head="Asked of the leg file as it stands, gains stated"
+        head="Of the design as it stands, at the stated gains"
         example={{ metric: 'swingHold', bound: 'atMost: 0.001' }}
         {...{ ledger, whole }}
         toRow={reading.toRow}

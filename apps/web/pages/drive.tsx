@@ -8,7 +8,7 @@ import {
   type StudyInput,
   type StudyResult,
 } from '@striderule/engine';
-import { useCallback, useMemo } from 'react';
+import { lazy, Suspense, useCallback, useMemo } from 'react';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
 import { DRIVEN } from '../design/use-changes.ts';
 import { BackDriving } from '../drive/back-driving.tsx';
@@ -16,9 +16,9 @@ import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Heat } from '../drive/heat.tsx';
 import { Margins } from '../drive/margins.tsx';
 import { MotorPlane } from '../drive/motor-plane.tsx';
-import { RatioFacts } from '../drive/ratio-facts.tsx';
 import { SideBySide } from '../drive/side-by-side.tsx';
 import { Slide } from '../drive/slide.tsx';
+import { WhichRatio } from '../drive/which-ratio.tsx';
 import { LegView } from '../leg/leg-view.tsx';
 import { Rule } from '../rule/rule.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
@@ -29,6 +29,12 @@ import { Numbers } from '../sections/numbers.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import type { Reading } from '../use-place.ts';
+
+// drawings that come after the slide, in a file of their own: the slide does not wait for them
+const Scan = lazy(async () => ({ default: (await import('../drive/scan.tsx')).Scan }));
+const Energy = lazy(async () => ({ default: (await import('../drive/energy.tsx')).Energy }));
+const PowerLoss = lazy(async () => ({ default: (await import('../drive/power-loss.tsx')).PowerLoss }));
+const Tolerances = lazy(async () => ({ default: (await import('../drive/tolerances.tsx')).Tolerances }));
 
 interface DriveProps {
   /** The study as its files say it. */
@@ -143,6 +149,16 @@ function Read({
   const onSet = useCallback((ratio: number) => onRatio(joint, ratio), [onRatio, joint]);
   return (
     <>
+      <WhichRatio
+        input={saved}
+        design={before.design}
+        joint={joint}
+        live={live}
+        onTake={(ratio) => {
+          live.moveTo(ratio);
+          onSet(ratio);
+        }}
+      />
       {/* two columns where there is room; where there is none, one in the order of reading */}
       <div className="cols desk">
         <div className="col">
@@ -155,15 +171,11 @@ function Read({
               hairline={hairline}
               onSet={onSet}
             />
-            <RatioFacts
-              input={saved}
-              design={before.design}
-              joint={joint}
-              onTake={(ratio) => {
-                live.moveTo(ratio);
-                onSet(ratio);
-              }}
-            />
+            <div className="scan">
+              <Suspense>
+                <Scan joint={joint} live={live} saved={before} />
+              </Suspense>
+            </div>
           </div>
           <div className="desk-3">
             <TaskChoice demands={strides} chosen={demand.task.id} onTask={reading.toTask} />
@@ -177,6 +189,11 @@ function Read({
           <div className="desk-5">
             <Heat joint={joint} live={live} saved={before} />
             <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+            <Suspense>
+              <Energy live={live} saved={before} demand={demand} />
+              <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+              <Tolerances key={joint} joint={joint} input={input} rows={ledger} />
+            </Suspense>
           </div>
         </div>
         <div className="col">

@@ -92,7 +92,7 @@ export default function Walk({ input, result, ledger, whole, reading }: WalkProp
       <CompareLegs legs={legs.legs} walk={walk} />
       <Asked
         stage="walk"
-        head="Asked of the leg file as it stands"
+        head="Of the design as it stands"
         example={{ metric: 'socketPeak', bound: 'atMost: 1500 N' }}
         {...{ ledger, whole }}
         toRow={reading.toRow}

@@ -1,0 +1,106 @@
+import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
+import { walkRun } from '../walk/walk-run.ts';
+import { phasesOf } from './power-lost.ts';
+import type { StudyInput } from './study-input.ts';
+import { type WalkChoice, walkPlan } from './walk-plan.ts';
+
+type Open = { readonly openBecause: string };
+
+/** Power lost at one place of the stride, both joints at once. SI. */
+export interface PowerCut {
+  /** Share of the reference stride, and whether the leg stood then. */
+  readonly place: number;
+  readonly stance: boolean;
+  /** rad: knee when power is lost; at its most until the reference's toe-off, for a cut in stance. */
+  readonly knee: number;
+  readonly bends?: number;
+  /** s from the cut to 60° of knee flexion, and of the same walk with power; NaN where it is not reached within the next stride. */
+  readonly toSixty: number;
+  readonly poweredToSixty: number;
+  /** For a cut in swing: knee at the next contact, and of the same walk with power, rad; NaN without a contact. */
+  readonly lands?: number;
+  readonly poweredLands?: number;
+  /** m by which the hip sinks below its lowest with power, within the next stride. */
+  readonly sinks: number;
+  /** Where it ended within two strides and a bit: s after the cut, and why. */
+  readonly fell?: { readonly after: number; readonly why: string };
+}
+
+/** Cuts of one walk, asked for one by one. */
+export interface OpenPowerCut {
+  readonly at: (place: number) => PowerCut;
+}
+
+/** Strides that a walk has behind it when power is lost. Our choice. */
+const BEFORE = 3;
+/** What is called a knee that has given way, rad: 60°. */
+const SIXTY = Math.PI / 3;
+/** Share of the weight on the foot that counts as contact. Our choice. */
+const CONTACT = 0.08;
+
+/**
+ * A walk that loses power: after three strides, at a place of the fourth, the phases do what the leg file's `lossOfPower` says, and friction
+ * stays. The wearer's thigh and other leg go on as before, which nobody's would: it compares legs and shorts, and it is no rehearsal of a fall.
+ * The reason where the leg file does not say what the phases do, or the walk cannot be told.
+ */
+export function openPowerCut(input: StudyInput, choice: WalkChoice, step: number): OpenPowerCut | Open {
+  const knee = phasesOf(input, 'knee');
+  if ('openBecause' in knee) return knee;
+  const ankle = phasesOf(input, 'ankle');
+  if ('openBecause' in ankle) return ankle;
+  const plan = walkPlan(input, choice);
+  if ('openBecause' in plan) return plan;
+  const { setup, stride } = plan;
+  const strides = BEFORE + 3;
+  const powered = walkRun(setup, step, strides);
+  const rows = Math.round(powered.strideTime / powered.period);
+  const value = (table: Float64Array, row: number, place: number) => table[row * LOG_WIDTH + place];
+  // the first row whose place is 0 or later: a stride begins there
+  let start = 1;
+  while (value(powered.table, start, LOG.place) > value(powered.table, start - 1, LOG.place)) start++;
+  return {
+    at: (place) => {
+      const from = start + Math.round((BEFORE - 1 + place) * rows);
+      const time = value(powered.table, from, LOG.time);
+      const log = walkRun(
+        { ...setup, powerCut: { time, knee: knee.short, ankle: ankle.short } },
+        step,
+        strides,
+      );
+      const end = Math.min(from + rows, log.rows);
+      const stance = value(log.table, from, LOG.mode) === 0;
+      const sixty = (table: Float64Array, to: number): number => {
+        for (let i = from; i < to; i++)
+          if (value(table, i, LOG.knee) >= SIXTY) return (i - from) * powered.period;
+        return Number.NaN;
+      };
+      const lands = (table: Float64Array, to: number): number => {
+        for (let i = from; i < to; i++)
+          if (value(table, i, LOG.up) > CONTACT * setup.course.weight) return value(table, i, LOG.knee);
+        return Number.NaN;
+      };
+      const lowest = (table: Float64Array, to: number): number => {
+        let low = Number.POSITIVE_INFINITY;
+        for (let i = from; i < to; i++) low = Math.min(low, value(table, i, LOG.height));
+        return low;
+      };
+      let bends = Number.NEGATIVE_INFINITY;
+      const toeOff = Math.min(end, from + Math.round((stride.stance - place) * rows));
+      for (let i = from; i < toeOff; i++) bends = Math.max(bends, value(log.table, i, LOG.knee));
+      return {
+        place,
+        stance,
+        knee: value(powered.table, from, LOG.knee),
+        ...(stance && toeOff > from && { bends }),
+        toSixty: sixty(log.table, end),
+        poweredToSixty: sixty(powered.table, from + rows),
+        ...(!stance && {
+          lands: lands(log.table, end),
+          poweredLands: lands(powered.table, from + rows),
+        }),
+        sinks: lowest(powered.table, from + rows) - lowest(log.table, end),
+        ...(log.fell !== undefined && { fell: { after: log.fell.time - time, why: log.fell.why } }),
+      };
+    },
+  };
+}

@@ -1,0 +1,133 @@
+// A controller's log: what it read and what it did, one row a tick. The firmware writes it, `control export` hands one over as test
+// vectors, `control replay` runs it again.
+//
+//   # any lines of words, and among them:
+//   # controller: fingerprint of the controller file that ran      (may be left out)
+//   # build: fingerprint of the tables that ran                    (may be left out)
+//   # period_s: 0.001
+//   # states: standing; stance; …        by the numbers of the column `state`
+//   thigh_rad,…,release,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning
+//
+// CSV with commas and decimal points, UTF-8. Readings are float32 values, nine digits bring them back; one that was no number is an
+// empty cell; what came out always is one. `fault` and
+// `warning` count from 1 in the controller's own order, 0 is none. More columns may follow and are not read.
+import { open } from 'node:fs/promises';
+import { type ControllerLog, Fault } from '@striderule/engine';
+import { readCsv } from './csv-stream.ts';
+
+/** Columns of what is read, in the order of the engine's sensors; then of what came out. */
+export const READ_COLUMNS = [
+  'thigh_rad',
+  'thigh_rate_rad_per_s',
+  'knee_rad',
+  'ankle_rad',
+  'load_N',
+  'knee_winding_K',
+  'ankle_winding_K',
+  'bus_V',
+  'elapsed_s',
+  'release',
+] as const;
+export const OUT_COLUMNS = [
+  'knee_torque_Nm',
+  'ankle_torque_Nm',
+  'phase',
+  'state',
+  'fault',
+  'warning',
+] as const;
+
+/** A log with what its head says of it. */
+export interface ReadLog extends ControllerLog {
+  readonly period: number;
+  readonly controller?: string;
+  readonly build?: string;
+}
+
+/** Bytes in which the head must stand. */
+const HEAD = 1 << 16;
+
+/** Reads a log. Faults: no such file, a column missing, a cell of what came out without a number, a head without period or states. */
+export async function readControllerLog(file: string, name: string): Promise<ReadLog> {
+  const rows: number[] = [];
+  const n = READ_COLUMNS.length;
+  await readCsv(file, name, { delimiter: ',', decimal: '.' }, [...READ_COLUMNS, ...OUT_COLUMNS], {
+    row: (values) => {
+      for (const value of values) rows.push(value);
+    },
+    tolerates: (values) => values.subarray(n).every(Number.isFinite),
+  });
+  const head = await headOf(file);
+  const said = (key: string): string | undefined =>
+    new RegExp(`^#\\s*${key}:\\s*(.+?)\\s*$`, 'm').exec(head)?.[1];
+  const missing = (key: string, like: string): Fault =>
+    new Fault({
+      code: 'store.log-head',
+      what: `the head of this log has no \`# ${key}:\``,
+      mend: `Add a line such as \`# ${key}: ${like}\` above the names of the columns`,
+      place: { file: name },
+    });
+  const period = Number(said('period_s') ?? Number.NaN);
+  if (!(period > 0)) throw missing('period_s', '0.001');
+  const states = said('states')?.split(/\s*;\s*/);
+  if (states === undefined) throw missing('states', 'standing; stance; swing');
+  const width = n + OUT_COLUMNS.length;
+  const ticks = rows.length / width;
+  const column = (k: number): Int32Array =>
+    Int32Array.from({ length: ticks }, (_, i) => rows[i * width + k]!);
+  const readings = new Float64Array(ticks * n);
+  const torque = new Float64Array(ticks * 2);
+  for (let i = 0; i < ticks; i++) {
+    for (let k = 0; k < n; k++) readings[i * n + k] = Math.fround(rows[i * width + k]!);
+    for (let j = 0; j < 2; j++) torque[2 * i + j] = rows[i * width + n + j]!;
+  }
+  const [controller, build] = [said('controller'), said('build')];
+  return {
+    period,
+    ...(controller !== undefined && { controller }),
+    ...(build !== undefined && { build }),
+    readings,
+    torque,
+    phase: Float64Array.from({ length: ticks }, (_, i) => rows[i * width + n + 2]!),
+    state: column(n + 3),
+    fault: column(n + 4),
+    states,
+  };
+}
+
+async function headOf(file: string): Promise<string> {
+  const handle = await open(file, 'r');
+  try {
+    const { buffer, bytesRead } = await handle.read(Buffer.alloc(HEAD), 0, HEAD, 0);
+    const lines = buffer.toString('utf8', 0, bytesRead).split(/\r?\n|\r/);
+    const end = lines.findIndex((line) => !line.startsWith('#') && line.trim() !== '');
+    return lines.slice(0, end < 0 ? lines.length : end).join('\n');
+  } finally {
+    await handle.close();
+  }
+}
+
+/** A log as text: readings in as many digits as a float32 needs, what came out in as many as a double needs. */
+export function controllerLogText(
+  log: ControllerLog & { readonly warning: Int32Array },
+  head: readonly string[],
+  about: { readonly controller: string; readonly build: string; readonly period: number },
+): string {
+  const n = READ_COLUMNS.length;
+  const lines = [
+    ...head.map((line) => `# ${line.replace(/\s+/g, ' ')}`),
+    `# controller: ${about.controller}`,
+    `# build: ${about.build}`,
+    `# period_s: ${Number(Math.fround(about.period).toPrecision(7))}`,
+    `# states: ${log.states.join('; ')}`,
+    [...READ_COLUMNS, ...OUT_COLUMNS].join(','),
+  ];
+  for (let k = 0; k < log.phase.length; k++) {
+    const read = Array.from(log.readings.subarray(k * n, (k + 1) * n), (x) =>
+      Number.isFinite(x) ? String(Number(x.toPrecision(9))) : '',
+    );
+    const came = [log.torque[2 * k]!, log.torque[2 * k + 1]!, log.phase[k]!];
+    lines.push([...read, ...came, log.state[k], log.fault[k], log.warning[k]].join(','));
+  }
+  return `${lines.join('\n')}\n`;
+}

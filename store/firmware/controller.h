@@ -1,0 +1,84 @@
+/* CAUTION. This code decides whether a knee bears weight. It equals a model on paper and has proved nothing on a leg. Tethered bench,
+ * emergency stop, every fault provoked in every part of the stride; only then overhead harness, ethics board, licensed prosthetist, and
+ * the standards and local codes that apply. It is no safety function: the electronics' own limits, watchdog and stop stand beside it. */
+
+/* One controller for knee and ankle, C99, float32, fixed rate, no allocation, no recursion, no clock. Numbers are in tables.h. */
+#ifndef CONTROLLER_H
+#define CONTROLLER_H
+
+#include <stdint.h>
+
+#include "sizes.h"
+
+/* What is read each tick. An angle or rate that is not known is NaN: never the last one again. */
+typedef struct {
+  float thigh_rad;
+  float thigh_rate_rad_per_s;
+  float knee_rad;
+  float ankle_rad;
+  float load_N;
+  float knee_winding_K;
+  float ankle_winding_K;
+  float bus_V;
+  float elapsed_s; /* since the tick before, by a clock that is not this loop's */
+  float release;   /* 1 while the wearer asks to leave a safe state */
+} ctl_input;
+
+/* What comes out. [0] knee, [1] ankle. */
+typedef struct {
+  float torque_Nm[2];
+  int32_t shorted[2]; /* 1: short the phases of this joint */
+  int32_t state;
+  float phase; /* share of the stride */
+  float command_rad[2];
+  int32_t fault;     /* first that is latched, from 1; 0: none */
+  int32_t warning;   /* first that warns, from 1; 0: none */
+  int32_t limits[2]; /* bits: 1 torque by position, 2 speed, 4 heat, 8 slew */
+  float most_Nm[2];  /* what heat and speed leave of the torque */
+} ctl_output;
+
+/* What is remembered from tick to tick. */
+typedef struct {
+  float held[CTL_SENSORS];
+  float rate_rad_per_s[2];
+  float phase;
+  float start_rad[2];
+  float torque_Nm[2];
+  float disagrees_rad_per_s;
+  int32_t state;
+  int32_t dwell;
+  int32_t fault;
+  int32_t missing[CTL_SENSORS];
+  int32_t same[CTL_SENSORS];
+  int32_t watch[CTL_WATCHES];
+  int32_t fired[CTL_WATCHES];
+  int32_t held_for[CTL_TRANSITIONS];
+  struct {
+    float phase;
+    float phase_low; /* what a float32 phase loses while it catches up */
+    float rate_per_s;
+    float joint_rad[2];
+    float joint_rate_rad_per_s[2];
+    int32_t fault;
+    float play;
+    float on_rad;
+    int32_t finishing;
+    int32_t finish_ticks;
+    float finish_start;
+    float offset_rad[2];
+    float offset_slope_rad[2];
+  } swing;
+} ctl_state;
+
+void ctl_reset(ctl_state *x);
+void ctl_tick(ctl_state *x, const ctl_input *in, ctl_output *out);
+
+/* CRC-32 of all tables as they are in memory; compare with ctl_stated_checksum before the first tick. */
+uint32_t ctl_checksum(void);
+extern const uint32_t ctl_stated_checksum;
+
+/* Fingerprint of the controller file, and of this build of it for one wearer and leg: write both into every log. */
+extern const char ctl_controller[65];
+extern const char ctl_build[65];
+
+#endif
