@@ -4,9 +4,10 @@ import { walkPlan } from '../engine/study/walk-plan.ts';
 import { LOG_WIDTH } from '../engine/walk/walk-log.ts';
 import { openWalk } from '../engine/walk/walk-run.ts';
 import { inTurn, timingText } from './rounds.ts';
+import { stepPeers } from './walk-peer.ts';
 
 const STRIDES = 10;
-const STEPS = 20_000;
+const ENGINE_STEPS = 20_000;
 /** Rows of a stride at 1 kHz, with room to spare. */
 const ROWS = 2000;
 
@@ -40,7 +41,7 @@ export async function walkTime(input: StudyInput): Promise<string> {
       fine: walking(1e-4),
       coarse: walking(2.5e-4),
       engine: () => {
-        for (let k = 0; k < STEPS; k++) mj.mj_step(model, data);
+        for (let k = 0; k < ENGINE_STEPS; k++) mj.mj_step(model, data);
         return data.time;
       },
     },
@@ -48,6 +49,7 @@ export async function walkTime(input: StudyInput): Promise<string> {
   );
   data.delete();
   model.delete();
+  const peers = stepPeers(setup);
   const seconds = STRIDES * plan.stride.strideTime;
   const each = (ms: number, step: number) => (1e6 * ms) / (seconds / step);
   const line = (
@@ -55,11 +57,14 @@ export async function walkTime(input: StudyInput): Promise<string> {
     step: number,
     { median, low }: { readonly median: number; readonly low: number },
   ) =>
-    `${((1e3 * seconds) / median).toFixed(0)} × real time (fastest ${((1e3 * seconds) / low).toFixed(0)}), ${each(median, step).toFixed(0)} ns a step, ${((1e6 * times.engine.median) / STEPS / each(median, step)).toFixed(1)} × the engine's step  ${name}`;
+    `${((1e3 * seconds) / median).toFixed(0)} × real time (fastest ${((1e3 * seconds) / low).toFixed(0)}), ${each(median, step).toFixed(0)} ns a step, ${((1e6 * times.engine.median) / ENGINE_STEPS / each(median, step)).toFixed(1)} × the engine's step  ${name}`;
   return [
     `Closed-loop walk, ${STRIDES} strides, energy audited at every step (must reach 250 × at 0.1 ms, 600 × at 0.25 ms)`,
     `  0.1 ms   ${line(timingText(times.fine), 1e-4, times.fine)}`,
     `  0.25 ms  ${line(timingText(times.coarse), 2.5e-4, times.coarse)}`,
-    `  a general-purpose engine, bare leg, no contact: ${((1e6 * times.engine.median) / STEPS).toFixed(0)} ns a step`,
+    `  a general-purpose engine, bare leg, no contact: ${((1e6 * times.engine.median) / ENGINE_STEPS).toFixed(0)} ns a step`,
+    'missing' in peers
+      ? `  the same step in C: ${peers.missing}`
+      : `  one step without the controller, in stance: ${(2.5e6 * peers.ours).toFixed(0)} ns, in C ${(2.5e6 * peers.theirs).toFixed(0)} ns: ${(peers.ours / peers.theirs).toFixed(2)} × (must stay within 1.6 ×); the two end ${peers.apart.toExponential(0)} apart`,
   ].join('\n');
 }

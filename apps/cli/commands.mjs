@@ -570,7 +570,7 @@ export const COMMANDS = {
         summary:
           'strides of the whole leg on its ground: tracking, ground, socket, hip, push-off, heat, energy',
         usage:
-          'walk run [--speed v,…] [--strides n] [--step t] [--thigh prescribed|led] [--ground treadmill|overground] [--csv | --json]',
+          'walk run [--speed v,…] [--strides n] [--step t] [--thigh prescribed|led] [--ground treadmill|overground] [--control clock|study] [--csv | --json]',
         positionals: [0, 0],
         options: {
           ...STUDY,
@@ -592,6 +592,11 @@ export const COMMANDS = {
             help: 'prescribed: it does what the stride does; led: a hip leads it; left out: both, as a bracket',
           },
           ground: { type: 'string', value: 'name', help: 'treadmill or overground; left out: treadmill' },
+          control: {
+            type: 'string',
+            value: 'name',
+            help: 'clock: stance fitted to this stride, paced by time; study: the controller the study names; left out: clock',
+          },
           csv: { type: 'boolean', help: 'one row a stride as CSV' },
           ...EVERY,
         },

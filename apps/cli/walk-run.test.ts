@@ -49,6 +49,25 @@ describe('walk run', () => {
     for (const one of rows) expect(one.split(',')).toHaveLength(head!.split(',').length);
   });
 
+  test('--control study walks with the controller that the study names', async () => {
+    const { code, stdout } = await striderule([
+      ...[
+        'walk',
+        'run',
+        '--speed',
+        '1.22m/s',
+        '--strides',
+        '4',
+        '--control',
+        'study',
+        '--thigh',
+        'prescribed',
+      ],
+    ]);
+    expect(code).toBe(0);
+    expect(stdout.replace(/\s+/g, ' ')).toContain('the one that the study names, as data');
+  });
+
   test('words and numbers it does not take', async () => {
     for (const [words, told] of [
       [['--speed', '1.1'], '--speed "1.1"'],

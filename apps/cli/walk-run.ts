@@ -17,6 +17,7 @@ const MOST_STRIDES = 10_000;
 export const STEP = 2.5e-4;
 export const THIGHS = ['prescribed', 'led'] as const;
 const GROUNDS = ['treadmill', 'overground'] as const;
+const CONTROLS = ['clock', 'study'] as const;
 
 /** `walk run`: the leg walks with its wearer, and what that does to joints, ground, socket and hip. Exit 1 where it fell. */
 export async function walkRun(values: Values): Promise<number> {
@@ -27,8 +28,10 @@ export async function walkRun(values: Values): Promise<number> {
   const thighs = values.thigh === undefined ? THIGHS : [oneOf('--thigh', values.thigh as string, THIGHS)];
   const ground =
     values.ground === undefined ? 'treadmill' : oneOf('--ground', values.ground as string, GROUNDS);
+  const control =
+    values.control === undefined ? 'clock' : oneOf('--control', values.control as string, CONTROLS);
   const { input } = await readStudy(values);
-  const asked = speeds.flatMap((speed) => thighs.map((thigh) => ({ speed, thigh, ground })));
+  const asked = speeds.flatMap((speed) => thighs.map((thigh) => ({ speed, thigh, ground, control })));
   const reports = await longWork('Walking', async (signal, shown) => {
     const made: WalkReport[] = [];
     for (const [k, choice] of asked.entries())
@@ -62,6 +65,7 @@ export async function walked(
     readonly speed: number;
     readonly thigh: (typeof THIGHS)[number];
     readonly ground: (typeof GROUNDS)[number];
+    readonly control?: (typeof CONTROLS)[number];
   },
   length: { readonly step: number; readonly strides: number },
   told: {

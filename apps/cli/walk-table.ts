@@ -202,7 +202,9 @@ function notes(reports: readonly WalkReport[]): string {
     ...new Set(reports.flatMap((report) => report.notes)),
     'Thigh prescribed: it does what the stride does, whatever it takes, so the hip is as strong as it must be. Thigh led: a spring and damper of the hip lead it there. The wearer’s own hip lies between, as far as a model knows.',
     'The other leg’s force is the reference’s own, half a stride away, and a weak guide keeps the height of the hip: nobody’s hand does that on the street.',
-    'The controller here paces stance by a clock and knows no faults; rigid gears, no play, no socket that gives.',
+    reports[0]?.control === 'study'
+      ? 'The controller is the one that the study names, as data, its faults live; rigid gears, no play, no socket that gives.'
+      : 'The controller here paces stance by a clock and knows no faults: --control study walks with the study’s own. Rigid gears, no play, no socket that gives.',
     `Same study, same bytes: ${reports.map((report) => report.fingerprint).join(' ')}.`,
   ]);
 }

@@ -8,12 +8,15 @@ import type { StrideDemand } from '../gait/demand-result.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
+import { dataController } from '../walk/data-controller.ts';
 import { hipCourse } from '../walk/hip-course.ts';
 import type { WalkingLeg } from '../walk/leg-chain.ts';
 import { phaseController } from '../walk/phase-controller.ts';
 import { soleOf } from '../walk/sole-contact.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
+import { controlledLeg } from './controlled-leg.ts';
+import { evaluateDesign } from './design.ts';
 import { legSupply } from './leg-supply.ts';
 import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
@@ -33,6 +36,8 @@ export interface WalkChoice {
   readonly ground?: 'treadmill' | 'overground';
   /** prescribed: the thigh does what the stride does, whatever it takes. led: a spring and damper of the wearer's hip lead it. */
   readonly thigh?: 'prescribed' | 'led';
+  /** clock: stance paced by time, fitted to this stride. study: the controller that the study names, as it runs on the leg. */
+  readonly control?: 'clock' | 'study';
 }
 
 /** A walk before its first step, with what a reader must know of how it was made. */
@@ -164,6 +169,9 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     swing: map,
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
+  const controlled = choice.control === 'study' ? controlledLeg(input, evaluateDesign(input)) : undefined;
+  if (controlled !== undefined && 'openBecause' in controlled) return controlled;
+  const machine = controlled?.compiled;
   const air = leg.ambientTemperature;
   const setup: WalkSetup = {
     leg: walking,
@@ -188,7 +196,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
     },
     ground,
-    controller: () => phaseController(control),
+    controller: machine === undefined ? () => phaseController(control) : () => dataController(machine),
     period,
     delayPeriods: Math.ceil(delayPeriods),
     thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),

@@ -160,3 +160,44 @@ describe('a stride’s numbers', () => {
     expect(led.steady!.pullOff).toBeLessThan(walks[1]!.steady!.pullOff);
   });
 });
+
+describe('the controller that the study names, as data', () => {
+  test.each(['prescribed', 'led'] as const)(
+    'walks the natural stride with the thigh %s: evenly, no fault, contacts a stride apart',
+    (thigh) => {
+      const report = walked({ speed: 1.22, thigh, control: 'study' }, 10);
+      expect(report.fell).toBeUndefined();
+      expect(report.strides).toHaveLength(9);
+      for (const stride of report.strides.slice(2)) {
+        expect(stride.faults).toBe(0);
+        expect(Math.abs(stride.duration - report.strideTime)).toBeLessThan(0.01 * report.strideTime);
+        expect(stride.stance).toBeGreaterThan(0.5);
+        expect(stride.stance).toBeLessThan(0.7);
+      }
+      expect(report.audit.share).toBeLessThan(0.002);
+    },
+  );
+
+  test('a sensor that is lost brings its safe state: shorted phases draw nothing, and the log says which fault', () => {
+    const plan = walkPlan(input, { speed: 1.22, control: 'study' });
+    if ('openBecause' in plan) throw new Error(plan.openBecause);
+    let count = 0;
+    const own = plan.setup.controller();
+    const lost = {
+      ...plan.setup,
+      controller: () => ({
+        ...own,
+        tick: (measured: Float64Array, command: Float64Array) => {
+          if (++count > 2000) measured[2] = Number.NaN;
+          own.tick(measured, command);
+        },
+      }),
+    };
+    const log = walkRun(lost, 2.5e-4, 3);
+    const row = log.table.subarray((log.rows - 1) * LOG_WIDTH, log.rows * LOG_WIDTH);
+    expect(row[LOG.mode]).toBe(2);
+    expect(row[LOG.fault]).toBeGreaterThan(0);
+    expect(row[LOG.kneeCurrent]).toBe(0);
+    expect(log.rows).toBeGreaterThan(2002);
+  });
+});

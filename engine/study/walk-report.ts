@@ -26,6 +26,7 @@ export interface WalkReport {
   readonly speed: number;
   readonly thigh: 'prescribed' | 'led';
   readonly ground: 'treadmill' | 'overground';
+  readonly control: 'clock' | 'study';
   /** s */
   readonly step: number;
   /** s: walked, and by the regression over stature. */
@@ -150,6 +151,7 @@ function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: Wa
     speed: choice.speed,
     thigh: choice.thigh ?? 'prescribed',
     ground: setup.ground,
+    control: choice.control ?? 'clock',
     step: log.step,
     strideTime: log.strideTime,
     regressionTime: plan.regressionTime,

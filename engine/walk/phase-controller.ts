@@ -1,5 +1,6 @@
 import type { SwingMap } from '../control/swing-map.ts';
 import { beginSwing, SWING, swingState, swingTick } from '../control/swing-tick.ts';
+import { midSwing } from './mid-swing.ts';
 import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
 
 /** A stance as K(s), c(s), B(s) at even steps of its phase, 0 at contact and 1 at toe-off: N·m/rad, N·m, N·m·s/rad. */
@@ -82,18 +83,7 @@ export function phaseController(of: PhaseControl): WalkController {
 
   return {
     begin: (m, phase) => {
-      toSwing(m);
-      // as if toe-off had been the reference's own: the thigh has come its way from there
-      state[SWING.on] = swing.referenceOn;
-      state[SWING.phase] = phase;
-      for (const place of [
-        SWING.kneeOffset,
-        SWING.kneeOffsetSlope,
-        SWING.ankleOffset,
-        SWING.ankleOffsetSlope,
-      ])
-        state[place] = 0;
-      state[SWING.fault] = 0;
+      midSwing(swing, state, m, phase, 1 / of.strideTime);
       time = LEAST_SWING;
     },
     tick: (m, command) => {

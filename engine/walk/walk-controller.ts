@@ -8,8 +8,12 @@ export const MEASURED = {
   ankleRate: 5,
   /** Force along the shank, N, compression positive. */
   load: 6,
+  /** K, and V. */
+  kneeWinding: 7,
+  ankleWinding: 8,
+  bus: 9,
 } as const;
-export const MEASURED_SIZE = 7;
+export const MEASURED_SIZE = 10;
 
 /** Places in what a controller answers. */
 export const COMMAND = {
@@ -25,8 +29,11 @@ export const COMMAND = {
   ankleTarget: 5,
   /** 0: no fault. */
   fault: 6,
+  /** 1: the phases of this joint are to be shorted, whatever its torque. */
+  kneeShorted: 7,
+  ankleShorted: 8,
 } as const;
-export const COMMAND_SIZE = 7;
+export const COMMAND_SIZE = 9;
 
 /**
  * What drives the leg in the walk: measured in, torques out, once each period. It owns its state; `begin` puts it where it stands before

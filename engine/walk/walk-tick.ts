@@ -48,6 +48,9 @@ export function walkTick(room: WalkRoom): void {
   measured[MEASURED.thighRate] = thighs[oldest + 1];
   const shank = q[THIGH] - q[KNEE];
   measured[MEASURED.load] = ground[GROUND.up] * Math.cos(shank) - ground[GROUND.forward] * Math.sin(shank);
+  measured[MEASURED.kneeWinding] = kneeDrive[DRIVE.winding];
+  measured[MEASURED.ankleWinding] = ankleDrive[DRIVE.winding];
+  measured[MEASURED.bus] = kept[KEPT.volts];
   room.controller.tick(measured, command);
   const wait = setup.delayPeriods + 1;
   due[2 * (count % wait)] = command[COMMAND.knee];
@@ -60,10 +63,18 @@ export function walkTick(room: WalkRoom): void {
     }
     return;
   }
+  shortOrNot(kneeDrive, command[COMMAND.kneeShorted]);
+  shortOrNot(ankleDrive, command[COMMAND.ankleShorted]);
   // places that no command has reached yet hold 0
   const now = 2 * ((count + 1) % wait);
   askCurrent(setup.knee.drive, kneeDrive, due[now], v[KNEE], kept[KEPT.volts]);
   askCurrent(setup.ankle.drive, ankleDrive, due[now + 1], v[ANKLE], kept[KEPT.volts]);
+}
+
+/** Phases shorted straight while the controller asks for it, and given back when it asks no more. */
+function shortOrNot(state: Float64Array, shorted: number): void {
+  if (shorted === 1) cutPower(state, 0);
+  else if (state[DRIVE.cut] === 1) state[DRIVE.cut] = 0;
 }
 
 /** State and forces of the last step, with what was commanded a period ago. */
