@@ -51,13 +51,13 @@ export default function Walk({ input, result, ledger, whole, reading }: WalkProp
   );
   const chosen = walk.leg === undefined ? legs.legs[0] : legs.legs.find(({ file }) => file === walk.leg);
   const lacks = useMemo(() => (chosen === undefined ? [] : walkNeeds(chosen.input)), [chosen]);
-  const { speed, ground, thigh, step } = walk;
+  const { speed, ground, thigh, control, step } = walk;
   const ask = useMemo(
     (): WalkAsk | undefined =>
       chosen === undefined || lacks.length > 0
         ? undefined
-        : { input: chosen.input, choice: { speed, ground, thigh }, step, strides: STRIDES },
-    [chosen, lacks, speed, ground, thigh, step],
+        : { input: chosen.input, choice: { speed, ground, thigh, control }, step, strides: STRIDES },
+    [chosen, lacks, speed, ground, thigh, control, step],
   );
   const walking = useWalk(ask);
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
@@ -67,7 +67,18 @@ export default function Walk({ input, result, ledger, whole, reading }: WalkProp
         Does {name} carry {input.wearer.code} through a walk at {written(speed)} m/s, and what does it ask of
         the hip?
       </h1>
-      <WalkChoices legs={legs} tasks={tasks} walk={walk} onWalk={toWalk} />
+      <div className="walk-asked">
+        <WalkChoices legs={legs} tasks={tasks} walk={walk} onWalk={toWalk} />
+        <div className="walk-said">
+          {lacks.length === 0 && <Told walking={walking} name={name} demo={input.demo} />}
+          <p className="caution">
+            A rehearsal in a model, and no proof of anything: the other leg is the reference’s own force, and
+            nothing slips, plays or gives but what is told. Before a person walks: unloaded on a bench with an
+            emergency stop, then in an overhead harness; the ethics board, local codes and a licensed
+            prosthetist decide.
+          </p>
+        </div>
+      </div>
       {chosen === undefined && legs.state === 'read' && (
         <p className="empty" role="status">
           The study has no leg file “{walk.leg}”: choose another leg.
@@ -76,18 +87,9 @@ export default function Walk({ input, result, ledger, whole, reading }: WalkProp
       {lacks.length > 0 ? (
         <Lacks name={name} lacks={lacks} />
       ) : (
-        <>
-          <Told walking={walking} name={name} demo={input.demo} />
-          <p className="caution">
-            A rehearsal in a model, and no proof of anything: the other leg is the reference’s own force, the
-            thigh does not learn, nothing slips, plays or gives but what is told. Before a person walks:
-            unloaded on a bench with an emergency stop, then in an overhead harness; the ethics board, local
-            codes and a licensed prosthetist decide.
-          </p>
-          {walking.walked !== undefined && (
-            <OneWalk walked={walking.walked} before={walking.before} reading={reading} />
-          )}
-        </>
+        walking.walked !== undefined && (
+          <OneWalk walked={walking.walked} before={walking.before} reading={reading} />
+        )
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
       <Asked
@@ -205,15 +207,20 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
   return (
     <>
       <Section title="The leg on its ground">
-        <WalkPicture
-          {...{ title, fileName, record, range, ticks, playhead }}
-          segments={leg.segments}
-          ground={
-            report.ground === 'treadmill'
-              ? `belt that goes back at ${written(report.speed)} m/s, drawn from the belt; m`
-              : 'ground; m'
-          }
-        />
+        <div className="walk-stage">
+          <WalkPicture
+            {...{ title, fileName, record, range, ticks, playhead }}
+            segments={leg.segments}
+            ground={
+              report.ground === 'treadmill'
+                ? `belt that goes back at ${written(report.speed)} m/s, drawn from the belt; m`
+                : 'ground; m'
+            }
+          />
+          <div className="walk-aside">
+            <AtTick {...{ record, range, curves, ticks, playhead }} />
+          </div>
+        </div>
       </Section>
       <StridePicker
         count={ranges.length}
@@ -224,7 +231,6 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
       <div className="cols">
         <Rule model={model} hairline={hairline} fileName={fileName} />
         <div className="col walk-side">
-          <AtTick {...{ record, range, curves, ticks, playhead }} />
           <p className="note">
             Stance: the foot leaves the ground at {fixed(100 * curves.stance, 1)} % of this stride. Thin: the
             other strides of this walk. reference: the stride that is walked, at the same instant.
@@ -255,8 +261,11 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
           <li>{record.stride.origin.citation}</li>
           <li>
             The other leg’s force is the reference’s own, half a stride away; a weak guide keeps the height of
-            the hip. The controller here paces stance by a clock and knows no faults; rigid gears, no play, no
-            socket that gives.
+            the hip.{' '}
+            {report.control === 'clock'
+              ? 'The controller here paces stance by a clock and knows no faults; '
+              : 'The controller is the one the study names, as it runs on the leg; '}
+            rigid gears, no play, no socket that gives.
           </li>
         </ul>
       </Section>

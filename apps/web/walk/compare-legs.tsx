@@ -53,17 +53,17 @@ const whyNot = (end: End | undefined): string | undefined => {
 
 /** The legs of the study walked one after another, and what their ratio asks of the hip. */
 export function CompareLegs({ legs, walk }: CompareLegsProps) {
-  const { speed, ground, step } = walk;
+  const { speed, ground, control, step } = walk;
   const asked = useMemo(
     () =>
       legs.flatMap((leg) =>
         THIGHS.map((thigh): { leg: WalkingLegFile; thigh: typeof thigh; ask: WalkAsk } => ({
           leg,
           thigh,
-          ask: { input: leg.input, choice: { speed, ground, thigh }, step, strides: STRIDES },
+          ask: { input: leg.input, choice: { speed, ground, thigh, control }, step, strides: STRIDES },
         })),
       ),
-    [legs, speed, ground, step],
+    [legs, speed, ground, control, step],
   );
   const [ends, setEnds] = useState<{ of: typeof asked; ends: readonly End[] }>({ of: asked, ends: [] });
   const [said, setSaid] = useState('');

@@ -58,7 +58,7 @@ export function OutsideChecks({ checks, fileName }: OutsideChecksProps) {
       }
     >
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
-      <section className="scroll" tabIndex={0} aria-label="Set against outside">
+      <section className="scroll" tabIndex={0} aria-label="Figures and their lines">
         <table className="checks">
           <thead>
             <tr>

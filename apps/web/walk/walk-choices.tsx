@@ -1,7 +1,7 @@
 import type { StrideDemand } from '@striderule/engine';
 import { fixed, significant, written } from '../show/number.ts';
 import { ankleRatio, type Legs } from './use-legs.ts';
-import { GROUNDS, THIGHS, WALK_SPEEDS, WALK_STEPS, type WalkPlace } from './walk-place.ts';
+import { CONTROLS, GROUNDS, THIGHS, WALK_SPEEDS, WALK_STEPS, type WalkPlace } from './walk-place.ts';
 
 interface WalkChoicesProps {
   readonly legs: Legs;
@@ -43,7 +43,7 @@ export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
     ...tasks
       .map(({ task, speed }) => ({
         speed: Number(speed.toFixed(3)),
-        text: `${task.title}, ${fixed(speed, 2)}`,
+        text: task.title.includes('m/s') ? task.title : `${task.title}, ${fixed(speed, 2)} m/s`,
       }))
       .filter(({ speed }) => !WALK_SPEEDS.some((own) => own === speed)),
   ];
@@ -97,6 +97,17 @@ export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
           key: thigh,
           value: thigh,
           text: thigh === 'prescribed' ? 'prescribed' : 'led by a spring of the hip',
+        }))}
+      />
+      <Pick
+        legend="Controller"
+        name="control"
+        chosen={walk.control}
+        onPick={(control) => onWalk({ ...kept, control })}
+        options={CONTROLS.map((control) => ({
+          key: control,
+          value: control,
+          text: control === 'clock' ? 'springs fitted to this stride' : 'the study’s own',
         }))}
       />
       <Pick

@@ -83,6 +83,8 @@ export const STRIDE_FIGURES: readonly WalkFigure[] = [
 export const walkName = (leg: string, { speed, thigh, ground, step }: WalkReport): string =>
   `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}, ${ground}, steps of ${significant(1e3 * step, 2)} ms`;
 
+const CONTROL = { clock: 'springs fitted to this stride', study: 'the study’s own' } as const;
+
 /** What differs between two walks in what was asked, in words. */
 export function askedApart(
   before: { readonly leg: string; readonly report: WalkReport },
@@ -93,6 +95,7 @@ export function askedApart(
     before.leg === now.leg ? '' : `${before.leg} → ${now.leg}`,
     a.speed === b.speed ? '' : `${fixed(a.speed, 2)} → ${fixed(b.speed, 2)} m/s`,
     a.thigh === b.thigh ? '' : `thigh ${a.thigh} → ${b.thigh}`,
+    a.control === b.control ? '' : `controller: ${CONTROL[a.control]} → ${CONTROL[b.control]}`,
     a.ground === b.ground ? '' : `${a.ground} → ${b.ground}`,
     a.step === b.step ? '' : `steps ${significant(1e3 * a.step, 2)} → ${significant(1e3 * b.step, 2)} ms`,
   ]
