@@ -70,7 +70,7 @@ export default function Walk({ input, result, ledger, whole, reading }: WalkProp
       <div className="walk-asked">
         <WalkChoices legs={legs} tasks={tasks} walk={walk} onWalk={toWalk} />
         <div className="walk-said">
-          {lacks.length === 0 && <Told walking={walking} name={name} demo={input.demo} />}
+          {lacks.length === 0 && <Told walking={walking} demo={input.demo} />}
           <p className="caution">
             A rehearsal in a model, and no proof of anything: the other leg is the reference’s own force, and
             nothing slips, plays or gives but what is told. Before a person walks: unloaded on a bench with an
@@ -121,12 +121,11 @@ function Lacks({ name, lacks }: { readonly name: string; readonly lacks: readonl
 
 interface ToldProps {
   readonly walking: Walking;
-  readonly name: string;
   readonly demo: boolean;
 }
 
 /** How the walk goes or went, in words, and what can be done about it. */
-function Told({ walking, name, demo }: ToldProps) {
+function Told({ walking, demo }: ToldProps) {
   const { done, walked, refused } = walking;
   return (
     <div className="walk-told">
@@ -149,6 +148,7 @@ function Told({ walking, name, demo }: ToldProps) {
                 Refused. {what}. {mend}.
               </p>
             ))}
+          {walked !== undefined && <p>What stands below is the walk before it.</p>}
           <button type="button" className="act" onClick={walking.again}>
             Walk again
           </button>
@@ -156,7 +156,7 @@ function Told({ walking, name, demo }: ToldProps) {
       )}
       {done === undefined && refused === undefined && walked !== undefined && (
         <p className="strong" role="status">
-          {walkVerdict(name, walked.report)}{' '}
+          {walkVerdict(walked.ask.input.leg.name, walked.report)}{' '}
           <span className="quiet">
             {fixed(walked.took, 1)} s in a worker{demo ? '; demo data' : ''}.
           </span>

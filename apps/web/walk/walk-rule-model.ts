@@ -71,7 +71,7 @@ const QUANTITIES: readonly Quantity[] = [
     lines: both((c) => c.power),
   },
   {
-    ...{ key: 'up', name: 'Ground force', unit: 'N', note: 'up +, forward +', decimals: 0 },
+    ...{ key: 'ground-force', name: 'Ground force', unit: 'N', note: 'up +, forward +', decimals: 0 },
     lines: [
       { label: 'reference', weight: 'human', tone: 'force', of: (c) => c.ownUp },
       { label: 'forward', weight: 'asked', tone: 'force', of: (c) => c.forward },
