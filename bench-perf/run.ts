@@ -2,7 +2,7 @@
 //
 // Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
 // a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, gains, walk,
-// controller, help, csv, hairline; --clone adds a fresh clone with its install.
+// controller, help, csv, hairline, slide, interactive; --clone adds a fresh clone with its install.
 
 import { cpus } from 'node:os';
 import path from 'node:path';
@@ -12,9 +12,10 @@ import { cloneTime } from './clone.ts';
 import { controllerTime } from './controller.ts';
 import { csvTime } from './csv.ts';
 import { designTime } from './design.ts';
+import { hairlineTime, slideTime } from './drags.ts';
 import { gainMapTime } from './gain-map.ts';
-import { hairlineTime } from './hairline.ts';
 import { helpTime } from './help-time.ts';
+import { interactive } from './interactive.ts';
 import { scanTime } from './scan.ts';
 import { swingTime } from './swing.ts';
 import { toleranceTime } from './tolerance.ts';
@@ -37,6 +38,8 @@ const parts: Record<string, () => Promise<string> | string> = {
   help: helpTime,
   csv: csvTime,
   hairline: hairlineTime,
+  slide: slideTime,
+  interactive,
   ...(values.clone ? { clone: cloneTime } : {}),
 };
 

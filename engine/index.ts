@@ -232,11 +232,10 @@ export {
   type JointImpedance,
   jointImpedance,
   type RatioBurden,
-  RENDERED_SWING,
 } from './study/joint-impedance.ts';
 export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
 export { controllerFaults } from './study/controller-faults.ts';
-export { SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
+export { RENDERED_SWING, SPEED_FILTER, sampledDrive, statedGains } from './study/sampled-drive.ts';
 export {
   bestStableStiffness,
   loadsOf,
@@ -283,8 +282,6 @@ export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
 export {
   HAND,
-  HAND_METHODS,
-  type HandMethod,
   type HandState,
   type HandSwing,
   handShare,
@@ -300,7 +297,7 @@ export {
   type SwingDemonstration,
   swingDemonstration,
 } from './study/swing-demonstration.ts';
-export { PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export { HAND_METHODS, type HandMethod, PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
 export {
   type SensedError,
   type SensorBudget,
@@ -336,6 +333,31 @@ export {
   walkReport,
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
+export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
+export {
+  type EndPrice,
+  type LeverPrice,
+  openWalkPrice,
+  type PricedEnd,
+  type WalkPrice,
+} from './study/walk-price.ts';
+export { type WalkLever, walkLevers } from './study/walk-levers.ts';
+export {
+  type CandidateEnd,
+  type CandidateWalk,
+  candidateStudy,
+  leastMargin,
+  RANKED_BY,
+  type RankedBy,
+  rankedShortlist,
+  type ShortlistCandidate,
+  type ShortlistChoice,
+  type ShortlistJoint,
+  type ShortlistRow,
+  shortlistCandidates,
+  walkCandidate,
+  worstEnd,
+} from './study/walk-shortlist.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

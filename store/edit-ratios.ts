@@ -1,18 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { type DrivenJoint, Fault } from '@striderule/engine';
+import type { FileEdit } from './edit-of-file.ts';
 import { editYaml } from './edit-yaml.ts';
 import { fingerprintOfBytes } from './fingerprint.ts';
 import { resolveInside } from './inside.ts';
 import { openStudy } from './open-study.ts';
-
-/** What a change of ratios would make of the leg file. Nothing is written. */
-export interface RatioEdit {
-  /** Name of the leg file in the study, and SHA-256 of it as it is on disk. */
-  readonly file: string;
-  readonly sha256: string;
-  readonly before: string;
-  readonly after: string;
-}
 
 /**
  * The study's leg file with other ratios, every other byte as it was, and the whole study opened with it. Faults: those of a study
@@ -21,7 +13,7 @@ export interface RatioEdit {
 export async function editRatios(
   folder: string,
   ratios: { readonly [joint in DrivenJoint]?: number },
-): Promise<RatioEdit> {
+): Promise<FileEdit> {
   const { legName } = await openStudy(folder);
   const file = `legs/${legName}.yaml`;
   const bytes = readFileSync(resolveInside(folder, file));

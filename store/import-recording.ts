@@ -11,7 +11,7 @@ import { writeFileAtomic } from './atomic-write.ts';
 import { canonicalJson } from './fingerprint.ts';
 import { resolveInside } from './inside.ts';
 import { copyOriginal, type OriginalCopy } from './original-copy.ts';
-import { type ReadRecipe, readRecipe } from './recipe-file.ts';
+import { type ReadRecipe, readRecipe, recipeFromText } from './recipe-file.ts';
 import { recipeOf } from './recipe-of.ts';
 import { readRecording } from './recording-stride.ts';
 import { withStudyLock } from './study-lock.ts';
@@ -22,9 +22,10 @@ import { checkShape, readYaml } from './yaml-file.ts';
 export interface ImportRequest {
   /** The study. */
   readonly folder: string;
-  /** The CSV and the recipe file, anywhere. */
+  /** The CSV, anywhere. */
   readonly csv: string;
-  readonly recipe: string;
+  /** The recipe: a file, anywhere, or its text. */
+  readonly recipe: string | { readonly text: string };
   /** Id of the new task. */
   readonly id: string;
   /** Left out: made of the id. */
@@ -55,7 +56,11 @@ const exists = (file: string): Promise<boolean> =>
 export async function importRecording(request: ImportRequest): Promise<ImportedRecording> {
   const { folder, csv, id, signal, onProgress } = request;
   await refuseBadId(folder, id);
-  const read = await readRecipe(request.recipe);
+  const recipeName = typeof request.recipe === 'string' ? path.basename(request.recipe) : 'recipe';
+  const read =
+    typeof request.recipe === 'string'
+      ? await readRecipe(request.recipe)
+      : recipeFromText(recipeName, request.recipe.text);
   const recipe = recipeOf(read.recipe);
   const title = request.title ?? id.charAt(0).toUpperCase() + id.slice(1).replaceAll('-', ' ');
   const files = { task: `tasks/${id}.yaml`, original: `tasks/${id}.csv` };
@@ -79,7 +84,7 @@ export async function importRecording(request: ImportRequest): Promise<ImportedR
     const { recorded, sha256 } = await readRecording(
       csv,
       recipe,
-      { id, title, name: path.basename(csv), recipeName: path.basename(request.recipe) },
+      { id, title, name: path.basename(csv), recipeName },
       {
         ...(signal && { signal }),
         ...(onProgress && { onProgress }),

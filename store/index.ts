@@ -1,22 +1,27 @@
 // What apps may use of the study folder, from opening to writing.
 
 export { writeFileAtomic } from './atomic-write.ts';
+export { type ChangedLine, changedLines } from './changed-lines.ts';
 export { type ReadLog, readControllerLog } from './controller-log.ts';
-export { editRatios, type RatioEdit } from './edit-ratios.ts';
+export { type CsvPreview, previewCsv } from './csv-preview.ts';
+export type { FileEdit } from './edit-of-file.ts';
+export { editRatios } from './edit-ratios.ts';
+export { type AskedEdit, editRequirements } from './edit-requirements.ts';
 export { editYaml, type YamlPath } from './edit-yaml.ts';
 export { canonicalJson, fingerprint, fingerprintOfBytes, fingerprintOfFile } from './fingerprint.ts';
 export { buildFingerprint, exportFirmware } from './firmware-export.ts';
 export { STUDY_FORMAT } from './format.ts';
+export { evidenceOf } from './hazard-evidence.ts';
 export { type ImportedRecording, type ImportRequest, importRecording } from './import-recording.ts';
 export { resolveInside } from './inside.ts';
 export type { LegFile } from './leg-schema.ts';
-export { type LineChange, lineDiff } from './line-diff.ts';
+export type { LineChange } from './line-diff.ts';
 export { type Migration, migrateStudy } from './migrate.ts';
 export { createStudy } from './new-study.ts';
 export { checkStudy, type OpenChoice, type OpenedStudy, openStudy } from './open-study.ts';
-export { type ReadRecipe, readRecipe } from './recipe-file.ts';
+export { type ReadRecipe, readRecipe, recipeFromText } from './recipe-file.ts';
 export { recipeOf } from './recipe-of.ts';
-export { readRecording } from './recording-stride.ts';
+export { type LookedAt, lookAtRecording, readRecording } from './recording-stride.ts';
 export {
   type ResultHeader,
   type ResultKey,

@@ -96,6 +96,7 @@ export function legOf(
       ...(leg.thighSensor && {
         thighSensor: thighSensorOf(leg.thighSensor, take),
       }),
+      ...(leg.axialLoad && { axialLoad: { noise: take(leg.axialLoad.noise, 'axialLoad.noise') } }),
       ambientTemperature,
     },
     spreads,

@@ -4,6 +4,7 @@ import {
   Fault,
   type FaultData,
   type JointThermal,
+  mappedFaults,
   type Requirement,
   type Stride,
   type StudyController,
@@ -14,6 +15,7 @@ import type { z } from 'zod';
 import { controllerOf, placedInController } from './controller-of.ts';
 import { controllerSchema } from './controller-schema.ts';
 import { fingerprint } from './fingerprint.ts';
+import { evidenceFaults } from './hazard-evidence.ts';
 import type { MotorFile } from './joint-schema.ts';
 import { legOf } from './leg-of.ts';
 import { type LegFile, legSchema } from './leg-schema.ts';
@@ -66,6 +68,15 @@ export async function checkStudy(folder: string): Promise<FaultData[]> {
   for (const name of reader.list('legs', '.yaml')) {
     // the default leg has been through this
     if (baseName(name) !== head.value?.leg) readLeg(reader, name, readMotors(reader, []));
+  }
+  if (study !== null) {
+    const hazards = reader.shaped('hazards.yaml', hazardsSchema);
+    const known = {
+      requirement: study.input.requirements.map(({ id }) => id),
+      fault: mappedFaults(study.input).map(({ id }) => id),
+      scenario: [],
+    };
+    if (hazards !== null) reader.faults.push(...evidenceFaults(hazards.value, hazards.file, known));
   }
   const design = study === null ? null : evaluateDesign(study.input);
   for (const name of reader.list('controllers', '.yaml')) {

@@ -35,6 +35,11 @@ export async function readRecipe(file: string): Promise<ReadRecipe> {
       place: { file: name },
     });
   }
+  return recipeFromText(name, text);
+}
+
+/** Reads the text of a recipe; `name` is how faults call it. Throws every fault in it. */
+export function recipeFromText(name: string, text: string): ReadRecipe {
   const { file: yaml, faults } = readYaml(name, text);
   if (yaml === null) throw new Fault(faults);
   const checked = checkShape(yaml, recipeSchema);

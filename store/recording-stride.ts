@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { stat } from 'node:fs/promises';
 import path from 'node:path';
 import {
+  type AveragedStrides,
   Fault,
   type FaultData,
   openIntake,
@@ -38,32 +39,69 @@ export async function readRecording(
 ): Promise<{ readonly recorded: RecordedStride; readonly sha256: string }> {
   const { name, recipeName } = about;
   try {
-    const intake = openIntake(recipe);
-    const hash = createHash('sha256');
-    const layout = {
-      delimiter: recipe.delimiter === 'tab' ? ('\t' as const) : recipe.delimiter,
-      decimal: recipe.decimal,
-      ...(recipe.namesLine !== undefined && { namesLine: recipe.namesLine }),
-      ...(recipe.dataLine !== undefined && { dataLine: recipe.dataLine }),
-    };
-    try {
-      await readCsv(file, name, layout, intake.columns, intake, {
-        ...work,
-        onBytes: (bytes) => {
-          hash.update(bytes);
-          return work.onBytes?.(bytes);
-        },
-      });
-    } catch (error) {
-      if (!(error instanceof Fault) || intake.faults.length === 0 || error.faults === intake.faults)
-        throw error;
-      throw new Fault([...intake.faults, ...error.faults]);
-    }
-    return { recorded: strideFromAverage(intake.end(), recipe, about), sha256: hash.digest('hex') };
+    const { averaged, sha256 } = await averageOf(file, recipe, name, work);
+    return { recorded: strideFromAverage(averaged, recipe, about), sha256 };
   } catch (error) {
     if (error instanceof Fault) throw new Fault(placed(error.faults, name, recipeName));
     throw error;
   }
+}
+
+/** What a recording is found to be: its mean curves as they were recorded, and what stands against making a stride of them. */
+export interface LookedAt {
+  /** By channel such as `ankle.moment`: engine signs, SI per body mass, at every half per cent. Empty where rows are at fault. */
+  readonly curves: Readonly<Record<string, Float64Array>>;
+  /** undefined where there is a fault. */
+  readonly recorded?: RecordedStride;
+  readonly faults: readonly FaultData[];
+}
+
+/** Reads and checks a recording as an import does, and keeps its curves though a check fails: so that a flipped one can be seen. */
+export async function lookAtRecording(
+  file: string,
+  recipe: Recipe,
+  about: { readonly id: string; readonly title: string; readonly name: string; readonly recipeName: string },
+  work: CsvWork = {},
+): Promise<LookedAt> {
+  let curves: LookedAt['curves'] = {};
+  try {
+    const { averaged } = await averageOf(file, recipe, about.name, work);
+    curves = Object.fromEntries(averaged.channels.map(({ name }, c) => [name, averaged.mean[c]!]));
+    return { curves, recorded: strideFromAverage(averaged, recipe, about), faults: [] };
+  } catch (error) {
+    if (!(error instanceof Fault)) throw error;
+    return { curves, faults: placed(error.faults, about.name, about.recipeName) };
+  }
+}
+
+async function averageOf(
+  file: string,
+  recipe: Recipe,
+  name: string,
+  work: CsvWork,
+): Promise<{ readonly averaged: AveragedStrides; readonly sha256: string }> {
+  const intake = openIntake(recipe);
+  const hash = createHash('sha256');
+  const layout = {
+    delimiter: recipe.delimiter === 'tab' ? ('\t' as const) : recipe.delimiter,
+    decimal: recipe.decimal,
+    ...(recipe.namesLine !== undefined && { namesLine: recipe.namesLine }),
+    ...(recipe.dataLine !== undefined && { dataLine: recipe.dataLine }),
+  };
+  try {
+    await readCsv(file, name, layout, intake.columns, intake, {
+      ...work,
+      onBytes: (bytes) => {
+        hash.update(bytes);
+        return work.onBytes?.(bytes);
+      },
+    });
+  } catch (error) {
+    if (!(error instanceof Fault) || intake.faults.length === 0 || error.faults === intake.faults)
+      throw error;
+    throw new Fault([...intake.faults, ...error.faults]);
+  }
+  return { averaged: intake.end(), sha256: hash.digest('hex') };
 }
 
 /** Recordings larger than this, bytes, are read once and their stride kept among the study's derived results. */

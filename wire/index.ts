@@ -7,9 +7,15 @@
 //   POST   /api/imports             ImportRequest -> 202 ImportStarted
 //   GET    /api/imports/:id/events  events: `progress` ProgressEvent, then one of `done` ImportDone, `fault`
 //                                   FaultPayload, `cancelled` {}
+//   POST   /api/imports/files?name=    the bytes of a CSV -> 201 UploadDone: kept outside the study until it is imported
+//   POST   /api/imports/preview     CsvPreviewRequest -> CsvPreview: its first names and rows
+//   POST   /api/imports/checks      CheckRequest -> 202 ImportStarted; its events end with `done` RecordingChecked
+//   POST   /api/imports             UploadImportRequest -> 202 ImportStarted, as for a file of the study
 //   DELETE /api/imports/:id         202: it will say `cancelled`, or what it came to before
-//   POST   /api/ratios/preview      RatioRequest -> RatioPreview: what saving would change; writes nothing
-//   POST   /api/ratios              SaveRequest -> SaveDone; 409 FaultPayload where the file is no longer what was shown
+//   POST   /api/ratios/preview      RatioRequest -> FilePreview: what saving would change; writes nothing
+//   POST   /api/ratios              RatioRequest and `sha256` -> SaveDone; 409 FaultPayload where the file is no longer
+//                                   what was shown
+//   POST   /api/requirements[/preview]  the same with RequirementsRequest
 //
 // Every refusal (401, 403, 404, 409, 413, 415, 421, 422) is a FaultPayload.
 
@@ -71,6 +77,62 @@ export interface ImportRequest {
   readonly task: string;
 }
 
+/** A file that was dropped onto the page. */
+export interface UploadDone {
+  readonly upload: string;
+  readonly name: string;
+  /** Bytes. */
+  readonly size: number;
+}
+
+/** How a CSV is written: what is said of it, or what it seems to be. */
+export interface SeemingLayout {
+  readonly delimiter: ',' | ';' | 'tab';
+  readonly decimal: '.' | ',';
+  /** Lines of the names and of the first row of data, from 1. */
+  readonly namesLine: number;
+  readonly dataLine: number;
+}
+
+export interface CsvPreviewRequest {
+  readonly upload: string;
+  /** What is left out is proposed. */
+  readonly layout?: Partial<SeemingLayout>;
+}
+
+export interface CsvPreview {
+  readonly layout: SeemingLayout;
+  readonly names: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+}
+
+export interface CheckRequest {
+  readonly upload: string;
+  /** Its text. */
+  readonly recipe: string;
+}
+
+/** What a recording was found to be with a recipe. */
+export interface RecordingChecked {
+  /** Why it cannot be imported so; empty: it can. */
+  readonly faults: readonly FaultData[];
+  /** Mean curves, engine signs, SI per body mass, at every half per cent; none where rows are at fault. */
+  readonly curves: readonly { readonly channel: string; readonly values: readonly number[] }[];
+  readonly checks: ImportDone['checks'];
+  /** Without a fault: how many strides were averaged, s, and the share in stance. */
+  readonly strides?: number;
+  readonly strideTime?: number;
+  readonly stance?: number;
+}
+
+/** A dropped file, the text of a recipe, and what the task made of them is to be called. */
+export interface UploadImportRequest {
+  readonly upload: string;
+  readonly recipe: string;
+  readonly task: string;
+  readonly title: string;
+}
+
 export interface ImportStarted {
   readonly id: string;
 }
@@ -93,16 +155,35 @@ export interface RatioRequest {
   readonly ratios: { readonly [joint in DrivenJoint]?: number };
 }
 
+/** What is to be asked anew of one requirement; what is left out stays. At least one. */
+export interface RequirementEdit {
+  /** With its unit, as the file says it. */
+  readonly bound?: string;
+  readonly joint?: DrivenJoint;
+  /** null: every task. */
+  readonly task?: string | null;
+  readonly because?: string;
+}
+
+/** Changes of the study's requirements, by id. At least one. */
+export interface RequirementsRequest {
+  readonly requirements: { readonly [id: string]: RequirementEdit };
+}
+
+/** A line that differs: what stood there, or nothing where it is new; what will, or nothing where it goes. */
+export interface LineChange {
+  /** Counted in the file as it was; a new line has the number of the one it comes before. */
+  readonly line: number;
+  readonly before?: string;
+  readonly after?: string;
+}
+
 /** Lines of one file that saving would change. */
-export interface RatioPreview {
+export interface FilePreview {
   readonly file: string;
   /** SHA-256 of the file as it is on disk: to be sent back on saving. */
   readonly sha256: string;
-  readonly changes: readonly { readonly line: number; readonly before: string; readonly after: string }[];
-}
-
-export interface SaveRequest extends RatioRequest {
-  readonly sha256: string;
+  readonly changes: readonly LineChange[];
 }
 
 export interface SaveDone {

@@ -609,6 +609,85 @@ export const COMMANDS = {
           'The energy is balanced at every step; a step for which it misses more than half a per cent of the work moved is ' +
           'refused. Ctrl-C stops between two strides. Exit 1 where a walk ended before its time.',
       },
+      price: {
+        summary:
+          'what everything costs the wearer’s hip: joules a stride, the dearest first, and what to measure',
+        usage: 'walk price [--of words] [--speed v] [--strides n] [--step t] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          of: {
+            type: 'string',
+            value: 'words',
+            help: 'only what has one of these in its name, with commas, such as ratio,foot; left out: all',
+          },
+          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          strides: {
+            type: 'string',
+            value: 'n',
+            help: 'strides of each walk, 6 or more; the last half counts; left out: 8',
+          },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          ...EVERY,
+        },
+        examples: [
+          [
+            'walk price',
+            'ratio, mass, springs, dampers, motors, gears, friction, delays, alignment at 1.1 m/s',
+          ],
+          ['walk price --of ratio,mass', 'ratios and masses alone, in a tenth of the time'],
+          ['walk price --leg tern-50 --speed 0.8m/s --json', 'another leg, slowly, for a script'],
+        ],
+        notes:
+          'Each number is moved both ways by two step sizes and the leg walked anew, thigh prescribed and thigh led: some 300 ' +
+          'walks. Where the steps disagree there is no price. Ctrl-C stops.',
+      },
+      shortlist: {
+        summary:
+          'motors and ratios that the ratio scan lets through, walked and ranked by hip, heat or margin',
+        usage:
+          'walk shortlist [--legs a,b] [--ratios n,…] [--motors all|name,…] [--margin m] [--by hip|heat|margin] [--workers n] [--json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          wearer: CHOICE.wearer,
+          legs: { type: 'string', value: 'names', help: 'legs of the study, with commas; left out: its own' },
+          ratios: { type: 'string', value: 'n,…', help: 'at knee and ankle; left out: 25 from 4 to 100' },
+          motors: {
+            type: 'string',
+            value: 'names',
+            help: 'of the catalogue, with commas, or all; left out: the leg’s own',
+          },
+          margin: {
+            type: 'string',
+            value: 'm',
+            help: 'least limit ÷ need of the ratio scan, 0 for whatever walks; left out: 1',
+          },
+          by: { type: 'string', value: 'what', help: 'hip, heat or margin; left out: hip' },
+          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          strides: {
+            type: 'string',
+            value: 'n',
+            help: 'strides of each walk, 6 or more; the last half counts; left out: 10',
+          },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          workers: {
+            type: 'string',
+            value: 'n',
+            help: 'threads; left out: as many as the machine runs at once',
+          },
+          ...EVERY,
+        },
+        examples: [
+          ['walk shortlist', 'the leg’s own motors at every pair of ratios that carries the tasks'],
+          ['walk shortlist --motors all --by heat', 'every motor of the catalogue, the coolest first'],
+          ['walk shortlist --ratios 9,22,50 --margin 0 --json', 'three ratios, whatever they carry'],
+        ],
+        notes:
+          'Each walk is kept in results/ as it is done, under the fingerprint of what was walked. Ctrl-C stops at once; the same ' +
+          'command goes on from there. The order does not depend on the number of threads.',
+      },
       powercut: {
         summary:
           'power lost at every part of the stride: how far the knee gives, where it lands, how the hip sinks',
@@ -630,6 +709,33 @@ export const COMMANDS = {
         notes:
           'The phases do what lossOfPower in the leg file says. Thigh and other leg go on as before, which nobody’s would: ' +
           'it compares legs and shorts, and rehearses no fall.',
+      },
+      faults: {
+        summary: 'every fault at every part of the stride: survived, stumbled, fell',
+        usage: 'walk faults [--speed v,…] [--every n] [--step t] [--thigh prescribed|led] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          speed: {
+            type: 'string',
+            value: 'v',
+            help: 'such as 1.1m/s, several with commas; left out: 0.8, 1.1 and 1.4 m/s',
+          },
+          every: { type: 'string', value: 'n', help: 'every so many % of the stride; left out: 2' },
+          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: led' },
+          csv: { type: 'boolean', help: 'one row a fault and place as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['walk faults', 'the whole map: a minute or so'],
+          ['walk faults --speed 1.1m/s --every 10', 'a coarse one'],
+        ],
+        notes:
+          'The controller is the one that the study names. Faults of sensors, power, pack, windings and battery set out from a ' +
+          'sound walk, each to its next two contacts. The wearer goes on as if nothing had happened: it compares, and rehearses ' +
+          'no fall. Ctrl-C stops.',
       },
       compare: {
         summary: 'legs of the study side by side: what each does to hip, socket, push-off and battery',

@@ -69,8 +69,14 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./control-replay.ts')).controlReplay(positionals[0]!, values);
     case 'walk run':
       return (await import('./walk-run.ts')).walkRun(values);
+    case 'walk price':
+      return (await import('./walk-price.ts')).walkPrice(values);
+    case 'walk shortlist':
+      return (await import('./walk-shortlist.ts')).walkShortlist(values);
     case 'walk powercut':
       return (await import('./walk-powercut.ts')).walkPowercut(values);
+    case 'walk faults':
+      return (await import('./walk-faults.ts')).walkFaults(values);
     case 'walk compare':
       return (await import('./walk-compare.ts')).walkCompare(positionals, values);
     case 'evidence ledger':

@@ -1,17 +1,16 @@
 import { Fault, nearestName, type StudyInput, type Task } from '@striderule/engine';
-import { openStudy } from '@striderule/store';
+import { type OpenedStudy, openStudy } from '@striderule/store';
 import { studyFolder } from './study-place.ts';
 import type { Values } from './values.ts';
 
 /** The study that a reading command was pointed at, with the leg and wearer that were asked for. */
-export async function readStudy(values: Values): Promise<{ folder: string; input: StudyInput }> {
+export async function readStudy(values: Values): Promise<OpenedStudy> {
   const folder = studyFolder(values.study as string | undefined, { mayBeDemo: true });
   const { leg, wearer } = values as { readonly leg?: string; readonly wearer?: string };
-  const { input } = await openStudy(folder, {
+  return await openStudy(folder, {
     ...(leg !== undefined && { leg }),
     ...(wearer !== undefined && { wearer }),
   });
-  return { folder, input };
 }
 
 /** One of `known`, or a fault that names the option and the nearest word. */

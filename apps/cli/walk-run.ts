@@ -10,7 +10,7 @@ import type { Values } from './values.ts';
 import { walkCsv, walkText, walkVerdict } from './walk-table.ts';
 
 /** Slow, brisk and fast walking of most adults, m/s. Our choice. */
-const SPEEDS = [0.8, 1.1, 1.4];
+export const SPEEDS = [0.8, 1.1, 1.4];
 const STRIDES = 20;
 const MOST_STRIDES = 10_000;
 /** s */
@@ -96,8 +96,8 @@ export async function walked(
   return walk.report();
 }
 
-export function stridesOf(values: Values): number {
-  if (values.strides === undefined) return STRIDES;
+export function stridesOf(values: Values, otherwise = STRIDES): number {
+  if (values.strides === undefined) return otherwise;
   const strides = Number(values.strides);
   if (Number.isInteger(strides) && strides >= 1 && strides <= MOST_STRIDES) return strides;
   throw new Fault({
@@ -105,6 +105,11 @@ export function stridesOf(values: Values): number {
     what: `--strides "${values.strides}" is no whole number from 1 to ${MOST_STRIDES}`,
     mend: 'Write it as in 20',
   });
+}
+
+/** `--speed 1.1m/s`, one alone. */
+export function speedOf(values: Values, otherwise: number): number {
+  return quantityOption(values, 'speed', 'speed') ?? otherwise;
 }
 
 /** `--speed 1.1m/s`, or several with commas. */

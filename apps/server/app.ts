@@ -4,42 +4,48 @@ import { compress } from 'hono/compress';
 import { checkHost, checkOrigin, checkToken, enter, type Gate } from './guard.ts';
 import { importRoutes } from './import-routes.ts';
 import type { Jobs } from './jobs.ts';
+import type { KeptStudy } from './kept-study.ts';
 import { pageFiles } from './page-files.ts';
 import { ratioRoutes } from './ratio-routes.ts';
 import { notFound, refuse } from './refusal.ts';
+import { requirementRoutes } from './requirement-routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { studyRoutes } from './study-routes.ts';
+import type { Uploads } from './uploads.ts';
 
-const LARGEST_BODY = 64 * 1024; // requests name files; they never carry them
+const LARGEST_BODY = 64 * 1024; // requests name files; one address alone takes a file in, and counts it itself
+const FILES = '/api/imports/files';
 
 export interface Serving {
   readonly folder: string;
+  readonly study: KeptStudy;
   readonly webDir: string;
   readonly gate: Gate;
   readonly jobs: Jobs;
+  readonly uploads: Uploads;
   readonly closing: AbortSignal;
 }
 
 /** Every address of the server. Nothing but /enter is answered without the token. */
-export function app({ folder, webDir, gate, jobs, closing }: Serving): Hono {
+export function app({ folder, study, webDir, gate, jobs, uploads, closing }: Serving): Hono {
   const all = new Hono();
   all.use(securityHeaders, checkHost(gate), checkOrigin(gate));
   all.get('/enter', enter(gate));
   all.use(checkToken(gate));
-  all.use(
-    bodyLimit({
-      maxSize: LARGEST_BODY,
-      onError: (c) =>
-        refuse(c, 413, {
-          code: 'server.body-too-large',
-          what: `a request may hold ${LARGEST_BODY / 1024} kB`,
-          mend: 'Put the file into the study folder and name it',
-        }),
-    }),
-  );
-  all.route('/api/study', studyRoutes(folder, closing));
-  all.route('/api/imports', importRoutes(folder, jobs, closing));
+  const small = bodyLimit({
+    maxSize: LARGEST_BODY,
+    onError: (c) =>
+      refuse(c, 413, {
+        code: 'server.body-too-large',
+        what: `a request may hold ${LARGEST_BODY / 1024} kB`,
+        mend: 'Put the file into the study folder and name it',
+      }),
+  });
+  all.use((c, next) => (c.req.path === FILES ? next() : small(c, next)));
+  all.route('/api/study', studyRoutes(folder, study, closing));
+  all.route('/api/imports', importRoutes(folder, jobs, uploads, closing));
   all.route('/api/ratios', ratioRoutes(folder));
+  all.route('/api/requirements', requirementRoutes(folder));
   all.all('/api/*', notFound);
   all.get('/*', compress(), pageFiles(webDir));
   all.notFound(notFound);

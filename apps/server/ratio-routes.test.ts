@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { openStudy } from '@striderule/store';
-import type { RatioPreview } from '@striderule/wire';
+import type { FilePreview } from '@striderule/wire';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { type TestStudy, testStudy } from './test-study.ts';
 
@@ -30,7 +30,7 @@ test('what is shown is what is saved: one line a joint, every other byte as it w
   const before = text();
   const answer = await post('/api/ratios/preview', { ratios: { ankle: 18, knee: 20.5 } });
   expect(answer.status).toBe(200);
-  const preview: RatioPreview = JSON.parse(answer.text);
+  const preview: FilePreview = JSON.parse(answer.text);
   expect(text()).toBe(before);
   expect(preview.file).toBe('legs/tern.yaml');
   expect(preview.sha256).toBe(createHash('sha256').update(before).digest('hex'));
@@ -41,7 +41,7 @@ test('what is shown is what is saved: one line a joint, every other byte as it w
   const saved = await post('/api/ratios', { ratios: { ankle: 18, knee: 20.5 }, sha256: preview.sha256 });
   expect(saved.status).toBe(200);
   const lines = before.split('\n');
-  for (const { line, after } of preview.changes) lines[line - 1] = after;
+  for (const { line, after } of preview.changes) lines[line - 1] = after!;
   expect(text()).toBe(lines.join('\n'));
   expect(JSON.parse(saved.text).sha256).toBe(createHash('sha256').update(text()).digest('hex'));
   const { joints } = (await openStudy(study.folder)).input.leg;

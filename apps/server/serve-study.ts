@@ -2,9 +2,15 @@ import { setMaxListeners } from 'node:events';
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { serve } from '@hono/node-server';
+import { Fault } from '@striderule/engine';
 import { app } from './app.ts';
 import { newToken } from './guard.ts';
 import { Jobs } from './jobs.ts';
+import { keepStudy } from './kept-study.ts';
+import { Uploads } from './uploads.ts';
+
+/** Bytes of a file that may be dropped onto the page: an hour at 1 kHz. Our choice; the command line takes any size. */
+const LARGEST_UPLOAD = 512 * 2 ** 20;
 
 export interface ServedStudy {
   /** The address to open, with the token of this start. */
@@ -29,14 +35,22 @@ export async function serveStudy({
 }): Promise<ServedStudy> {
   const token = newToken();
   const jobs = new Jobs();
+  const uploads = new Uploads(LARGEST_UPLOAD);
   const closing = new AbortController();
   setMaxListeners(0, closing.signal); // every open page waits on it: their number is no leak
   let listening = 0;
+  const study = keepStudy(folder);
+  // whoever opens the page waits for nothing that could be done before; a study with a fault says so when it is asked for
+  await study().catch((error) => {
+    if (!(error instanceof Fault)) throw error;
+  });
   const { fetch } = app({
     folder,
+    study,
     webDir,
     gate: { token, port: () => listening },
     jobs,
+    uploads,
     closing: closing.signal,
   });
   const server = await new Promise<Server>((resolve, reject) => {
@@ -48,6 +62,7 @@ export async function serveStudy({
   const close = async () => {
     const freed = new Promise<void>((resolve) => server.close(() => resolve()));
     await jobs.stopAll();
+    await uploads.end();
     closing.abort();
     // a connection falls idle when its stream has ended; what has not after half a second is cut off
     const sweep = setInterval(() => server.closeIdleConnections(), 10);

@@ -1,13 +1,14 @@
 import { readdir } from 'node:fs/promises';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { ENGINE_VERSION, Fault } from '@striderule/engine';
-import { canonicalJson, fingerprint, openStudy } from '@striderule/store';
-import type { FolderState, LegsPayload, StudyPayload } from '@striderule/wire';
+import { Fault } from '@striderule/engine';
+import { canonicalJson, openStudy } from '@striderule/store';
+import type { FolderState, LegsPayload } from '@striderule/wire';
 import { Hono } from 'hono';
 import { compress } from 'hono/compress';
 import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
 import { changedFiles, looksOf, stateOf } from './folder-state.ts';
+import type { KeptStudy } from './kept-study.ts';
 import { refuse } from './refusal.ts';
 import { sentLeg } from './sent-leg.ts';
 
@@ -15,24 +16,20 @@ const LOOK_MS = 300;
 const BEAT_MS = 15_000; // shorter than proxies and browsers take a silent stream for dead
 
 /** The study as it is on disk now, and word of each change. `closing` ends the streams. */
-export function studyRoutes(folder: string, closing: AbortSignal): Hono {
-  let last: { state: string; body: string } | undefined;
+export function studyRoutes(folder: string, study: KeptStudy, closing: AbortSignal): Hono {
   const routes = new Hono();
 
   routes.get('/', compress(), async (c) => {
-    // looked at before it is read: a change in between makes it stale, never unnoticed
-    const state = stateOf(await looksOf(folder));
-    if (last?.state !== state) {
-      try {
-        last = { state, body: canonicalJson(await payloadOf(folder, state)) };
-      } catch (error) {
-        if (error instanceof Fault) return refuse(c, 422, ...error.faults);
-        throw error;
-      }
+    let body: string;
+    try {
+      body = await study();
+    } catch (error) {
+      if (error instanceof Fault) return refuse(c, 422, ...error.faults);
+      throw error;
     }
     c.header('Cache-Control', 'no-store');
     c.header('Content-Type', 'application/json; charset=utf-8');
-    return c.body(last.body);
+    return c.body(body);
   });
 
   routes.get('/legs', compress(), async (c) => {
@@ -43,19 +40,6 @@ export function studyRoutes(folder: string, closing: AbortSignal): Hono {
 
   routes.get('/changes', (c) => streamSSE(c, (stream) => tellChanges(stream, folder, closing)));
   return routes;
-}
-
-async function payloadOf(folder: string, state: string): Promise<StudyPayload> {
-  const opened = await openStudy(folder);
-  const input = { ...opened.input, leg: sentLeg(opened.input.leg) };
-  return {
-    input,
-    folderName: path.basename(path.resolve(folder)),
-    engineVersion: ENGINE_VERSION,
-    fingerprint: fingerprint(input),
-    state,
-    readAt: new Date().toISOString(),
-  };
 }
 
 /** Every leg of the study that can be read; names of the others. */

@@ -47,11 +47,12 @@ export function useStudy(): StudyLink {
   const [state, setState] = useState<StudyState>({ kind: 'reading' });
   const [lost, setLost] = useState(false);
   const turn = useRef(0);
-  // state of the folder that was read; unknown while it has a fault
+  // state of the folder that was read, unknown while it has a fault; and what a reading that is under way leads to
   const read = useRef('');
+  const reading = useRef<Promise<void>>(undefined);
   const again = useCallback(() => {
     const mine = ++turn.current;
-    readStudy().then(
+    reading.current = readStudy().then(
       (next) => {
         if (mine !== turn.current) return;
         setLost(false);
@@ -79,7 +80,9 @@ export function useStudy(): StudyLink {
       // the first tells the folder as it is: what changed before anybody listened shows in it
       source.addEventListener('state', (event) => {
         const { state: folder }: FolderState = JSON.parse(event.data);
-        if (folder !== read.current) again();
+        reading.current?.then(() => {
+          if (folder !== read.current) again();
+        });
       });
       source.addEventListener('error', () => {
         broken = true;

@@ -1,20 +1,21 @@
-import { type StudyInput, studyDemands } from '@striderule/engine';
+import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engine';
 import { lazy, type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
-import { useChanges } from './design/use-changes.ts';
+import { useDraft } from './design/use-draft.ts';
 import { useLedger } from './design/use-ledger.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { Demand } from './pages/demand.tsx';
 import { Drive } from './pages/drive.tsx';
-import { Evidence } from './pages/evidence.tsx';
+import type { PageName } from './place.ts';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
 
 /** Loaded when they are opened: the other pages do not wait for them. */
 const Control = lazy(() => import('./pages/control.tsx'));
 const Walk = lazy(() => import('./pages/walk.tsx'));
+const Evidence = lazy(() => import('./pages/evidence.tsx'));
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -28,13 +29,26 @@ interface StudyProps {
 export function Study({ input, lost, again }: StudyProps) {
   const reading = usePlace();
   const demands = useMemo(() => studyDemands(input), [input]);
-  const changed = useChanges(input);
-  const { draft, changes } = changed;
-  const { result, ledger, whole } = useLedger(draft, demands);
+  const savedDesign = useMemo(() => evaluateDesign(input, demands), [input, demands]);
+  const drafting = useDraft(input);
+  const { draft } = drafting;
+  const result = useMemo(
+    () => (draft.input === input ? savedDesign : evaluateDesign(draft.input, demands)),
+    [draft, input, savedDesign, demands],
+  );
+  const { ledger, known, saved: savedRows } = useLedger(input, draft);
   const { page } = reading;
   const [saving, setSaving] = useState(false);
   const [said, setSaid] = useState('');
-  const unsaved = changes.length > 0;
+  const [file, setFile] = useState<File>();
+  const unsavedPages = useMemo(
+    (): PageName[] => [
+      ...(draft.ratios.length > 0 ? ['drive' as const] : []),
+      ...(draft.requirements.length > 0 ? ['evidence' as const] : []),
+    ],
+    [draft],
+  );
+  const unsaved = unsavedPages.length > 0;
   const close = useCallback(
     (what: string) => {
       setSaving(false);
@@ -53,33 +67,45 @@ export function Study({ input, lost, again }: StudyProps) {
   }, [page]);
   return (
     <>
-      <Head input={draft}>
-        <ChangeActs changed={changed} onSave={() => setSaving(true)} />
+      <Head input={draft.input}>
+        <ChangeActs drafting={drafting} onSave={() => setSaving(true)} />
       </Head>
       {lost}
       <Rail
         page={page}
         result={result}
         ledger={ledger}
-        whole={whole}
-        unsaved={unsaved}
+        known={known}
+        unsaved={unsavedPages}
         toPage={reading.toPage}
       />
       <p className={said === '' ? 'sr' : 'saved-said'} role="status">
         {said}
       </p>
-      {saving && unsaved ? <SavePanel changes={changes} onClose={close} /> : null}
-      {page === 'demand' && <Demand input={draft} result={result} reading={reading} />}
+      {saving && unsaved ? <SavePanel draft={draft} onClose={close} /> : null}
+      {page === 'demand' && (
+        <Demand
+          input={draft.input}
+          result={result}
+          reading={reading}
+          file={file}
+          onFile={setFile}
+          onMade={close}
+        />
+      )}
       {page === 'drive' && (
         <Drive
           saved={input}
-          input={draft}
+          savedDesign={savedDesign}
+          input={draft.input}
+          change={draft.change}
           result={result}
           ledger={ledger}
-          whole={whole}
+          known={known}
+          savedRows={savedRows}
           demands={demands}
           reading={reading}
-          onRatio={changed.set}
+          onRatio={drafting.setRatio}
         />
       )}
       <Suspense
@@ -90,20 +116,15 @@ export function Study({ input, lost, again }: StudyProps) {
         }
       >
         {page === 'control' && (
-          <Control
-            input={draft}
-            result={result}
-            ledger={ledger}
-            whole={whole}
-            reading={reading}
-            changed={changed}
-          />
+          <Control drafting={drafting} result={result} ledger={ledger} known={known} reading={reading} />
         )}
         {page === 'walk' && (
-          <Walk input={draft} result={result} ledger={ledger} whole={whole} reading={reading} />
+          <Walk input={draft.input} result={result} ledger={ledger} known={known} reading={reading} />
+        )}
+        {page === 'evidence' && (
+          <Evidence drafting={drafting} ledger={ledger} known={known} row={reading.row} />
         )}
       </Suspense>
-      {page === 'evidence' && <Evidence input={draft} ledger={ledger} whole={whole} row={reading.row} />}
     </>
   );
 }

@@ -81,7 +81,7 @@ function numberAndUnit(text: string | number, kind: Kind): { value: number; unit
   if (!match)
     return {
       what: `\`${source}\` is not a number with a unit`,
-      mend: `Write ${article(kind)} such as \`1 ${units.split(', ')[0]}\``,
+      mend: `Write ${article(kind)} such as \`1${kind === 'pure number' ? '' : ` ${units.split(', ')[0]}`}\``,
     };
   const [, digits = '', unitText = ''] = match;
   const value = Number(digits);

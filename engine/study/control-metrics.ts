@@ -1,11 +1,10 @@
 import { stiffnessBandwidth } from '../control/rendered-impedance.ts';
 import { softwareGains } from '../control/software-gains.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
-import { RENDERED_SWING } from './joint-impedance.ts';
 import type { Metric } from './metric.ts';
 import { CURRENT_LIMIT, DEMAND, MOTOR, PENDULUM, SEGMENT_INERTIAS, TORQUE_CURVE } from './metric-inputs.ts';
 import type { MetricValue } from './metric-value.ts';
-import { SPEED_FILTER, sampledDrive, statedGains } from './sampled-drive.ts';
+import { RENDERED_SWING, SPEED_FILTER, sampledDrive, statedGains } from './sampled-drive.ts';
 import { loadsOf, stableStiffness } from './stable-stiffness.ts';
 import { heaviestStance } from './stance-burden.ts';
 import type { StudyInput } from './study-input.ts';

@@ -37,7 +37,10 @@ const POINTS = 17;
  * software for what the joints shall be, body weight of the wearer. Throws the Fault of a controller that cannot be compiled; open where
  * the study names none, or the leg file lacks what a controller runs on.
  */
-export function controlledLeg(input: StudyInput, design: DesignResult): ControlledLeg | Open {
+export function controlledLeg(
+  input: StudyInput,
+  design: Pick<DesignResult, 'demands'>,
+): ControlledLeg | Open {
   const chosen = input.controller;
   if (chosen === undefined)
     return { openBecause: 'the study names no controller: add `controller:` to study.yaml' };
@@ -92,7 +95,7 @@ const impossible = (path: string, why: string): Fault => {
 /** A schedule over the stance phase, fitted to the tasks of one joint, its own damper added. */
 function fittedSchedule(
   input: StudyInput,
-  design: DesignResult,
+  design: Pick<DesignResult, 'demands'>,
   { joint, tasks, damping }: { joint: DrivenJoint; tasks?: readonly string[]; damping: number },
 ): readonly SchedulePoint[] | Open {
   const fit = stanceOverPhase(input, design, joint, tasks);

@@ -5,8 +5,6 @@ import { SWING } from '../control/swing-tick.ts';
 import { curveAt } from '../gait/curve.ts';
 import {
   HAND,
-  HAND_METHODS,
-  type HandMethod,
   type HandSwing,
   handState,
   handSwing,
@@ -17,6 +15,7 @@ import {
 } from './hand-swing.ts';
 import { demonstratedThigh, swingDemonstration } from './swing-demonstration.ts';
 import { swingFollow } from './swing-follow.ts';
+import { HAND_METHODS, type HandMethod } from './swing-methods.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
 const DEG = Math.PI / 180;

@@ -9,9 +9,9 @@ import { trajectoryAt } from '../control/trajectory.ts';
 import { curveAt } from '../gait/curve.ts';
 import type { StudyInput } from './study-input.ts';
 import {
+  type HandMethod,
   OSCILLATOR_SETTLES,
   overStrides,
-  type PhaseMethod,
   type PhaseNames,
   phaseNames,
   strideShare,
@@ -21,10 +21,6 @@ import type { SwingPlan } from './swing-plan.ts';
 import { readySwing } from './swing-ready.ts';
 
 type Open = { readonly openBecause: string };
-
-/** Phases that a thigh without a foot on the ground can be read by: the two straight lines need to know when it is loaded. */
-export type HandMethod = Exclude<PhaseMethod, 'piecewise'>;
-export const HAND_METHODS: readonly HandMethod[] = ['latch', 'plane', 'oscillator'];
 
 /** One task's swing controller, ready to be ticked by a thigh that anything may lead. */
 export interface HandSwing {

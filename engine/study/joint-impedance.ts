@@ -14,15 +14,13 @@ import { type Gains, loopAge, type SampledJoint } from '../control/sampled-joint
 import { jointStiffness, softwareGains } from '../control/software-gains.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import type { DesignResult } from './design.ts';
-import { sampledDrive } from './sampled-drive.ts';
+import { RENDERED_SWING, sampledDrive } from './sampled-drive.ts';
 import { bestStableStiffness, loadsOf, type StableStiffness, stableStiffness } from './stable-stiffness.ts';
 import { type StanceBurden, stanceBurden } from './stance-burden.ts';
 import type { StudyInput } from './study-input.ts';
 
 /** Hz at which what is rendered is shown: steps of about two, up to a fifth of a kilohertz. */
 const FREQUENCIES = [0.5, 1, 2, 5, 10, 20, 50] as const;
-/** rad to either side by which the joint is moved: 6°. Dry friction counts the more the less it moves. Our choice. */
-export const RENDERED_SWING = 0.1;
 /** Multiples of the asked damping at which the limits of stiffness are shown. */
 const DAMPINGS = [0, 0.5, 1, 2, 4] as const;
 /** A torque constant is wrong by so much where nobody has measured it: COMMON PRACTICE, ±5 … 10 %. */

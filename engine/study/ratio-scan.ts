@@ -1,4 +1,4 @@
-import type { JointDrive, JointThermal, Motor } from '../drive/leg-drive.ts';
+import type { JointDrive } from '../drive/leg-drive.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
@@ -79,21 +79,12 @@ export function ratioCase(
   joint: DrivenJoint,
   motor?: string,
 ): RatioCase {
-  const own = input.leg.joints[joint];
-  if (own === undefined) {
-    throw new Fault({
-      code: 'study.no-drive',
-      what: `The leg has no ${joint} drive`,
-      mend: 'Scan a joint that it drives, or give it a motor and a transmission',
-    });
-  }
-  const named = motor === undefined || motor === own.motor.name ? undefined : motor;
-  const entry = named === undefined ? undefined : input.catalogue?.motors.find((m) => m.motor.name === named);
-  if (named !== undefined && entry === undefined) throw unknownMotor(named, input);
-  const drive = entry === undefined ? own : withMotor(own, entry.motor, entry.thermal);
+  const drive = driveWithMotor(input, joint, motor);
   const heat =
-    entry !== undefined && entry.thermal === undefined
-      ? { openBecause: `the catalogue gives no thermal resistances and winding limit for ${named}` }
+    drive.thermal === undefined && drive.motor.name !== input.leg.joints[joint]!.motor.name
+      ? {
+          openBecause: `the catalogue gives no thermal resistances and winding limit for ${drive.motor.name}`,
+        }
       : heatPathOf({ ...input, leg: { ...input.leg, joints: { [joint]: drive } } }, joint);
   return {
     drive,
@@ -102,13 +93,25 @@ export function ratioCase(
     busResistance: input.leg.bus?.resistance ?? 0,
     heat,
     backDrive: backDriveRequirements(input, joint),
-    ownRatio: own.transmission.ratio,
+    ownRatio: input.leg.joints[joint]!.transmission.ratio,
   };
 }
 
-function withMotor(own: JointDrive, motor: Motor, thermal: JointThermal | undefined): JointDrive {
+/** The leg's joint with a motor of the catalogue and its heat path in the place of its own. Faults: a joint without drive, an unknown motor. */
+export function driveWithMotor(input: StudyInput, joint: DrivenJoint, motor?: string): JointDrive {
+  const own = input.leg.joints[joint];
+  if (own === undefined) {
+    throw new Fault({
+      code: 'study.no-drive',
+      what: `The leg has no ${joint} drive`,
+      mend: 'Scan a joint that it drives, or give it a motor and a transmission',
+    });
+  }
+  if (motor === undefined || motor === own.motor.name) return own;
+  const entry = input.catalogue?.motors.find((m) => m.motor.name === motor);
+  if (entry === undefined) throw unknownMotor(motor, input);
   const { thermal: _, ...rest } = own;
-  return { ...rest, motor, ...(thermal && { thermal }) };
+  return { ...rest, motor: entry.motor, ...(entry.thermal && { thermal: entry.thermal }) };
 }
 
 function unknownMotor(named: string, { catalogue }: StudyInput): Fault {

@@ -5,6 +5,9 @@ import type { StudyInput } from './study-input.ts';
 /** Cut-off of the software's filter of speed, Hz: COMMON PRACTICE, no leg file says it. */
 export const SPEED_FILTER = 60;
 
+/** rad to either side by which the joint is moved: 6°. Dry friction counts the more the less it moves. Our choice. */
+export const RENDERED_SWING = 0.1;
+
 /**
  * Spring and damper at which every joint is looked at where nobody asks for others, N·m/rad and N·m·s/rad per kg of the wearer: the middle
  * of what perturbing a walking ankle found in stance, 1.14 … 5.43 and 0.016 … 0.080 (Ficanha, Ribeiro, Knop & Rastgaar, J. Medical Devices

@@ -26,6 +26,8 @@ export interface Leg {
   readonly controller?: { readonly period: number; readonly delayPeriods: number };
   /** What reads the thigh. */
   readonly thighSensor?: ThighSensor;
+  /** Of the force along the shank: standard deviation of one sample, N; left out: not known. */
+  readonly axialLoad?: { readonly noise: number };
   /** Air around the leg for which heat is asked, K; NaN where the leg file does not say. */
   readonly ambientTemperature: number;
 }

@@ -15,6 +15,10 @@ export type PhaseMethod = 'latch' | 'piecewise' | 'plane' | 'oscillator';
 
 export const PHASE_METHODS: readonly PhaseMethod[] = ['latch', 'piecewise', 'plane', 'oscillator'];
 
+/** Phases that a thigh without a foot on the ground can be read by: the two straight lines need to know when it is loaded. */
+export type HandMethod = Exclude<PhaseMethod, 'piecewise'>;
+export const HAND_METHODS: readonly HandMethod[] = ['latch', 'plane', 'oscillator'];
+
 /** Gains that learn a walk within a few strides. Our choice. */
 const GAINS = { phase: 8, frequency: 16, amplitude: 2 };
 

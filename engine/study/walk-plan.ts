@@ -16,13 +16,15 @@ import { soleOf } from '../walk/sole-contact.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
-import { evaluateDesign } from './design.ts';
+import { studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import { phasesOf } from './power-lost.ts';
 import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
 import { joinedSegments, residualLimb } from './walk-body.ts';
+import { changedController, NO_CHANGE, raised, type WalkChange } from './walk-change.ts';
 import { walkNeeds } from './walk-needs.ts';
 import { stanceTable } from './walk-stance.ts';
 import { walkStride } from './walk-stride.ts';
@@ -38,6 +40,10 @@ export interface WalkChoice {
   readonly thigh?: 'prescribed' | 'led';
   /** clock: stance paced by time, fitted to this stride. study: the controller that the study names, as it runs on the leg. */
   readonly control?: 'clock' | 'study';
+  /** Any integer: of the noise of the sensors that a study's controller reads; left out: 1. */
+  readonly seed?: number;
+  /** Left out: as planned. */
+  readonly change?: WalkChange;
 }
 
 /** A walk before its first step, with what a reader must know of how it was made. */
@@ -131,9 +137,11 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     const { bridge } = supply.joints.find((own) => own.joint === name)!;
     const turn = (2 * Math.PI) / 2 ** encoder!.bits;
     const curve = stride.joints[name]!.angle;
+    const phases = phasesOf(input, name);
     return {
       drive: walkDrive(drive, bridge, drive.currentBandwidth!),
       stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
+      ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
       reference: (place) => {
         const at = curveAt(curve, 100 * place);
@@ -141,6 +149,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       },
     };
   };
+  const { change = NO_CHANGE } = choice;
   const inertiaOf = (name: DrivenJoint): number => {
     const { motor, transmission } = joints[name]!;
     return linkInertia(name, segments) + reflectedInertia(motor, transmission);
@@ -148,7 +157,11 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const follow = (name: DrivenJoint) => {
     const inertia = inertiaOf(name);
     const omega = 2 * Math.PI * FOLLOW.frequency;
-    return { stiffness: inertia * omega * omega, damping: 2 * FOLLOW.dampingRatio * inertia * omega };
+    const { stiffness, damping } = change.swing[name];
+    return {
+      stiffness: stiffness * inertia * omega * omega,
+      damping: damping * 2 * FOLLOW.dampingRatio * inertia * omega,
+    };
   };
   const walking: WalkingLeg = {
     gravity: GRAVITY,
@@ -164,14 +177,18 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     strideTime,
     stance: stride.stance,
     weight,
-    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance),
-    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance),
+    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance, change.stance.knee),
+    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance, change.stance.ankle),
     swing: map,
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
-  const controlled = choice.control === 'study' ? controlledLeg(input, evaluateDesign(input)) : undefined;
+  const controlled =
+    choice.control === 'study' ? controlledLeg(input, { demands: studyDemands(input) }) : undefined;
   if (controlled !== undefined && 'openBecause' in controlled) return controlled;
   const machine = controlled?.compiled;
+  const noise = machine === undefined ? undefined : sensorNoise(input, choice.seed ?? 1);
+  if (noise !== undefined && 'openBecause' in noise) return noise;
+  const { bus } = leg;
   const air = leg.ambientTemperature;
   const setup: WalkSetup = {
     leg: walking,
@@ -180,7 +197,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ankle: joint('ankle'),
     course: {
       hip,
-      thigh,
+      thigh: raised(thigh, -change.socketFlexion),
       vertical: stride.groundForce!.vertical,
       hipMoment: stride.joints.hip!.moment!,
       speed: choice.speed,
@@ -196,12 +213,21 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
     },
     ground,
-    controller: machine === undefined ? () => phaseController(control) : () => dataController(machine),
+    controller: () =>
+      changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
     period,
     delayPeriods: Math.ceil(delayPeriods),
     thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),
     filterPole: filterPole(SPEED_FILTER, period),
     supply: supply.supply,
+    ...(bus?.capacitance !== undefined && {
+      bus: {
+        capacitance: bus.capacitance,
+        ...(bus.brakeResistor && { brakeResistor: bus.brakeResistor }),
+        ...(bus.overVoltage !== undefined && { overVoltage: bus.overVoltage }),
+      },
+    }),
+    ...(noise && { noise }),
     ambient: air,
     temperature: air,
     socket: {
@@ -223,4 +249,22 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
     ],
   };
+}
+
+/** What a controller that watches its sensors must be shown, or it takes a reading that stands still for a stuck one. */
+function sensorNoise(
+  { leg: { thighSensor, axialLoad } }: StudyInput,
+  seed: number,
+): WalkSetup['noise'] | Open {
+  if (thighSensor?.gyroNoise === undefined)
+    return {
+      openBecause:
+        'the leg file does not say how restless the thigh sensor is, and a rate that stands still reads as stuck: add `gyroNoise` under `thighSensor`',
+    };
+  if (axialLoad === undefined)
+    return {
+      openBecause:
+        'the leg file does not say how restless the load is, and one that stands still reads as stuck: add `axialLoad` with its `noise`',
+    };
+  return { thighRate: thighSensor.gyroNoise, load: axialLoad.noise, seed };
 }

@@ -62,11 +62,7 @@ export function openPowerCut(input: StudyInput, choice: WalkChoice, step: number
     at: (place) => {
       const from = start + Math.round((BEFORE - 1 + place) * rows);
       const time = value(powered.table, from, LOG.time);
-      const log = walkRun(
-        { ...setup, powerCut: { time, knee: knee.short, ankle: ankle.short } },
-        step,
-        strides,
-      );
+      const log = walkRun({ ...setup, fault: { kind: 'power', time } }, step, strides);
       const end = Math.min(from + rows, log.rows);
       const stance = value(log.table, from, LOG.mode) === 0;
       const sixty = (table: Float64Array, to: number): number => {

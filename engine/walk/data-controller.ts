@@ -1,42 +1,57 @@
 import { BEHAVIOUR, type CompiledController } from '../control/compile-controller.ts';
 import { SENSORS } from '../control/controller.ts';
-import { COUNT, controllerState, INPUT, OUTPUT, OUTPUTS } from '../control/controller-memory.ts';
+import {
+  COUNT,
+  type ControllerState,
+  controllerState,
+  HELD,
+  INPUT,
+  OUTPUT,
+  OUTPUTS,
+} from '../control/controller-memory.ts';
 import { controllerTick } from '../control/controller-tick.ts';
 import { midSwing } from './mid-swing.ts';
 import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
 
-/** The last digit of a real load cell is never still: N, its steps of seven. Our choice; a cell that is still counts as stuck. */
-const RESTLESS = 1e-3;
-
 /**
  * A controller as data in the walk: the same tick that runs on the leg. It begins in its first state that the thigh leads, in the middle of
- * swing; without one in its initial state, to find its way by its own transitions. It takes the joint angles and makes its own rates; nobody
- * asks for release.
+ * swing; without one in its initial state, to find its way by its own transitions. It takes the joint angles and makes its own rates; its
+ * clock is on time and nobody asks for release. Walk it with the noise of its sensors: a number that stands still is called stuck.
  */
 export function dataController(of: CompiledController): WalkController {
-  const state = controllerState(of);
+  return running(of, controllerState(of));
+}
+
+function running(of: CompiledController, state: ControllerState): WalkController {
   const inputs = new Float64Array(SENSORS.length);
   const outputs = new Float64Array(OUTPUTS);
-  let count = 0;
+  const { numbers: x, counts: n } = state;
   return {
     begin: (m, phase) => {
+      for (const [input, place] of BEGUN) {
+        x[HELD.sensor + input] = m[place];
+        n[COUNT.same + input] = 0;
+      }
+      x[HELD.kneeRate] = m[MEASURED.kneeRate];
+      x[HELD.ankleRate] = m[MEASURED.ankleRate];
       const swings = of.states.findIndex((_, k) => of.kind[2 * k] === BEHAVIOUR.thigh && of.safeOf[k] >= 0);
       if (swings < 0) return;
       const { map, pace } = of.maps[of.mapOf[swings]];
-      state.counts[COUNT.state] = swings;
+      n[COUNT.state] = swings;
       midSwing(map, state.swing, m, phase, pace);
+      x[HELD.phase] = phase;
     },
     tick: (m, command) => {
-      count = (count + 1) % 7;
       inputs[INPUT.thigh] = m[MEASURED.thigh];
       inputs[INPUT.thighRate] = m[MEASURED.thighRate];
       inputs[INPUT.knee] = m[MEASURED.knee];
       inputs[INPUT.ankle] = m[MEASURED.ankle];
-      inputs[INPUT.load] = m[MEASURED.load] + RESTLESS * count;
+      inputs[INPUT.load] = m[MEASURED.load];
       inputs[INPUT.kneeWinding] = m[MEASURED.kneeWinding];
       inputs[INPUT.ankleWinding] = m[MEASURED.ankleWinding];
       inputs[INPUT.bus] = m[MEASURED.bus];
       inputs[INPUT.elapsed] = of.period;
+      inputs[INPUT.release] = 0;
       controllerTick(of, state, inputs, outputs);
       const now = outputs[OUTPUT.state];
       const swings = of.kind[2 * now] === BEHAVIOUR.thigh;
@@ -51,5 +66,13 @@ export function dataController(of: CompiledController): WalkController {
       command[COMMAND.kneeShorted] = outputs[OUTPUT.kneeShorted];
       command[COMMAND.ankleShorted] = outputs[OUTPUT.ankleShorted];
     },
+    copy: () => running(of, { numbers: x.slice(), counts: n.slice(), swing: state.swing.slice() }),
   };
 }
+
+/** What it is taken to have read before its first tick. */
+const BEGUN = [
+  [INPUT.thigh, MEASURED.thigh],
+  [INPUT.knee, MEASURED.knee],
+  [INPUT.ankle, MEASURED.ankle],
+] as const;

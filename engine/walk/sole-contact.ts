@@ -1,4 +1,5 @@
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
+import type { Terrain } from './terrain.ts';
 
 /** Friction coefficient of sole on floor. Our own proposal; rubber on a dry floor has more. */
 const FRICTION = 0.8;
@@ -69,14 +70,21 @@ export const groundRoom = (): Float64Array => new Float64Array(7);
 /** A place for each point to hold on to; NaN while it is in the air. */
 export const anchorsOf = (sole: Sole): Float64Array => new Float64Array(sole.x.length).fill(Number.NaN);
 
+/** Height and slope under one point: written anew before each use. */
+const under = new Float64Array(2);
+
 /**
- * What level ground does to the sole: adds its generalised force to `force`, and moves the anchors.
+ * What the ground, level or `terrain`, does to the sole: adds its generalised force to `force`, and moves the anchors.
  *
  *     F_z = k·δ^1.5·(1 + λ·δ̇),   F_x = −k_t·(x − x_a) − c_t·ẋ,  |F_x| ≤ μ·F_z;  where that binds, x_a follows so that −k_t·(x − x_a) = F_x
  *
  * x: place of the point on the ground's own ruler, which has moved back by `travel` m at `belt` m/s; x_a: where the point holds on since it
  * came down. So it sticks without creeping, and the step is not held down by a steep friction law. Anchor with spring and damper: Cundall &
  * Strack, Géotechnique 29 (1979) 47–65 (FROM MEMORY). Virtual work: Q = J_xᵀ·F_x + J_zᵀ·F_z. Nothing is allocated.
+ *
+ * On `terrain` of height h and slope tan γ at x the same law holds along its normal and its tangent:
+ *
+ *     δ = (h − z)·cos γ,   F_x = F_t·cos γ − F_n·sin γ,   F_z = F_n·cos γ + F_t·sin γ
  */
 export function soleContact(
   sole: Sole,
@@ -88,6 +96,7 @@ export function soleContact(
   anchors: Float64Array,
   force: Float64Array,
   ground: Float64Array,
+  terrain?: Terrain,
 ): void {
   const s = terms[TERM.footSin];
   const c = terms[TERM.footCos];
@@ -111,30 +120,43 @@ export function soleContact(
   for (let i = 0; i < px.length; i++) {
     const r3x = px[i] * c - pz[i] * s;
     const r3z = px[i] * s + pz[i] * c;
-    const height = q[HIP_Z] + az + r3z;
+    let height = q[HIP_Z] + az + r3z;
+    const rx = ax + r3x;
+    const place = q[HIP_X] + rx + travel;
+    let sin = 0;
+    let cos = 1;
+    let tan = 0;
+    if (terrain !== undefined) {
+      terrain.at(place, under);
+      height -= under[0];
+      tan = under[1];
+      cos = 1 / Math.sqrt(1 + tan * tan);
+      sin = tan * cos;
+    }
     if (height < lowest) lowest = height;
     if (height < forefoot && px[i] > 0) forefoot = height;
     if (height >= 0) {
       anchors[i] = Number.NaN;
       continue;
     }
-    const rx = ax + r3x;
     const rz = az + r3z;
     const kx = sx + r3x;
     const kz = sz + r3z;
     const vx = v[HIP_X] - rz * w1 + kz * wk - r3z * wa;
     const vz = v[HIP_Z] + rx * w1 - kx * wk + r3x * wa;
-    const place = q[HIP_X] + rx + travel;
-    const fz = normalForce(stiffness[i], damping, -height, -vz);
+    const slip = vx + belt;
+    const normal = normalForce(stiffness[i], damping, -height * cos, (tan * slip - vz) * cos);
     let anchor = anchors[i];
     if (Number.isNaN(anchor)) anchor = place;
-    let fx = -stickStiffness * (place - anchor) - stickDamping * (vx + belt);
-    const cap = friction * fz;
-    if (fx > cap || fx < -cap) {
-      fx = fx > cap ? cap : -cap;
-      anchor = place + fx / stickStiffness;
+    let along = (-stickStiffness * (place - anchor)) / cos - stickDamping * (slip * cos + vz * sin);
+    const cap = friction * normal;
+    if (along > cap || along < -cap) {
+      along = along > cap ? cap : -cap;
+      anchor = place + (along * cos) / stickStiffness;
     }
     anchors[i] = anchor;
+    const fx = along * cos - normal * sin;
+    const fz = normal * cos + along * sin;
     forward += fx;
     up += fz;
     pressure += fz * rx;

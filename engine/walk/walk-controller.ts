@@ -8,7 +8,7 @@ export const MEASURED = {
   ankleRate: 5,
   /** Force along the shank, N, compression positive. */
   load: 6,
-  /** K, and V. */
+  /** K of the windings; V of the bus. */
   kneeWinding: 7,
   ankleWinding: 8,
   bus: 9,
@@ -20,7 +20,7 @@ export const COMMAND = {
   /** N·m, engine signs, before mesh and friction. */
   knee: 0,
   ankle: 1,
-  /** 0 stance, 1 swing, 2 safe. */
+  /** 0 stance, 1 swing, 2 safe, 3 without power. */
   mode: 2,
   /** Of stance in stance, of the stride in swing. */
   phase: 3,
@@ -29,7 +29,7 @@ export const COMMAND = {
   ankleTarget: 5,
   /** 0: no fault. */
   fault: 6,
-  /** 1: the phases of this joint are to be shorted, whatever its torque. */
+  /** 1: the phases of this joint are shorted, whatever the torque. */
   kneeShorted: 7,
   ankleShorted: 8,
 } as const;
@@ -42,4 +42,6 @@ export const COMMAND_SIZE = 9;
 export interface WalkController {
   readonly begin: (measured: Float64Array, phase: number) => void;
   readonly tick: (measured: Float64Array, command: Float64Array) => void;
+  /** One like it that goes on from here by itself; left out: it cannot. */
+  readonly copy?: () => WalkController;
 }

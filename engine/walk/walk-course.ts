@@ -20,16 +20,22 @@ export const COURSE = {
   other: 8,
   /** What the wearer's hip does of its own accord where the thigh is not prescribed, N·m. */
   hipMoment: 9,
+  /** Of the reference stride, 0 … 1. */
+  place: 10,
 } as const;
-export const COURSE_WIDTH = 10;
+export const COURSE_WIDTH = 11;
 
-/** The wearer as the leg meets them, step by step over one stride and then again. */
+/** The wearer as the leg meets them, step by step: over one stride and then again, or over a whole walk of changing pace. */
 export interface WalkCourse {
-  /** m/s */
+  /** m/s, at its own pace. */
   readonly speed: number;
-  /** s; a whole number of steps. */
+  /** s; a whole number of steps: one stride at its own pace. */
   readonly strideTime: number;
+  readonly perStride: number;
+  /** Rows, the one where a walk begins, and whether COURSE.x has v·t in it. */
   readonly steps: number;
+  readonly first: number;
+  readonly whole: boolean;
   /** s */
   readonly step: number;
   /** `steps` rows of COURSE_WIDTH. */
@@ -55,6 +61,28 @@ export interface CourseOf {
   readonly weight: number;
 }
 
+/** Stride phase at which a walk begins: the leg in the air, its thigh forward. Our choice. */
+const START = 0.8;
+
+/**
+ * Pace of a walk over time, as a share of its own: (at s, share ≥ 0) in order of time, each joined to the next by r = r_0 + (r_1 − r_0)·(3u² − 2u³),
+ * the last kept for ever.
+ */
+export type Pace = readonly { readonly at: number; readonly share: number }[];
+
+/** Share r at time t, and ṙ, 1/s, into `out`. */
+export function paceAt(pace: Pace, t: number, out: Float64Array): void {
+  let k = pace.length - 1;
+  while (k > 0 && pace[k].at > t) k--;
+  const [a, b] = [pace[k], pace[k + 1]];
+  out[0] = a.share;
+  out[1] = 0;
+  if (b === undefined || t <= a.at) return;
+  const u = (t - a.at) / (b.at - a.at);
+  out[0] += (b.share - a.share) * u * u * (3 - 2 * u);
+  out[1] = ((b.share - a.share) * 6 * u * (1 - u)) / (b.at - a.at);
+}
+
 /**
  * The course at steps of `step` s. The stride takes L/v, rounded to whole steps, so that it goes at `speed` without slipping on average.
  *
@@ -66,32 +94,82 @@ export interface CourseOf {
 export function walkCourse(of: CourseOf, step: number): WalkCourse {
   const steps = Math.round(of.hip.strideLength / of.speed / step);
   const strideTime = steps * step;
-  const rate = 1 / strideTime;
+  const table = new Float64Array(steps * COURSE_WIDTH);
+  const write = rowOf(of);
+  for (let i = 0; i < steps; i++) {
+    const at = i * COURSE_WIDTH;
+    write(table, at, i / steps, 1 / strideTime, 0, 1);
+    table[at + COURSE.xRate] -= of.hip.strideLength / strideTime;
+  }
+  const first = Math.round(START * steps);
+  return { speed: of.speed, strideTime, perStride: steps, steps, first, whole: false, step, table };
+}
+
+/**
+ * The course of a whole walk of `strides` whose pace changes, overground:
+ *
+ *     ṗ = r/T,   q = q(p),   q̇ = q′·ṗ,   q̈ = q″·ṗ² + q′·p̈
+ *     F_other = w·F_other(p) + (1 − w)·W·F_z(p + ½)/(F_z(p) + F_z(p + ½)),   w = min(1, r²)
+ *
+ * Angles and the length of a stride stay; only their time changes. What is dynamic in the other leg's force and in the hip's moment goes with
+ * the square of the pace; standing, both legs share the weight as their forces do at this place. Our own proposal.
+ */
+export function pacedCourse(of: CourseOf, step: number, strides: number, pace: Pace): WalkCourse {
+  const perStride = Math.round(of.hip.strideLength / of.speed / step);
+  const strideTime = perStride * step;
+  const steps = strides * perStride + 1;
+  const table = new Float64Array(steps * COURSE_WIDTH);
+  const write = rowOf(of);
+  const share = new Float64Array(2);
+  const start = Math.round(START * perStride) / perStride;
+  let p = start;
+  let before = Number.NaN;
+  for (let i = 0; i < steps; i++) {
+    paceAt(pace, i * step, share);
+    if (i > 0) p += (step * (before + share[0])) / 2 / strideTime;
+    before = share[0];
+    const at = i * COURSE_WIDTH;
+    write(table, at, p, share[0] / strideTime, share[1] / strideTime, Math.min(1, share[0] ** 2));
+    table[at + COURSE.x] += of.hip.strideLength * (p - start);
+  }
+  return { speed: of.speed, strideTime, perStride, steps, first: 0, whole: true, step, table };
+}
+
+/** Writes one row: at phase p, with ṗ, p̈ and w; the hip's way without L·p, its rate with L·ṗ. */
+function rowOf(
+  of: CourseOf,
+): (table: Float64Array, at: number, p: number, rate: number, bend: number, w: number) => void {
   const thigh = kept(of.thigh);
   const vertical = kept(of.vertical);
   const moment = kept(of.hipMoment);
   // the mean over the stride is the constant of its series, with half of what does not close
   const mean = vertical[1] + vertical[0] / 2;
-  const table = new Float64Array(steps * COURSE_WIDTH);
   const hip = new Float64Array(6);
   const out = new Float64Array(3);
-  for (let i = 0; i < steps; i++) {
-    const s = i / steps;
-    const at = i * COURSE_WIDTH;
-    hipCourseAt(of.hip, s, rate, hip);
-    trajectoryAt(thigh, s, out, 0);
+  return (table, at, p, rate, bend, w) => {
+    const s = p % 1;
+    const square = rate * rate;
+    hipCourseAt(of.hip, s, 1, hip);
     table[at + COURSE.x] = hip[3];
-    table[at + COURSE.xRate] = hip[4] - of.hip.strideLength * rate;
-    table[at + COURSE.xAcceleration] = hip[5];
+    table[at + COURSE.xRate] = hip[4] * rate;
+    table[at + COURSE.xAcceleration] = hip[5] * square + hip[4] * bend;
+    table[at + COURSE.height] = hip[0];
+    table[at + COURSE.heightRate] = hip[1] * rate;
+    trajectoryAt(thigh, s, out, 0);
     table[at + COURSE.thigh] = out[0];
     table[at + COURSE.thighRate] = out[1] * rate;
-    table[at + COURSE.thighAcceleration] = out[2] * rate * rate;
-    table[at + COURSE.height] = hip[0];
-    table[at + COURSE.heightRate] = hip[1];
+    table[at + COURSE.thighAcceleration] = out[2] * square + out[1] * bend;
     trajectoryAt(vertical, (s + 0.5) % 1, out, 0);
-    table[at + COURSE.other] = (of.weight * Math.max(0, out[0]) * 0.5) / mean;
+    const other = Math.max(0, out[0]);
+    let force = (of.weight * other * 0.5) / mean;
+    if (w < 1) {
+      trajectoryAt(vertical, s, out, 0);
+      const own = Math.max(0, out[0]);
+      force = w * force + ((1 - w) * of.weight * other) / (own + other);
+    }
+    table[at + COURSE.other] = force;
     trajectoryAt(moment, s, out, 0);
-    table[at + COURSE.hipMoment] = of.mass * out[0];
-  }
-  return { speed: of.speed, strideTime, steps, step, table };
+    table[at + COURSE.hipMoment] = w * of.mass * out[0];
+    table[at + COURSE.place] = s;
+  };
 }

@@ -133,7 +133,7 @@ export const DRIVE = {
   friction: 16,
   /** 0: as asked, 1: held by the largest current, 2: by the bus. */
   limit: 17,
-  /** 1 once power is lost; Ω added to each phase then, NaN: open. */
+  /** 1 while the bridge does not drive: power is lost, or software shorts the phases; Ω added to each phase then, NaN: open. */
   cut: 18,
   short: 19,
 } as const;
@@ -221,7 +221,7 @@ export function driveStep(
   state[DRIVE.friction] -= friction * velocity * dt;
 }
 
-/** Power is lost: the phases are open, or shorted through so many ohms each. */
+/** The bridge lets go: the phases are open, or shorted through so many ohms each. */
 export function cutPower(state: Float64Array, short: PhaseShort): void {
   state[DRIVE.cut] = 1;
   state[DRIVE.short] = short === 'open' ? Number.NaN : short;

@@ -1,16 +1,15 @@
+import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
 import { loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
-import { COURSE, COURSE_WIDTH, type WalkCourse, walkCourse } from './walk-course.ts';
+import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
 import { driveState } from './walk-drive.ts';
+import { type RoomFault, roomFault, type WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { WalkJoint, WalkSetup } from './walk-setup.ts';
-
-/** Stride phase at which a walk begins: the leg in the air, its thigh forward. Our choice. */
-const START = 0.8;
 
 /** Places of what is kept from step to step beside the state. */
 export const KEPT = {
@@ -24,6 +23,8 @@ export const KEPT = {
   /** Encoder angles of the last period, rad. */
   knee: 5,
   ankle: 6,
+  /** 1: the leg has no power any more. */
+  lost: 7,
 } as const;
 
 /** Places of what is counted. */
@@ -63,7 +64,7 @@ export interface WalkRoom {
   readonly ankleDrive: Float64Array;
   readonly measured: Float64Array;
   readonly command: Float64Array;
-  /** Torques and thigh angles on their way, two numbers a period. */
+  /** On their way: torques and whether phases are shorted, four numbers a period; thigh angle and rate, two. */
   readonly due: Float64Array;
   readonly thighs: Float64Array;
   /** W of the last step, and J since the start, in the order of WORKS. */
@@ -72,6 +73,28 @@ export interface WalkRoom {
   readonly kept: Float64Array;
   readonly count: Int32Array;
   readonly log: Float64Array;
+  /** Draws of the sensors' noise, round and round: of the thigh's rate, then of the load. */
+  readonly noise: Float64Array;
+  /** What goes wrong; left out: nothing. */
+  readonly fault?: RoomFault;
+}
+
+/** Draws of each sensor's noise before they begin again. Our choice: 4 s at 1 ms, so that no two strides in a row have the same. */
+export const NOISE_DRAWS = 4096;
+
+function noiseOf({ noise }: WalkSetup): Float64Array {
+  const draws = new Float64Array(2 * NOISE_DRAWS);
+  if (noise === undefined) return draws;
+  const { normal } = randomStream(noise.seed);
+  for (let i = 0; i < NOISE_DRAWS; i++) draws[i] = noise.thighRate * normal();
+  for (let i = NOISE_DRAWS; i < draws.length; i++) draws[i] = noise.load * normal();
+  return draws;
+}
+
+/** By how much the ground under the hip is higher than at the start, m: of a slope; and how fast it rises under it, m/s. */
+export function risen({ setup, q, v, belt, count, step }: WalkRoom): readonly [height: number, rate: number] {
+  const rise = setup.terrain?.rise ?? 0;
+  return [rise * (q[HIP_X] + belt * count[COUNT.step] * step), rise * (v[HIP_X] + belt)];
 }
 
 /** Angle as an encoder gives it, rad. */
@@ -89,7 +112,23 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
       mend: `Take a whole part of the period, such as ${(1e3 * period) / 10} ms`,
     });
   }
-  const course = walkCourse(setup.course, step);
+  const { pace } = setup;
+  if (pace !== undefined && pace[0]?.share !== 1) {
+    throw new Fault({
+      code: 'walk.pace',
+      what: 'A walk begins in the middle of a swing, at its own pace',
+      mend: 'Begin the pace with a share of 1',
+    });
+  }
+  if (pace !== undefined && setup.ground === 'treadmill') {
+    throw new Fault({
+      code: 'walk.pace',
+      what: 'A walk of changing pace goes overground: a belt that speeds up is another matter',
+      mend: 'Write `ground: overground`',
+    });
+  }
+  const course =
+    pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
   const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
@@ -106,8 +145,8 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
     step,
     perTick,
     belt,
-    carried: course.speed - belt,
-    first: Math.round(START * course.steps),
+    carried: course.whole ? 0 : course.speed - belt,
+    first: course.first,
     kneeFollow: 1 - Math.exp(-setup.knee.drive.currentRate * step),
     ankleFollow: 1 - Math.exp(-setup.ankle.drive.currentRate * step),
     q: new Float64Array(COORDINATES),
@@ -123,17 +162,68 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
     ankleDrive: driveState(setup.ankle.drive, setup.temperature),
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
-    due: new Float64Array(2 * (setup.delayPeriods + 1)),
+    due: new Float64Array(4 * (setup.delayPeriods + 1)),
     thighs: new Float64Array(2 * (setup.thighDelayPeriods + 1)),
     power: new Float64Array(WORKS.length),
     works: new Float64Array(WORKS.length),
-    kept: new Float64Array(7),
+    kept: new Float64Array(8),
     count: new Int32Array(2),
     log: used ?? new Float64Array(size),
+    noise: noiseOf(setup),
+    ...(setup.fault && { fault: roomFault(setup.fault, setup) }),
   };
   begin(room);
   return room;
 }
+
+/**
+ * The same walk, to go on by itself from here with a fault: nothing that either does reaches the other. It keeps no log. Fault: a controller
+ * that cannot be copied.
+ */
+export function copyRoom(room: WalkRoom, fault: WalkFault): WalkRoom {
+  const controller = room.controller.copy?.();
+  if (controller === undefined) {
+    throw new Fault({
+      code: 'walk.no-copy',
+      what: 'This controller cannot go on twice from one place',
+      mend: 'Begin a walk of its own with the fault',
+    });
+  }
+  const written = Object.fromEntries(WRITTEN.map((key) => [key, room[key].slice()])) as Pick<
+    WalkRoom,
+    (typeof WRITTEN)[number]
+  >;
+  return {
+    ...room,
+    ...written,
+    controller,
+    count: room.count.slice(),
+    log: new Float64Array(0),
+    fault: roomFault(fault, room.setup),
+  };
+}
+
+/** All that a walk writes into, counts and log aside. */
+const WRITTEN = [
+  'q',
+  'v',
+  'a',
+  'force',
+  'needed',
+  'terms',
+  'ground',
+  'socket',
+  'anchors',
+  'kneeDrive',
+  'ankleDrive',
+  'measured',
+  'command',
+  'due',
+  'thighs',
+  'power',
+  'works',
+  'kept',
+] as const satisfies readonly (keyof WalkRoom)[];
 
 function begin({
   setup,
@@ -150,18 +240,22 @@ function begin({
   thighs,
   terms,
 }: WalkRoom): void {
-  const { table, strideTime, steps } = course;
+  const { table, strideTime } = course;
   const at = first * COURSE_WIDTH;
   q[HIP_X] = table[at + COURSE.x];
   v[HIP_X] = table[at + COURSE.xRate] + carried;
   a[HIP_X] = table[at + COURSE.xAcceleration];
   q[HIP_Z] = table[at + COURSE.height];
   v[HIP_Z] = table[at + COURSE.heightRate];
+  const rise = setup.terrain?.rise ?? 0;
+  q[HIP_Z] += rise * q[HIP_X];
+  v[HIP_Z] += rise * (table[at + COURSE.xRate] + (course.whole ? 0 : course.speed));
   q[THIGH] = table[at + COURSE.thigh];
   v[THIGH] = table[at + COURSE.thighRate];
   a[THIGH] = table[at + COURSE.thighAcceleration];
-  const knee = setup.knee.reference(first / steps);
-  const ankle = setup.ankle.reference(first / steps);
+  const place = table[at + COURSE.place];
+  const knee = setup.knee.reference(place);
+  const ankle = setup.ankle.reference(place);
   q[KNEE] = knee.angle;
   v[KNEE] = knee.rate / strideTime;
   q[ANKLE] = ankle.angle;
@@ -176,6 +270,6 @@ function begin({
   measured[MEASURED.kneeRate] = v[KNEE];
   measured[MEASURED.ankle] = q[ANKLE];
   measured[MEASURED.ankleRate] = v[ANKLE];
-  controller.begin(measured, first / steps);
+  controller.begin(measured, place);
   legTerms(chain, q, v, terms);
 }

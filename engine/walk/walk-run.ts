@@ -2,7 +2,7 @@ import { Fault } from '../quantity/fault.ts';
 import { ANKLE, HIP_Z, KNEE, THIGH } from './leg-terms.ts';
 import { COMMAND } from './walk-controller.ts';
 import { LOG_WIDTH, type WalkLog } from './walk-log.ts';
-import { COUNT, KEPT, type WalkRoom, walkRoom } from './walk-room.ts';
+import { COUNT, KEPT, risen, type WalkRoom, walkRoom } from './walk-room.ts';
 import type { WalkSetup } from './walk-setup.ts';
 import { walkSteps } from './walk-step.ts';
 import { walkTick } from './walk-tick.ts';
@@ -27,12 +27,12 @@ export interface OpenWalk {
  */
 export function openWalk(setup: WalkSetup, step: number, strides: number, used?: Float64Array): OpenWalk {
   const room = walkRoom(setup, step, strides, used);
-  const { course, count, kept, perTick } = room;
+  const { course, count, perTick } = room;
   let end = 0;
   let why: string | undefined;
   return {
     stride: () => {
-      end += course.steps;
+      end += course.perStride;
       while (why === undefined && count[COUNT.step] < end) {
         walkTick(room);
         why = fallen(room);
@@ -41,14 +41,7 @@ export function openWalk(setup: WalkSetup, step: number, strides: number, used?:
       return why === undefined;
     },
     log: () => {
-      const [residual, moved] = [kept[KEPT.worst], kept[KEPT.moved]];
-      if (!(residual < AUDIT_LIMIT * moved)) {
-        throw new Fault({
-          code: 'walk.step-too-large',
-          what: `With steps of ${1e3 * step} ms the energy misses ${residual.toPrecision(3)} J of ${moved.toPrecision(3)} J moved, more than ${1e2 * AUDIT_LIMIT} %`,
-          mend: `Take a smaller step, such as ${(1e3 * step) / 2} ms`,
-        });
-      }
+      const [residual, moved] = audited(room);
       return {
         step,
         period: setup.period,
@@ -64,12 +57,26 @@ export function openWalk(setup: WalkSetup, step: number, strides: number, used?:
   };
 }
 
+/** J: what the energy balance misses, and what was moved. Fault: it misses more than AUDIT_LIMIT, the step is too large. */
+export function audited({ kept, step }: WalkRoom): readonly [residual: number, moved: number] {
+  const [residual, moved] = [kept[KEPT.worst], kept[KEPT.moved]];
+  if (!(residual < AUDIT_LIMIT * moved)) {
+    throw new Fault({
+      code: 'walk.step-too-large',
+      what: `With steps of ${1e3 * step} ms the energy misses ${residual.toPrecision(3)} J of ${moved.toPrecision(3)} J moved, more than ${1e2 * AUDIT_LIMIT} %`,
+      mend: `Take a smaller step, such as ${(1e3 * step) / 2} ms`,
+    });
+  }
+  return [residual, moved];
+}
+
 /** In words, why it walks no further; undefined while it does. */
-function fallen({ q, command, setup }: WalkRoom): string | undefined {
+export function fallen(room: WalkRoom): string | undefined {
+  const { q, command, setup } = room;
   const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
   if (!Number.isFinite(sum)) return 'an angle or a command is no number';
   if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';
-  if (q[HIP_Z] < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
+  if (q[HIP_Z] - risen(room)[0] < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
   return undefined;
 }
 

@@ -4,9 +4,11 @@ import type { WalkingLeg } from './leg-chain.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
 import type { Stops } from './stop-torque.ts';
+import type { Terrain } from './terrain.ts';
 import type { WalkController } from './walk-controller.ts';
-import type { CourseOf } from './walk-course.ts';
+import type { CourseOf, Pace } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
+import type { WalkFault } from './walk-fault.ts';
 
 /** One joint of the walking leg. */
 export interface WalkJoint {
@@ -14,6 +16,8 @@ export interface WalkJoint {
   readonly stops: Stops;
   /** Step of the encoder seen at the joint, rad. */
   readonly encoderStep: number;
+  /** What the phases do when power is lost; left out: not known. */
+  readonly lost?: PhaseShort;
   /** rad at the start, of the reference, over its stride phase. */
   readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
 }
@@ -30,6 +34,10 @@ export interface WalkSetup {
   /** What leads the hip's height: N/m, N·s/m. */
   readonly guide: { readonly stiffness: number; readonly damping: number };
   readonly ground: 'treadmill' | 'overground';
+  /** Share of the course's own pace over time; left out: always 1. */
+  readonly pace?: Pace;
+  /** Left out: level. */
+  readonly terrain?: Terrain;
   /** A fresh one for each walk. */
   readonly controller: () => WalkController;
   /** Of the controller, s; whole periods from sample to torque, and of the thigh's sensor. */
@@ -39,11 +47,19 @@ export interface WalkSetup {
   /** a of the speed's filter. */
   readonly filterPole: number;
   readonly supply: Supply & { readonly chargeLimit: number };
+  /** F, Ω and V of what is on the bus beside the pack; left out: not known. */
+  readonly bus?: {
+    readonly capacitance: number;
+    readonly brakeResistor?: { readonly resistance: number; readonly threshold: number };
+    readonly overVoltage?: number;
+  };
+  /** Standard deviation of one sample, rad/s of the thigh's rate and N of the load, and any integer; left out: sensors are without noise. */
+  readonly noise?: { readonly thighRate: number; readonly load: number; readonly seed: number };
   /** K: air, and of the motors at the start. */
   readonly ambient: number;
   readonly temperature: number;
-  /** When both joints lose power, s from the start, and what their phases do then; left out: never. */
-  readonly powerCut?: { readonly time: number; readonly knee: PhaseShort; readonly ankle: PhaseShort };
+  /** What goes wrong; left out: nothing. */
+  readonly fault?: WalkFault;
   /** What is below the socket's end; left out: not known where that is. */
   readonly socket?: BelowCut;
 }

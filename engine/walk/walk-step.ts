@@ -20,7 +20,8 @@ import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
 export function walkSteps(room: WalkRoom, steps: number): void {
   const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
   const { q, v, a, force, needed, terms, ground, anchors, kneeDrive, ankleDrive, power, works, kept } = room;
-  const { sole } = setup;
+  const { sole, terrain } = setup;
+  const rise = terrain?.rise ?? 0;
   const { table } = course;
   const courseSteps = course.steps;
   const knee = setup.knee.drive;
@@ -45,8 +46,8 @@ export function walkSteps(room: WalkRoom, steps: number): void {
     const kneeStop = stopTorque(kneeStops, q[KNEE], v[KNEE]);
     const ankleStop = stopTorque(ankleStops, q[ANKLE], v[ANKLE]);
     const led =
-      guideStiffness * (table[at + COURSE.height] - q[HIP_Z]) +
-      guideDamping * (table[at + COURSE.heightRate] - v[HIP_Z]);
+      guideStiffness * (table[at + COURSE.height] + rise * (q[HIP_X] + belt * n * step) - q[HIP_Z]) +
+      guideDamping * (table[at + COURSE.heightRate] + rise * (v[HIP_X] + belt) - v[HIP_Z]);
     const other = table[at + COURSE.other];
     const hip = prescribed
       ? 0
@@ -58,7 +59,7 @@ export function walkSteps(room: WalkRoom, steps: number): void {
     force[THIGH] = hip;
     force[KNEE] = kneeDrive[DRIVE.output] + kneeStop;
     force[ANKLE] = ankleDrive[DRIVE.output] + ankleStop;
-    soleContact(sole, q, v, terms, belt * n * step, belt, anchors, force, ground);
+    soleContact(sole, q, v, terms, belt * n * step, belt, anchors, force, ground, terrain);
     walkMotion(terms, force, prescribed, a, needed);
 
     const p0 = kneeDrive[DRIVE.motorPower] + ankleDrive[DRIVE.motorPower];

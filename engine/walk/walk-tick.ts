@@ -1,4 +1,5 @@
 import { sagged } from '../drive/battery.ts';
+import type { PhaseShort } from '../drive/shorted-phases.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { LOAD, segmentLoad } from './segment-load.ts';
 import { GROUND, pressureCentre } from './sole-contact.ts';
@@ -6,8 +7,10 @@ import { stopTorque } from './stop-torque.ts';
 import { COMMAND, MEASURED } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
+import { loneBus, spoilReading } from './walk-fault.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
-import { COUNT, encoded, KEPT, type WalkRoom } from './walk-room.ts';
+import { COUNT, encoded, KEPT, NOISE_DRAWS, risen, type WalkRoom } from './walk-room.ts';
+import type { WalkJoint } from './walk-setup.ts';
 
 /**
  * One period of the controller: sensors, controller, the current asked of each loop, bus and heat from the means since the last, one row of
@@ -15,8 +18,9 @@ import { COUNT, encoded, KEPT, type WalkRoom } from './walk-room.ts';
  * and their rates by a filtered difference. The bus sags by the mean power of the last period: its capacitor holds it for a millisecond or less.
  */
 export function walkTick(room: WalkRoom): void {
-  const { setup, q, v, measured, command, due, thighs, ground, kept, kneeDrive, ankleDrive } = room;
-  const { period, filterPole, supply } = setup;
+  const { setup, q, v, measured, command, due, thighs, ground, kept, kneeDrive, ankleDrive, noise, fault } =
+    room;
+  const { period, filterPole } = setup;
   const count = Math.round(room.count[COUNT.step] / room.perTick);
   const knee = encoded(setup.knee, q[KNEE]);
   const ankle = encoded(setup.ankle, q[ANKLE]);
@@ -26,12 +30,12 @@ export function walkTick(room: WalkRoom): void {
       filterPole * measured[MEASURED.kneeRate] + through * (knee - kept[KEPT.knee]);
     measured[MEASURED.ankleRate] =
       filterPole * measured[MEASURED.ankleRate] + through * (ankle - kept[KEPT.ankle]);
-    const kneeWatts = drivePower(setup.knee.drive, kneeDrive, period);
-    const ankleWatts = drivePower(setup.ankle.drive, ankleDrive, period);
+    const lost = kept[KEPT.lost] === 1;
+    const kneeWatts = lost ? 0 : drivePower(setup.knee.drive, kneeDrive, period);
+    const ankleWatts = lost ? 0 : drivePower(setup.ankle.drive, ankleDrive, period);
     const perVolt =
       drivePerVolt(setup.knee.drive, kneeDrive, period) + drivePerVolt(setup.ankle.drive, ankleDrive, period);
-    const top = supply.openCircuitVoltage + supply.resistance * supply.chargeLimit;
-    kept[KEPT.volts] = Math.min(top, sagged(supply, kneeWatts + ankleWatts, perVolt));
+    busAfter(room, count, kneeWatts + ankleWatts, perVolt);
     writeRow(room, kneeWatts, ankleWatts, perVolt);
     driveTick(setup.knee.drive, kneeDrive, setup.ambient, period);
     driveTick(setup.ankle.drive, ankleDrive, setup.ambient, period);
@@ -45,36 +49,83 @@ export function walkTick(room: WalkRoom): void {
   thighs[2 * (count % late) + 1] = v[THIGH];
   const oldest = 2 * ((count + 1) % late);
   measured[MEASURED.thigh] = thighs[oldest];
-  measured[MEASURED.thighRate] = thighs[oldest + 1];
+  measured[MEASURED.thighRate] = thighs[oldest + 1] + noise[count % NOISE_DRAWS];
   const shank = q[THIGH] - q[KNEE];
-  measured[MEASURED.load] = ground[GROUND.up] * Math.cos(shank) - ground[GROUND.forward] * Math.sin(shank);
+  measured[MEASURED.load] =
+    ground[GROUND.up] * Math.cos(shank) -
+    ground[GROUND.forward] * Math.sin(shank) +
+    noise[NOISE_DRAWS + (count % NOISE_DRAWS)];
   measured[MEASURED.kneeWinding] = kneeDrive[DRIVE.winding];
   measured[MEASURED.ankleWinding] = ankleDrive[DRIVE.winding];
   measured[MEASURED.bus] = kept[KEPT.volts];
-  room.controller.tick(measured, command);
-  const wait = setup.delayPeriods + 1;
-  due[2 * (count % wait)] = command[COMMAND.knee];
-  due[2 * (count % wait) + 1] = command[COMMAND.ankle];
-  const cut = setup.powerCut;
-  if (cut !== undefined && count * period >= cut.time - 1e-9) {
-    if (kneeDrive[DRIVE.cut] === 0) {
-      cutPower(kneeDrive, cut.knee);
-      cutPower(ankleDrive, cut.ankle);
+  if (fault !== undefined) {
+    spoilReading(fault, measured, count);
+    if (count === fault.from && fault.of.kind === 'power') kept[KEPT.lost] = 1;
+    if (count === fault.from && fault.of.kind === 'hot') {
+      kneeDrive[DRIVE.winding] = fault.of.winding;
+      ankleDrive[DRIVE.winding] = fault.of.winding;
     }
+  }
+  if (kept[KEPT.lost] === 1) {
+    withoutPower(room);
     return;
   }
-  shortOrNot(kneeDrive, command[COMMAND.kneeShorted]);
-  shortOrNot(ankleDrive, command[COMMAND.ankleShorted]);
+  room.controller.tick(measured, command);
+  const wait = setup.delayPeriods + 1;
+  const place = 4 * (count % wait);
+  due[place] = command[COMMAND.knee];
+  due[place + 1] = command[COMMAND.ankle];
+  due[place + 2] = command[COMMAND.kneeShorted];
+  due[place + 3] = command[COMMAND.ankleShorted];
   // places that no command has reached yet hold 0
-  const now = 2 * ((count + 1) % wait);
+  const now = 4 * ((count + 1) % wait);
+  if (due[now + 2] === 1) cutPower(kneeDrive, brakeOf(setup.knee));
+  else kneeDrive[DRIVE.cut] = 0;
+  if (due[now + 3] === 1) cutPower(ankleDrive, brakeOf(setup.ankle));
+  else ankleDrive[DRIVE.cut] = 0;
   askCurrent(setup.knee.drive, kneeDrive, due[now], v[KNEE], kept[KEPT.volts]);
   askCurrent(setup.ankle.drive, ankleDrive, due[now + 1], v[ANKLE], kept[KEPT.volts]);
 }
 
-/** Phases shorted straight while the controller asks for it, and given back when it asks no more. */
-function shortOrNot(state: Float64Array, shorted: number): void {
-  if (shorted === 1) cutPower(state, 0);
-  else if (state[DRIVE.cut] === 1) state[DRIVE.cut] = 0;
+/** Ω through which software shorts the phases: those of the loss of power where it shorts them, else straight. */
+const brakeOf = ({ lost }: WalkJoint): PhaseShort => (lost === undefined || lost === 'open' ? 0 : lost);
+
+/** Neither bus nor software: the phases do what the hardware does. */
+function withoutPower({ setup, command, kneeDrive, ankleDrive }: WalkRoom): void {
+  command[COMMAND.knee] = 0;
+  command[COMMAND.ankle] = 0;
+  command[COMMAND.mode] = 3;
+  command[COMMAND.kneeTarget] = Number.NaN;
+  command[COMMAND.ankleTarget] = Number.NaN;
+  cutPower(kneeDrive, setup.knee.lost!);
+  cutPower(ankleDrive, setup.ankle.lost!);
+}
+
+/** Share of the pack's voltage below which the electronics stop, and with them all power. Our own proposal, until the leg file says it. */
+const STOPS_BELOW = 0.5;
+
+/** The bus after one more period: sagging, or by itself once its pack has opened; without power where it is too low or too high to live on. */
+function busAfter({ setup, kept, fault }: WalkRoom, count: number, watts: number, perVolt: number): void {
+  const { bus, period } = setup;
+  if (kept[KEPT.lost] === 1) {
+    kept[KEPT.volts] = 0;
+    return;
+  }
+  // a fault of this tick acts on the period that begins with it
+  const acts = fault !== undefined && count > fault.from;
+  if (acts && fault.of.kind === 'pack') {
+    const volts = loneBus(bus!, kept[KEPT.volts], watts, perVolt, period);
+    kept[KEPT.volts] = volts;
+    if (
+      volts < STOPS_BELOW * setup.supply.openCircuitVoltage ||
+      volts > (bus!.overVoltage ?? Number.POSITIVE_INFINITY)
+    )
+      kept[KEPT.lost] = 1;
+    return;
+  }
+  const supply = acts ? fault.supply : setup.supply;
+  const top = supply.openCircuitVoltage + supply.resistance * supply.chargeLimit;
+  kept[KEPT.volts] = Math.min(top, sagged(supply, watts, perVolt));
 }
 
 /** State and forces of the last step, with what was commanded a period ago. */
@@ -110,7 +161,7 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
     segmentLoad(setup.socket, q, v, a, load, socket);
   }
   log[at + LOG.time] = n * room.step;
-  log[at + LOG.place] = place / course.steps;
+  log[at + LOG.place] = course.table[own + COURSE.place];
   log[at + LOG.mode] = command[COMMAND.mode];
   log[at + LOG.phase] = command[COMMAND.phase];
   log[at + LOG.height] = q[HIP_Z];
@@ -122,7 +173,8 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
   log[at + LOG.kneeRate] = v[KNEE];
   log[at + LOG.ankleRate] = v[ANKLE];
   log[at + LOG.ownThigh] = course.table[own + COURSE.thigh];
-  log[at + LOG.ownHeight] = course.table[own + COURSE.height];
+  const [higher, rising] = risen(room);
+  log[at + LOG.ownHeight] = course.table[own + COURSE.height] + higher;
   log[at + LOG.kneeTarget] = command[COMMAND.kneeTarget];
   log[at + LOG.ankleTarget] = command[COMMAND.ankleTarget];
   log[at + LOG.kneeAsked] = command[COMMAND.knee];
@@ -149,8 +201,8 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
   log[at + LOG.socketAcross] = socket[LOAD.across];
   log[at + LOG.socketMoment] = socket[LOAD.moment];
   log[at + LOG.guide] =
-    setup.guide.stiffness * (course.table[own + COURSE.height] - q[HIP_Z]) +
-    setup.guide.damping * (course.table[own + COURSE.heightRate] - v[HIP_Z]);
+    setup.guide.stiffness * (course.table[own + COURSE.height] + higher - q[HIP_Z]) +
+    setup.guide.damping * (course.table[own + COURSE.heightRate] + rising - v[HIP_Z]);
   log[at + LOG.other] = course.table[own + COURSE.other];
   log[at + LOG.busVoltage] = room.kept[KEPT.volts];
   log[at + LOG.kneePower] = kneeWatts;

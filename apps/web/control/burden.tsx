@@ -1,11 +1,11 @@
 import {
   burdenByRatio,
   CONSTANT_ERROR,
+  type DesignResult,
   type DrivenJoint,
   type RatioBurden,
   type StrideDemand,
   type StudyInput,
-  type StudyResult,
 } from '@striderule/engine';
 import { useMemo } from 'react';
 import { Section } from '../sections/section.tsx';
@@ -17,7 +17,7 @@ import { BURDEN_RATIOS, burdenFields } from './rendered-model.ts';
 
 interface BurdenProps {
   readonly input: StudyInput;
-  readonly result: StudyResult;
+  readonly result: DesignResult;
   readonly joint: DrivenJoint;
   readonly demand: StrideDemand;
 }

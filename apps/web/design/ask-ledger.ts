@@ -1,13 +1,20 @@
-import { type LedgerRow, type StudyInput, studyDemands } from '@striderule/engine';
+import { Fault, type StudyInput, studyDemands } from '@striderule/engine';
 import { type LedgerQuestion, ledgerRows } from './ledger-rows.ts';
 import type { LedgerAnswer, LedgerAsk } from './ledger-worker.ts';
 
-type Answer = (rows: readonly LedgerRow[]) => void;
+type Answer = (answer: LedgerAnswer) => void;
 
-/** Asks a worker about one study: one question at a time, and of those that came meanwhile only the last. */
+/** Asks about one study. Of the questions of one asker that came while another was worked on, only the last is answered. */
 export interface LedgerAsker {
   readonly ask: (question: LedgerQuestion, answer: Answer) => void;
+  /** No answer comes after this. */
   readonly end: () => void;
+}
+
+interface Asked {
+  readonly input: StudyInput;
+  readonly question: LedgerQuestion;
+  readonly answer: Answer;
 }
 
 /** ms between an answer and the next question: a drag must not keep a second processor busy without a pause. */
@@ -16,44 +23,89 @@ const PAUSE = 40;
 /** A script of the build beside the page's own, with which it shares the engine: see vite.config.ts. */
 const WORKER = '/assets/ledger-worker.js';
 
-/** A worker on one study. Where the browser will not run it, the page works the answers out itself, slowly. */
-export function askLedger(input: StudyInput): LedgerAsker {
-  const worker = new Worker(WORKER, { type: 'module' });
-  const send = (message: LedgerAsk) => worker.postMessage(message);
-  send({ kind: 'study', input });
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  let busy: { readonly question: LedgerQuestion; readonly answer: Answer } | undefined;
-  let next: typeof busy;
+/** Where the browser will not run the worker, the page works the answers out itself, slowly. */
+function answerHere({ input, question }: Asked): LedgerAnswer {
+  try {
+    return { rows: ledgerRows(input, studyDemands(input), question) };
+  } catch (error) {
+    if (error instanceof Fault) return { faults: error.faults };
+    throw error;
+  }
+}
+
+/**
+ * One worker for all askers, begun with the first question and kept: a new one would have to load and compile the engine anew.
+ * Askers are answered in turn.
+ */
+function desk() {
+  const waiting = new Map<object, Asked>();
+  let worker: Worker | undefined;
   let alone = false;
-  const put = (asked: NonNullable<typeof busy>) => {
-    busy = asked;
-    if (alone) take(ledgerRows(input, studyDemands(input), asked.question));
-    else send({ kind: 'rows', question: asked.question });
-  };
-  const take = (rows: readonly LedgerRow[]) => {
+  let known: StudyInput | undefined;
+  let busy: readonly [asker: object, asked: Asked] | undefined;
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const send = (message: LedgerAsk) => worker?.postMessage(message);
+  const take = (answer: LedgerAnswer) => {
     const asked = busy;
     busy = undefined;
-    timer = setTimeout(() => {
-      timer = undefined;
-      const waiting = next;
-      next = undefined;
-      if (waiting !== undefined) put(waiting);
-    }, PAUSE);
-    asked?.answer(rows);
+    timer = setTimeout(next, PAUSE);
+    asked?.[1].answer(answer);
   };
-  worker.addEventListener('message', ({ data }: MessageEvent<LedgerAnswer>) => take(data.rows));
-  worker.addEventListener('error', () => {
-    alone = true;
-    if (busy !== undefined) put(busy);
-  });
+  const put = ({ input, question }: Asked) => {
+    if (alone && busy !== undefined) {
+      take(answerHere(busy[1]));
+      return;
+    }
+    if (worker === undefined) {
+      worker = new Worker(WORKER, { type: 'module' });
+      worker.addEventListener('message', ({ data }: MessageEvent<LedgerAnswer>) => take(data));
+      worker.addEventListener('error', () => {
+        alone = true;
+        if (busy !== undefined) put(busy[1]);
+      });
+    }
+    if (input !== known) send({ kind: 'study', input });
+    known = input;
+    send({ kind: 'rows', question });
+  };
+  const next = () => {
+    timer = undefined;
+    if (busy !== undefined) return;
+    const [first] = waiting;
+    if (first === undefined) return;
+    waiting.delete(first[0]);
+    busy = first;
+    put(first[1]);
+  };
+  return {
+    ask(asker: object, asked: Asked) {
+      waiting.set(asker, asked);
+      if (timer === undefined) next();
+    },
+    drop: (asker: object) => waiting.delete(asker),
+  };
+}
+
+/** Values come at once though intervals are worked on: each has a worker of its own. */
+const desks = { values: desk(), intervals: desk() };
+
+export function askLedger(input: StudyInput): LedgerAsker {
+  const asker = {};
+  let ended = false;
   return {
     ask(question, answer) {
-      if (busy === undefined && timer === undefined) put({ question, answer });
-      else next = { question, answer };
+      const kind = question.intervals ? 'intervals' : 'values';
+      desks[kind].ask(asker, {
+        input,
+        question,
+        answer: (got) => {
+          if (!ended) answer(got);
+        },
+      });
     },
     end() {
-      clearTimeout(timer);
-      worker.terminate();
+      ended = true;
+      for (const each of Object.values(desks)) each.drop(asker);
     },
   };
 }

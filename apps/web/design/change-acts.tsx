@@ -1,33 +1,46 @@
 import { useEffect } from 'react';
 import { written } from '../show/number.ts';
-import type { Step } from './change-history.ts';
-import type { Changes } from './use-changes.ts';
+import type { Step } from './history.ts';
+import type { Drafting } from './use-draft.ts';
 
 interface ChangeActsProps {
-  readonly changed: Changes;
+  readonly drafting: Drafting;
   readonly onSave: () => void;
 }
 
 const arrow = (from: number, to: number): string => `${written(from)} → ${written(to)}`;
 
-/** The change that is taken back or made again. */
-function words(step: Step | undefined): string {
-  if (step === undefined) return '';
-  const { joint } = step;
-  if (step.what === 'ratio') return ` ${joint} ratio ${arrow(step.from, step.to)}`;
-  const of = (what: 'stiffness' | 'damping', unit: string): string[] =>
-    step.from[what] === step.to[what] ? [] : [`${arrow(step.from[what], step.to[what])} ${unit}`];
-  return ` ${joint} ${[...of('stiffness', 'N·m/rad'), ...of('damping', 'N·m·s/rad')].join(', ')}`;
+/** One step in words. */
+function stepWords(step: Step): string {
+  if ('ratio' in step) return `${step.ratio} ratio ${arrow(step.from, step.to)}`;
+  if ('gains' in step) {
+    const of = (what: 'stiffness' | 'damping', unit: string): string[] =>
+      step.from[what] === step.to[what] ? [] : [`${arrow(step.from[what], step.to[what])} ${unit}`];
+    return `${step.gains} ${[...of('stiffness', 'N·m/rad'), ...of('damping', 'N·m·s/rad')].join(', ')}`;
+  }
+  const { requirement, from, to } = step;
+  const parts = [
+    ...(from.value === to.value ? [] : [`${from.text} → ${to.text}`]),
+    ...(from.joint === to.joint ? [] : [`${from.joint} → ${to.joint}`]),
+    ...(from.task === to.task ? [] : [`${from.task ?? 'every task'} → ${to.task ?? 'every task'}`]),
+    ...(from.because === to.because ? [] : ['reason']),
+  ];
+  return `${requirement} ${parts.join(', ')}`;
 }
 
+/** The change that is taken back or made again. */
+const words = (step: Step | undefined): string => (step === undefined ? '' : ` ${stepWords(step)}`);
+
 /** Undo, redo and save, each with what it would do; Ctrl+Z and Ctrl+Shift+Z do the same on every page. */
-export function ChangeActs({ changed, onSave }: ChangeActsProps) {
-  const { undo, redo, canUndo, canRedo, changes } = changed;
+export function ChangeActs({ drafting, onSave }: ChangeActsProps) {
+  const { undo, redo, canUndo, canRedo, draft } = drafting;
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
       // a text that is being typed has an undo of its own
-      if (event.target instanceof HTMLInputElement && event.target.type === 'text') return;
+      const { target } = event;
+      if (target instanceof HTMLTextAreaElement) return;
+      if (target instanceof HTMLInputElement && target.type === 'text') return;
       const key = event.key.toLowerCase();
       if (key === 'z') (event.shiftKey ? redo : undo)();
       else if (key === 'y') redo();
@@ -45,7 +58,12 @@ export function ChangeActs({ changed, onSave }: ChangeActsProps) {
       <button type="button" className="act" disabled={canRedo === undefined} onClick={redo}>
         Redo{words(canRedo)}
       </button>
-      <button type="button" className="act" disabled={changes.length === 0} onClick={onSave}>
+      <button
+        type="button"
+        className="act"
+        disabled={draft.ratios.length + draft.requirements.length === 0}
+        onClick={onSave}
+      >
         Save …
       </button>
     </span>

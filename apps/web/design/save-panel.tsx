@@ -1,21 +1,66 @@
 import { faultText } from '@striderule/engine';
-import type { RatioPreview, RatioRequest, SaveDone } from '@striderule/wire';
+import type {
+  FilePreview,
+  LineChange,
+  RatioRequest,
+  RequirementEdit,
+  RequirementsRequest,
+  SaveDone,
+} from '@striderule/wire';
 import { useCallback, useEffect, useId, useRef, useState } from 'react';
 import { written } from '../show/number.ts';
 import { type Posted, post } from './post.ts';
-import type { RatioChange } from './use-changes.ts';
+import type { Draft, RequirementChange } from './use-draft.ts';
 
 interface SavePanelProps {
-  readonly changes: readonly RatioChange[];
+  readonly draft: Draft;
   readonly onClose: (said: string) => void;
 }
 
-const lost = (): string =>
-  `The server does not answer, so nothing was written. The ratio stays on this page, and in this tab when it is loaded anew: start the server again on the same port with \`npm start -- --port ${location.port}\`, open the address it prints in this tab, and save then.`;
+/** What goes into one file: where it is asked for, and with what. */
+interface Part {
+  readonly address: string;
+  readonly request: RatioRequest | RequirementsRequest;
+}
 
-/** Shows which lines of which file saving would change, and writes them when told to. */
-export function SavePanel({ changes, onClose }: SavePanelProps) {
-  const [preview, setPreview] = useState<Posted<RatioPreview>>();
+const lost = (): string =>
+  `The server does not answer, so nothing was written. What you changed stays on this page, and in this tab when it is loaded anew: start the server again on the same port with \`npm start -- --port ${location.port}\`, open the address it prints in this tab, and save then.`;
+
+const editOf = ({ saved, now }: RequirementChange): RequirementEdit => ({
+  ...(now.value !== saved.value && { bound: now.text }),
+  ...(now.joint !== saved.joint && now.joint !== undefined && { joint: now.joint }),
+  ...(now.task !== saved.task && { task: now.task ?? null }),
+  ...(now.because !== saved.because && { because: now.because }),
+});
+
+const partsOf = ({ ratios, requirements }: Draft): readonly Part[] => [
+  ...(ratios.length === 0
+    ? []
+    : [
+        {
+          address: '/api/ratios',
+          request: { ratios: Object.fromEntries(ratios.map(({ joint, now }) => [joint, now])) },
+        },
+      ]),
+  ...(requirements.length === 0
+    ? []
+    : [
+        {
+          address: '/api/requirements',
+          request: { requirements: Object.fromEntries(requirements.map((each) => [each.id, editOf(each)])) },
+        },
+      ]),
+];
+
+const both = (words: readonly string[]): string => words.join(' and ');
+
+/** A server that is gone is said once. */
+const firstLost = (got: Posted<unknown>, k: number, all: readonly Posted<unknown>[]): boolean =>
+  got.kind !== 'lost' || all.findIndex(({ kind }) => kind === 'lost') === k;
+
+/** Shows which lines of which files saving would change, and writes them when told to. */
+export function SavePanel({ draft, onClose }: SavePanelProps) {
+  const [previews, setPreviews] = useState<readonly Posted<FilePreview>[]>();
   const [failed, setFailed] = useState<Posted<SaveDone>>();
   const [busy, setBusy] = useState(false);
   const title = useRef<HTMLHeadingElement>(null);
@@ -23,56 +68,70 @@ export function SavePanel({ changes, onClose }: SavePanelProps) {
   const asked = useRef(0);
   const look = useCallback(() => {
     const mine = ++asked.current;
-    const request: RatioRequest = { ratios: ratiosOf(changes) };
     // what was shown before is no longer what is on disk: it cannot be written
-    setPreview(undefined);
+    setPreviews(undefined);
     setFailed(undefined);
-    post<RatioPreview>('/api/ratios/preview', request).then((got) => {
-      if (mine === asked.current) setPreview(got);
+    Promise.all(
+      partsOf(draft).map(({ address, request }) => post<FilePreview>(`${address}/preview`, request)),
+    ).then((got) => {
+      if (mine === asked.current) setPreviews(got);
     });
-  }, [changes]);
+  }, [draft]);
   useEffect(look, [look]);
   useEffect(() => title.current?.focus(), []);
+  const shown = previews?.flatMap((each) => (each.kind === 'done' ? [each.answer] : [])) ?? [];
+  const sound = previews !== undefined && shown.length === previews.length;
+  const files = both(shown.map(({ file }) => file));
   const save = async () => {
-    if (preview?.kind !== 'done') return;
     setBusy(true);
-    const { sha256, file } = preview.answer;
-    const got = await post<SaveDone>('/api/ratios', { ratios: ratiosOf(changes), sha256 });
+    const saved: string[] = [];
+    for (const [k, { address, request }] of partsOf(draft).entries()) {
+      const got = await post<SaveDone>(address, { ...request, sha256: shown[k]?.sha256 });
+      if (got.kind !== 'done') {
+        setBusy(false);
+        setFailed(got);
+        return;
+      }
+      saved.push(got.answer.file);
+    }
     setBusy(false);
-    if (got.kind === 'done') onClose(`Saved ${file}.`);
-    else setFailed(got);
+    onClose(`Saved ${both(saved)}.`);
   };
+  const words = [
+    ...draft.ratios.map(({ joint, saved, now }) => `${joint} ratio ${written(saved)} → ${written(now)}`),
+    ...draft.requirements.map(({ id }) => `requirement ${id}`),
+  ];
   return (
     <section className="save" aria-labelledby={name}>
       <h2 id={name} ref={title} tabIndex={-1}>
-        Save{' '}
-        {changes
-          .map(({ joint, saved, now }) => `${joint} ratio ${written(saved)} → ${written(now)}`)
-          .join(', ')}
-        {preview?.kind === 'done' ? ` into ${preview.answer.file}` : ''}?
+        Save {words.join(', ')}
+        {sound ? ` into ${files}` : ''}?
       </h2>
-      {preview === undefined && <p>Reading the leg file …</p>}
-      {preview?.kind === 'done' && (
-        <>
-          <Lines preview={preview.answer} />
-          <p className="note">
-            Every other byte of the file stays as it is, comments too. Results that were made with the old
-            ratio show as stale.
-          </p>
-        </>
-      )}
+      {previews === undefined && <p>Reading the files …</p>}
+      {shown.map((preview) => (
+        <Lines key={preview.file} preview={preview} named={shown.length > 1} />
+      ))}
+      {sound ? (
+        <p className="note">
+          Every other byte stays as it is, comments too. Results that were made with what stood there before
+          show as stale.
+        </p>
+      ) : null}
       <div role="alert">
-        <Trouble got={preview} />
+        {previews?.filter(firstLost).map((got, k) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: one for each file, in order
+          <Trouble key={k} got={got} />
+        ))}
         <Trouble got={failed} />
       </div>
       <p className="acts">
-        {preview?.kind === 'done' && failed === undefined ? (
+        {sound && failed === undefined ? (
           <button type="button" className="act strong" disabled={busy} onClick={save}>
-            {busy ? 'Writing …' : `Write ${preview.answer.file}`}
+            {busy ? 'Writing …' : `Write ${files}`}
           </button>
         ) : (
           <button type="button" className="act" onClick={look}>
-            Look at the file again
+            Look at the {(previews?.length ?? 1) > 1 ? 'files' : 'file'} again
           </button>
         )}
         <button type="button" className="act" onClick={() => onClose('')}>
@@ -83,20 +142,35 @@ export function SavePanel({ changes, onClose }: SavePanelProps) {
   );
 }
 
-const ratiosOf = (changes: readonly RatioChange[]): RatioRequest['ratios'] =>
-  Object.fromEntries(changes.map(({ joint, now }) => [joint, now]));
-
-function Lines({ preview: { changes } }: { readonly preview: RatioPreview }) {
-  if (changes.length === 0) return <p>The file says this already: there is nothing to write.</p>;
+function Lines({
+  preview: { file, changes },
+  named,
+}: {
+  readonly preview: FilePreview;
+  readonly named: boolean;
+}) {
   return (
-    <pre className="diff">
-      {changes.map(({ line, before, after }) => (
-        <span key={line}>
-          <del>{`line ${line}  − ${before}\n`}</del>
-          <ins>{`line ${line}  + ${after}\n`}</ins>
-        </span>
-      ))}
-    </pre>
+    <>
+      {named ? <p className="strong">{file}</p> : null}
+      {changes.length === 0 ? (
+        <p>The file says this already: there is nothing to write.</p>
+      ) : (
+        <pre className="diff">
+          {changes.map((change) => (
+            <Changed key={`${change.line} ${change.before}`} change={change} />
+          ))}
+        </pre>
+      )}
+    </>
+  );
+}
+
+function Changed({ change: { line, before, after } }: { readonly change: LineChange }) {
+  return (
+    <span>
+      {before !== undefined && <del>{`line ${line}  − ${before}\n`}</del>}
+      {after !== undefined && <ins>{`line ${line}  + ${after}\n`}</ins>}
+    </span>
   );
 }
 
@@ -112,8 +186,8 @@ function Trouble({ got }: { readonly got: Posted<unknown> | undefined }) {
       ))}
       <p>
         {got.conflict
-          ? 'Nothing of that file was written over. The page reads what is on disk by itself; your ratio stays.'
-          : 'Nothing was written; your ratio stays on this page.'}
+          ? 'Nothing of that file was written over. The page reads what is on disk by itself; what you changed stays.'
+          : 'Nothing was written; what you changed stays on this page.'}
       </p>
     </>
   );

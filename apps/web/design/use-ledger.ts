@@ -1,31 +1,102 @@
 import {
-  type Demands,
-  evaluateStudy,
+  Fault,
   type LedgerRow,
+  metricCatalogue,
+  type Requirement,
   type StudyInput,
-  type StudyResult,
 } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from './ask-ledger.ts';
+import type { LedgerAnswer } from './ledger-worker.ts';
+import type { Draft } from './use-draft.ts';
 
-/** A design with its ledger, first with values alone, a moment later with intervals too. */
+/**
+ * How much is worked out of a ledger: nothing yet, values alone (a state of `met` then only says that the value is inside its bound),
+ * or the whole with its intervals.
+ */
+export type Known = 'nothing' | 'values' | 'whole';
+
+/** A design's ledger: values a moment after the page, intervals a moment later. */
 export interface Worked {
-  /** Demands, loads and figures; the same record when the intervals have come. */
-  readonly result: StudyResult;
+  /** One line for each requirement; where nothing is known yet, numbers as they were last, or none. */
   readonly ledger: readonly LedgerRow[];
-  /** False while the intervals are worked out: a state of `met` then only says that the value is inside its bound. */
-  readonly whole: boolean;
+  readonly known: Known;
+  /** Values of the study as its files say it; empty until they are known. */
+  readonly saved: readonly LedgerRow[];
 }
 
-/** Evaluates a study: values at once, intervals away from the page. */
-export function useLedger(input: StudyInput, demands: Demands): Worked {
-  const result = useMemo(() => evaluateStudy({ ...input, spreads: [] }, demands), [input, demands]);
-  const [got, setGot] = useState<{ of: StudyInput; rows: readonly LedgerRow[] }>();
+interface Got {
+  readonly of: StudyInput;
+  readonly answer: LedgerAnswer;
+  readonly known: Known;
+}
+
+const NONE: readonly LedgerRow[] = [];
+
+/** A line of which nothing is known yet but what it asks. */
+function coming(requirement: Requirement): LedgerRow {
+  const { title, unit, formula, chapter, cautions } = metricCatalogue[requirement.metric]!;
+  return {
+    requirement,
+    title,
+    unit,
+    predicted: null,
+    interval: null,
+    measured: null,
+    shown: null,
+    margin: null,
+    state: 'open',
+    openBecause: 'it is being worked out',
+    formula,
+    chapter,
+    inputs: [],
+    cautions,
+  };
+}
+
+/** Lines that ask what is asked now, with the numbers of the last answer until the next one comes. */
+function meanwhile(requirements: readonly Requirement[], last: readonly LedgerRow[]): readonly LedgerRow[] {
+  return requirements.map((requirement) => {
+    const row = last.find(
+      (each) => each.requirement.id === requirement.id && each.requirement.metric === requirement.metric,
+    );
+    return row === undefined ? coming(requirement) : { ...row, requirement };
+  });
+}
+
+function rowsOf(answer: LedgerAnswer): readonly LedgerRow[] {
+  if ('faults' in answer) throw new Fault(answer.faults);
+  return answer.rows;
+}
+
+/** Works out the ledger of a draft away from the page. Faults: what the engine refuses, as it answers. */
+export function useLedger(saved: StudyInput, { input, change }: Draft): Worked {
+  const [before, setBefore] = useState<Got>();
+  const [got, setGot] = useState<Got>();
   useEffect(() => {
-    const asker = askLedger(input);
-    asker.ask({ intervals: true }, (rows) => setGot({ of: input, rows }));
+    const asker = askLedger(saved);
+    asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' }));
     return asker.end;
-  }, [input]);
-  const whole = got !== undefined && got.of === input;
-  return { result, ledger: whole ? got.rows : result.ledger, whole };
+  }, [saved]);
+  const ready = before?.of === saved;
+  // what is seen first comes first: intervals wait for the values
+  useEffect(() => {
+    if (!ready) return;
+    const asker = askLedger(saved);
+    const ask = (known: 'values' | 'whole') =>
+      asker.ask({ ...change, intervals: known === 'whole' }, (answer) => {
+        setGot({ of: input, answer, known });
+        if (known === 'values') ask('whole');
+      });
+    ask(input === saved ? 'whole' : 'values');
+    return asker.end;
+  }, [saved, ready, input, change]);
+  const latest = got?.of === input ? got : input === saved && ready ? before : undefined;
+  const { answer: old } = got ?? before ?? {};
+  const last = old !== undefined && 'rows' in old ? old.rows : NONE;
+  const ledger = useMemo(
+    () => (latest === undefined ? meanwhile(input.requirements, last) : rowsOf(latest.answer)),
+    [latest, last, input],
+  );
+  return { ledger, known: latest?.known ?? 'nothing', saved: ready ? rowsOf(before.answer) : NONE };
 }

@@ -357,6 +357,8 @@ export function drawEnergy(
   }
   const ten = 10 * scale;
   nodes.push(
+    mark('text', { class: 'unit', x: c.label, y: TOP + HEAD - 5 }, 'J a stride'),
+    ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: TOP + HEAD - 5 }, 'J a stride')]),
     mark('path', {
       class: 'edge crisp',
       d: `M4.5 ${height - 6}v${-round(ten)}M0.5 ${height - 5.5}h8M0.5 ${round(height - 5.5 - ten)}h8`,

@@ -195,11 +195,16 @@ function packMarks(
   { x0, axis, row, narrow }: Place,
 ): Mark[] {
   const title = [
-    mark('text', { class: 'name', x: 0, y: top - 22 }, 'Bus when the pack opens'),
+    mark('text', { class: 'name', x: 0, y: top - (narrow ? 32 : 22) }, 'Bus when the pack opens'),
     mark(
       'text',
-      { class: 'unit', x: 0, y: top - 8 },
-      narrow ? 'V, at the worst instant' : 'V, worst instant',
+      {
+        class: 'unit',
+        x: narrow ? x0 + axis : 0,
+        y: top - (narrow ? 32 : 8),
+        'text-anchor': narrow ? 'end' : 'start',
+      },
+      'V, at its worst instant',
     ),
   ];
   if ('openBecause' in pack)

@@ -53,7 +53,7 @@ export function drawScan(width: number, still: readonly Mark[], shown: ScanShown
           mark(
             'text',
             { class: margin >= 1 ? 'label' : 'label strong', x: x0 + axis + 8, y: round(spots[k] ?? 0) },
-            margin === 0 ? `${name} runs away` : `${name} ${significant(margin)}`,
+            margin === 0 ? `${name} never` : `${name} ${significant(margin)}`,
           ),
         ])),
   ];

@@ -1,18 +1,21 @@
 import type { DrivenJoint, LedgerRow, StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
+import type { Change } from '../design/ledger-rows.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
+import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface MarginsProps {
   readonly joint: DrivenJoint;
   readonly live: LiveRatio;
-  /** Of the design that the ratio slides from. */
-  readonly input: StudyInput;
-  /** Its lines, and whether their intervals are worked out. */
+  /** The study, and in what the design that the ratio slides from differs from it. */
+  readonly study: StudyInput;
+  readonly change: Change;
+  /** Lines of that design. */
   readonly rows: readonly LedgerRow[];
-  readonly whole: boolean;
+  readonly known: Known;
   /** The same lines of the leg file. */
   readonly saved: readonly LedgerRow[];
   /** Leads to the line's inputs, formula and reason. */
@@ -23,30 +26,36 @@ interface MarginsProps {
  * What the ratio moves, line by line. While it moves only values are known: outside its bound a line is not met whatever its interval,
  * inside it says no more than that. At rest the intervals come, and with them met or open.
  */
-export function Margins({ joint, live, input, rows, whole, saved, toRow }: MarginsProps) {
+export function Margins({ joint, live, study, change, rows, known, saved, toRow }: MarginsProps) {
   const own = useMemo(() => movedByRatio(rows, joint), [rows, joint]);
+  const ids = own.map(({ requirement }) => requirement.id).join(' ');
+  const only = useMemo(() => ids.split(' '), [ids]);
   const before = useMemo(() => movedByRatio(saved, joint), [saved, joint]);
-  const [moved, setMoved] = useState<{ of: LiveRatio; rows: readonly LedgerRow[] }>();
+  const [moved, setMoved] = useState<{ of: LiveRatio; ratio: number; rows: readonly LedgerRow[] }>();
   useEffect(() => {
-    const only = movedByRatio(saved, joint).map(({ requirement }) => requirement.id);
-    const asker = askLedger(input);
+    const asker = askLedger(study);
     const start = live.at().ratio;
     const stop = live.follow(({ ratio }) => {
-      // where it began, and nothing is asked before the first move
-      if (ratio === start) setMoved(undefined);
-      else
-        asker.ask({ ratio: { joint, ratio }, only, intervals: false }, (got) => {
-          if (live.at().ratio !== start) setMoved({ of: live, rows: got });
-        });
+      // where it began; nothing is asked before the first move
+      if (ratio === start) {
+        setMoved((was) => (was?.of === live ? undefined : was));
+        return;
+      }
+      const question = { ...change, ratios: { ...change.ratios, [joint]: ratio }, only, intervals: false };
+      asker.ask(question, (got) => {
+        if ('rows' in got && live.at().ratio !== start) setMoved({ of: live, ratio, rows: got.rows });
+      });
     });
     return () => {
       stop();
       asker.end();
     };
-  }, [live, input, joint, saved]);
-  const moving = moved !== undefined && moved.of === live;
+  }, [live, study, change, joint, only]);
+  // just let go: the last of the slide holds until the lines of the new design have come
+  const settling = known === 'nothing' && moved?.ratio === live.at().ratio;
+  const moving = moved !== undefined && (moved.of === live || settling);
   const shown = moving ? moved.rows : own;
-  const resting = whole && !moving;
+  const shows: Known = moving ? 'values' : known;
   if (own.length === 0)
     return (
       <p className="empty">
@@ -71,14 +80,14 @@ export function Margins({ joint, live, input, rows, whole, saved, toRow }: Margi
           </tr>
         </thead>
         <tbody>
-          {shown.map((row, k) => (
+          {shown.map((row) => (
             <MarginLine
               key={row.requirement.id}
               row={row}
-              resting={resting}
+              known={shows}
               scope={row.requirement.task ?? ''}
               toRow={toRow}
-              ghost={before[k]?.predicted ?? null}
+              ghost={before.find((was) => was.requirement.id === row.requirement.id)?.predicted ?? null}
             />
           ))}
         </tbody>

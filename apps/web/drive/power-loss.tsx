@@ -3,7 +3,7 @@ import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { workBeside } from '../design/beside.ts';
 import type { LiveRatio, Moving } from '../design/live-ratio.ts';
 import type { LossAnswer } from '../design/study-worker.ts';
-import { DRIVEN } from '../design/use-changes.ts';
+import { DRIVEN } from '../design/use-draft.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Hairline } from '../hairline.ts';
 import { Section } from '../sections/section.tsx';

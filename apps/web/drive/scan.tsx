@@ -59,8 +59,8 @@ export function Scan({ joint, live, saved }: ScanProps) {
         The gears of the leg file stand at every ratio; real ones change, so judge the chosen ratio again with
         its own.{' '}
         {scan.unknown.length === 0 ? '' : `Nothing is known of ${scan.unknown.join('; ')} at this joint. `}
-        “Winding, for ever” is allowed rise ÷ steady rise in the hottest task of the day, and decides nothing
-        here.
+        “Winding, for ever” is allowed rise ÷ steady rise in the hottest task of the day, never where it runs
+        away, and decides nothing here.
       </p>
     </>
   );

@@ -1,4 +1,4 @@
-import { type DrivenJoint, type LedgerRow, type StudyInput, shownUnit } from '@striderule/engine';
+import { type DrivenJoint, Fault, type LedgerRow, type StudyInput, shownUnit } from '@striderule/engine';
 import type { LegsPayload } from '@striderule/wire';
 import { useEffect, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
@@ -88,11 +88,12 @@ function Columns({ payload, input, joint, rows }: SideBySideProps & { readonly p
       if (each === undefined) return;
       const asker = askLedger({ ...input, leg: receivedLeg(each.leg), spreads: each.spreads });
       stop = asker.end;
-      asker.ask({ only: only.split(' '), intervals: true }, (got) => {
+      asker.ask({ only: only.split(' '), intervals: true }, (answer) => {
         asker.end();
+        if ('faults' in answer) throw new Fault(answer.faults);
         setWorked((was) => ({
           ...was,
-          [each.name]: new Map(got.map((row) => [row.requirement.id, row])),
+          [each.name]: new Map(answer.rows.map((row) => [row.requirement.id, row])),
         }));
         work(k + 1);
       });
@@ -184,7 +185,7 @@ function Cell({ column, id }: { readonly column: Column; readonly id: string }) 
   return (
     <td>
       <b>{valueText(row, row.predicted)}</b>{' '}
-      <span className={row.state === 'met' ? 'quiet' : 'strong'}>{stateWord(row, true)}</span>
+      <span className={row.state === 'met' ? 'quiet' : 'strong'}>{stateWord(row, 'whole')}</span>
     </td>
   );
 }

@@ -392,7 +392,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     expect(Number(met)).toBeLessThan(10);
     expect(lines.some((text) => text.startsWith('test: '))).toBe(true);
     expect(wrong).toEqual([]);
-  }, 180_000);
+  }, 240_000);
 
   test('the slide’s marks stand in a table too, and follow it', async () => {
     const { page } = await opened('task=walk-fast&joint=ankle&at=50');

@@ -96,7 +96,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     for (const later of [/study-worker/, /map-worker/, /control-/, /walk-worker/, /walk-(?!worker)/])
       expect(scripts.filter((name) => !first.has(name)).join()).toMatch(later);
     expect(names.filter((name) => name.endsWith('.map'))).toEqual([]);
-  });
+  }, 120_000);
 
   test('a server that is gone is said, what was read stays', async () => {
     const { page } = await openPage(browser, served.origin, { width: 1440, theme: 'night' });

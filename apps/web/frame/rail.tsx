@@ -1,19 +1,20 @@
-import type { LedgerRow, StudyResult } from '@striderule/engine';
+import type { DesignResult, LedgerRow } from '@striderule/engine';
+import type { Known } from '../design/use-ledger.ts';
 import { PAGES, type PageName } from '../place.ts';
 import { STAGE, stageState } from './stage-state.ts';
 
 interface RailProps {
   readonly page: PageName;
-  readonly result: StudyResult;
+  readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
-  /** Whether the intervals are worked out. */
-  readonly whole: boolean;
-  readonly unsaved: boolean;
+  readonly known: Known;
+  /** Stages whose changes are not in the files yet. */
+  readonly unsaved: readonly PageName[];
   readonly toPage: (page: PageName) => void;
 }
 
 /** The stages that stand, in the order of the data, each with its state in words. */
-export function Rail({ page, result, ledger, whole, unsaved, toPage }: RailProps) {
+export function Rail({ page, result, ledger, known, unsaved, toPage }: RailProps) {
   return (
     <nav aria-label="Stages" className="rail">
       <ol>
@@ -29,7 +30,7 @@ export function Rail({ page, result, ledger, whole, unsaved, toPage }: RailProps
               }}
             >
               <span className="stage">{STAGE[name]}</span>{' '}
-              <span className="quiet">{stageState(name, result.demands, ledger, { whole, unsaved })}</span>
+              <span className="quiet">{stageState(name, result.demands, ledger, { known, unsaved })}</span>
             </a>
           </li>
         ))}

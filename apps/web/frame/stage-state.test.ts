@@ -5,14 +5,14 @@ import { stageState } from './stage-state.ts';
 const row = (state: LedgerRow['state'], chapter = 'drive.md#heat') => ({ state, chapter }) as LedgerRow;
 const LEDGER = [row('met'), row('not met'), row('not met'), row('open'), row('open', 'control.md#stance')];
 const demands = { a: { kind: 'stride' }, b: { kind: 'peaks' }, c: { kind: 'peaks' } } as unknown as Demands;
-const settled = { whole: true, unsaved: false };
+const settled = { known: 'whole', unsaved: [] } as const;
 
 test('a stage says what is wrong with its own lines, in words', () => {
   expect(stageState('demand', demands, LEDGER, settled)).toBe('1 curve, 2 peaks only');
   expect(stageState('drive', demands, LEDGER, settled)).toBe('2 not met, 1 open');
   expect(stageState('control', demands, LEDGER, settled)).toBe('1 open');
   expect(stageState('evidence', demands, LEDGER, settled)).toBe('2 not met, 2 open');
-  expect(stageState('drive', demands, LEDGER, { whole: true, unsaved: true })).toBe(
+  expect(stageState('drive', demands, LEDGER, { known: 'whole', unsaved: ['drive'] })).toBe(
     '2 not met, 1 open, unsaved',
   );
   expect(stageState('drive', demands, [row('met'), row('met')], settled)).toBe('2 met');
@@ -20,7 +20,9 @@ test('a stage says what is wrong with its own lines, in words', () => {
 });
 
 test('before the intervals are known nothing is called met or open', () => {
-  const coming = { whole: false, unsaved: false };
+  const coming = { known: 'values', unsaved: [] } as const;
   expect(stageState('drive', demands, LEDGER, coming)).toBe('2 not met, intervals to come');
   expect(stageState('drive', demands, [row('met')], coming)).toBe('intervals to come');
+  const nothing = { known: 'nothing', unsaved: [] } as const;
+  expect(stageState('drive', demands, LEDGER, nothing)).toBe('4 to come');
 });

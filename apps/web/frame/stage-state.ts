@@ -1,4 +1,5 @@
 import type { Demands, LedgerRow } from '@striderule/engine';
+import type { Known } from '../design/use-ledger.ts';
 import type { PageName } from '../place.ts';
 
 /** What a stage is called. */
@@ -17,7 +18,7 @@ export function stageState(
   page: PageName,
   demands: Demands,
   ledger: readonly LedgerRow[],
-  { whole, unsaved }: { readonly whole: boolean; readonly unsaved: boolean },
+  { known, unsaved }: { readonly known: Known; readonly unsaved: readonly PageName[] },
 ): string {
   if (page === 'demand') {
     const kinds = Object.values(demands).map(({ kind }) => kind);
@@ -32,9 +33,12 @@ export function stageState(
   if (rows.length === 0) return 'nothing asked yet';
   const of = (state: string) => rows.filter((row) => row.state === state).length;
   // a value that is outside is not met whatever its interval; of the rest only the interval tells
-  const states = whole
-    ? (['not met', 'open', 'stale'] as const).flatMap((state) => count(of(state), state))
-    : [...count(of('not met'), 'not met'), 'intervals to come'];
+  const states =
+    known === 'whole'
+      ? (['not met', 'open', 'stale'] as const).flatMap((state) => count(of(state), state))
+      : known === 'values'
+        ? [...count(of('not met'), 'not met'), 'intervals to come']
+        : [`${rows.length} to come`];
   const words = states.length === 0 ? [`${rows.length} met`] : states;
-  return [...words, ...(page === 'drive' && unsaved ? ['unsaved'] : [])].join(', ');
+  return [...words, ...(unsaved.includes(page) ? ['unsaved'] : [])].join(', ');
 }

@@ -1,4 +1,5 @@
 import type { LedgerRow } from '@striderule/engine';
+import type { Known } from '../design/use-ledger.ts';
 import { Section } from '../sections/section.tsx';
 import { MarginLine } from './margin-line.tsx';
 import { scopeText } from './row-text.ts';
@@ -11,13 +12,12 @@ interface AskedProps {
   /** A metric to write a line with, and its bound. */
   readonly example: { readonly metric: string; readonly bound: string };
   readonly ledger: readonly LedgerRow[];
-  /** Whether the intervals are worked out. */
-  readonly whole: boolean;
+  readonly known: Known;
   readonly toRow: (id: string) => void;
 }
 
 /** What the study asks of one stage, line by line. */
-export function Asked({ stage, head, example, ledger, whole, toRow }: AskedProps) {
+export function Asked({ stage, head, example, ledger, known, toRow }: AskedProps) {
   const rows = ledger.filter(({ chapter }) => chapter.startsWith(`${stage}.md`));
   return (
     <Section title={`What the study asks of ${stage === 'walk' ? 'the walk' : stage}`}>
@@ -46,7 +46,7 @@ export function Asked({ stage, head, example, ledger, whole, toRow }: AskedProps
               <MarginLine
                 key={row.requirement.id}
                 row={row}
-                resting={whole}
+                known={known}
                 scope={scopeText(row)}
                 toRow={toRow}
                 ghost={row.predicted}

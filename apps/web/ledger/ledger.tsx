@@ -1,8 +1,11 @@
 import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
 import { useEffect, useId, useRef, useState } from 'react';
+import type { Drafting } from '../design/use-draft.ts';
+import type { Known } from '../design/use-ledger.ts';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
+import { EditRequirement } from './edit-requirement.tsx';
 import { MarginBar } from './margin-bar.tsx';
 import {
   boundText,
@@ -19,14 +22,15 @@ const STATES: readonly RequirementState[] = ['met', 'not met', 'open', 'stale'];
 /** What is asked, what is predicted, what is left: one line each, every line one step from its inputs. */
 export function Ledger({
   rows,
-  whole,
+  known,
   open,
+  drafting,
 }: {
   readonly rows: readonly LedgerRow[];
-  /** Whether the intervals are worked out; until then a value inside its bound is `inside`, and no more. */
-  readonly whole: boolean;
+  readonly known: Known;
   /** Requirement whose line is opened at once. */
   readonly open: string | undefined;
+  readonly drafting: Drafting;
 }) {
   const [only, setOnly] = useState<RequirementState | 'all'>('all');
   const shown = rows.filter(({ state }) => only === 'all' || state === only);
@@ -68,7 +72,7 @@ export function Ledger({
               })}
             </div>
           </fieldset>
-          <table className="ledger" data-whole={whole || undefined}>
+          <table className="ledger" data-whole={known === 'whole' || undefined}>
             <thead>
               <tr>
                 <th scope="col">Requirement</th>
@@ -92,7 +96,13 @@ export function Ledger({
               </tr>
             </thead>
             {shown.map((row) => (
-              <Line key={row.requirement.id} row={row} whole={whole} first={row.requirement.id === open} />
+              <Line
+                key={row.requirement.id}
+                row={row}
+                known={known}
+                first={row.requirement.id === open}
+                drafting={drafting}
+              />
             ))}
           </table>
           {shown.length === 0 && <p className="empty">No requirement is {only}.</p>}
@@ -115,12 +125,14 @@ export function Ledger({
 
 function Line({
   row,
-  whole,
+  known,
   first,
+  drafting,
 }: {
   readonly row: LedgerRow;
-  readonly whole: boolean;
+  readonly known: Known;
   readonly first: boolean;
+  readonly drafting: Drafting;
 }) {
   const [open, setOpen] = useState(first);
   const line = useRef<HTMLTableSectionElement>(null);
@@ -131,6 +143,7 @@ function Line({
     line.current?.querySelector('button')?.focus({ preventScroll: true });
   }, [first]);
   const details = useId();
+  const change = drafting.draft.requirements.find(({ id }) => id === row.requirement.id);
   const { unit } = shownUnit(row.unit);
   return (
     <tbody ref={line} data-state={row.state} data-requirement={row.requirement.id}>
@@ -149,7 +162,10 @@ function Line({
             {[scopeText(row), unit].filter((part) => part !== '' && part !== '×').join(', ')}
           </span>
         </th>
-        <td>{boundText(row)}</td>
+        <td>
+          {boundText(row)}
+          {change === undefined ? null : <span className="quiet was"> saved {change.saved.text}</span>}
+        </td>
         <td className="strong">{valueText(row, row.predicted)}</td>
         <td className="later quiet">{valueText(row, row.measured)}</td>
         <td className="later quiet">{valueText(row, row.shown)}</td>
@@ -157,11 +173,20 @@ function Line({
         <td className="barred">
           <MarginBar row={row} />
         </td>
-        <td className={row.state === 'met' ? 'word' : 'word strong'}>{stateWord(row, whole)}</td>
+        <td className={row.state === 'met' ? 'word' : 'word strong'}>{stateWord(row, known)}</td>
       </tr>
       <tr id={details} hidden={!open}>
         <td colSpan={8} className="inside">
-          {open ? <Inside row={row} /> : null}
+          {open ? (
+            <>
+              <EditRequirement
+                input={drafting.draft.input}
+                requirement={row.requirement}
+                onAsk={(asked) => drafting.setAsked(row.requirement.id, asked)}
+              />
+              <Inside row={row} />
+            </>
+          ) : null}
         </td>
       </tr>
     </tbody>
@@ -171,7 +196,6 @@ function Line({
 function Inside({ row }: { readonly row: LedgerRow }) {
   const { of, unit } = shownUnit(row.unit);
   const facts: (readonly [string, string])[] = [
-    ['Asked because', row.requirement.because],
     [
       'Predicted',
       row.predicted === null

@@ -1,11 +1,12 @@
 import { type LedgerRow, shownUnit } from '@striderule/engine';
+import type { Known } from '../design/use-ledger.ts';
 import { MarginBar } from './margin-bar.tsx';
 import { boundText, stateWord, valueText } from './row-text.ts';
 
 /** One requirement in one line: what is asked, what is predicted, its margin and its state in words. Its name leads to the evidence. */
 export function MarginLine({
   row,
-  resting,
+  known,
   ghost,
   toRow,
   scope,
@@ -14,13 +15,13 @@ export function MarginLine({
   readonly scope: string;
   readonly toRow: (id: string) => void;
   readonly row: LedgerRow;
-  readonly resting: boolean;
+  readonly known: Known;
   /** What the saved design has; the same as the row’s own where there is no other. */
   readonly ghost: number | null;
 }) {
   const { unit } = shownUnit(row.unit);
   const { id } = row.requirement;
-  const state = stateWord(row, resting);
+  const state = stateWord(row, known);
   const parts = [scope, unit === '×' ? '' : unit].filter((part) => part !== '');
   return (
     <tr data-margin={id}>
@@ -40,7 +41,9 @@ export function MarginLine({
       <td>{boundText(row)}</td>
       <td className="strong">
         {valueText(row, row.predicted)}
-        <span className="sr">{ghost === row.predicted ? '' : `, saved ${valueText(row, ghost)}`}</span>
+        <span className="sr">
+          {ghost === null || ghost === row.predicted ? '' : `, saved ${valueText(row, ghost)}`}
+        </span>
       </td>
       <td className="barred">
         <MarginBar row={row} ghost={ghost === row.predicted ? null : ghost} />

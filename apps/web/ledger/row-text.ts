@@ -1,4 +1,5 @@
 import { type LedgerRow, shownUnit } from '@striderule/engine';
+import type { Known } from '../design/use-ledger.ts';
 import { significant } from '../show/number.ts';
 
 export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =>
@@ -7,9 +8,9 @@ export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =
 export const valueText = (row: LedgerRow, value: number | null): string =>
   significant(value === null ? null : shownUnit(row.unit).of(value));
 
-/** The state; `inside` where only the value is known and it keeps its bound. */
-export const stateWord = ({ state }: LedgerRow, whole: boolean): string =>
-  whole || state !== 'met' ? state : 'inside';
+/** The state; `inside` where only the value is known and it keeps its bound; `to come` where not even that is. */
+export const stateWord = ({ state }: LedgerRow, known: Known): string =>
+  known === 'nothing' ? 'to come' : known === 'whole' || state !== 'met' ? state : 'inside';
 
 export function intervalText(row: LedgerRow): string {
   if (row.interval === null) return 'no spread is given for its inputs';

@@ -1,10 +1,9 @@
 import {
+  type DesignResult,
   type DrivenJoint,
   type Gains as GainsOf,
   type LedgerRow,
   type StrideDemand,
-  type StudyInput,
-  type StudyResult,
   stanceOverPhase,
   stanceSchedule,
 } from '@striderule/engine';
@@ -14,8 +13,9 @@ import { Gains } from '../control/gains.tsx';
 import { Schedules } from '../control/schedules.tsx';
 import { SwingByHand } from '../control/swing-by-hand.tsx';
 import '../control/control.css';
-import { sameGains } from '../design/change-history.ts';
-import { type Changes, DRIVEN } from '../design/use-changes.ts';
+import { sameGains } from '../design/history.ts';
+import { DRIVEN, type Drafting } from '../design/use-draft.ts';
+import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
@@ -23,18 +23,17 @@ import { NoCurve } from '../sections/no-curve.tsx';
 import type { Reading } from '../use-place.ts';
 
 interface ControlProps {
-  readonly input: StudyInput;
-  readonly result: StudyResult;
+  readonly drafting: Drafting;
+  readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
-  /** Whether its intervals are worked out. */
-  readonly whole: boolean;
+  readonly known: Known;
   readonly reading: Reading;
-  readonly changed: Changes;
 }
 
 /** What software makes of the leg: swing led by the thigh, stance as springs, and what of them this drive renders. */
 export default function Control(props: ControlProps) {
-  const { input, result, ledger, whole, reading } = props;
+  const { drafting, result, ledger, known, reading } = props;
+  const { input } = drafting.draft;
   const strides = useMemo(() => strideDemands(result), [result]);
   const { leg } = input;
   const driven = DRIVEN.filter((name) => leg.joints[name] !== undefined);
@@ -76,7 +75,7 @@ export default function Control(props: ControlProps) {
         stage="control"
         head="Of the design as it stands, at the stated gains"
         example={{ metric: 'swingHold', bound: 'atMost: 0.001' }}
-        {...{ ledger, whole }}
+        {...{ ledger, known }}
         toRow={reading.toRow}
       />
     </main>
@@ -90,11 +89,12 @@ interface StanceProps extends ControlProps {
 }
 
 /** One joint: schedules, gains over their map, what is rendered, and the burden of tuning. */
-function Stance({ input, result, reading, changed, joint, driven, demand }: StanceProps) {
+function Stance({ drafting, result, reading, joint, driven, demand }: StanceProps) {
+  const { input } = drafting.draft;
   const subphases = useMemo(() => stanceSchedule(input, result, joint), [input, result, joint]);
   const overPhase = useMemo(() => stanceOverPhase(input, result, joint), [input, result, joint]);
-  const { setGains } = changed;
-  const gains = changed.gains(joint);
+  const { setGains } = drafting;
+  const gains = drafting.gains(joint);
   const onSet = useCallback((to: GainsOf) => setGains(joint, to), [setGains, joint]);
   useLinkedGains(gains, reading, onSet);
   return (

@@ -1,16 +1,16 @@
-import {
-  type Demands,
-  type DrivenJoint,
-  evaluateDesign,
-  evaluateStudy,
-  type LedgerRow,
-  type StrideDemand,
-  type StudyInput,
-  type StudyResult,
+import type {
+  Demands,
+  DesignResult,
+  DrivenJoint,
+  LedgerRow,
+  StrideDemand,
+  StudyInput,
 } from '@striderule/engine';
 import { lazy, Suspense, useCallback, useMemo } from 'react';
+import type { Change } from '../design/ledger-rows.ts';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
-import { DRIVEN } from '../design/use-changes.ts';
+import { DRIVEN } from '../design/use-draft.ts';
+import type { Known } from '../design/use-ledger.ts';
 import { BackDriving } from '../drive/back-driving.tsx';
 import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Heat } from '../drive/heat.tsx';
@@ -24,6 +24,7 @@ import { Rule } from '../rule/rule.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
 import { How } from '../sections/how.tsx';
+import { Later } from '../sections/later.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
 import { Numbers } from '../sections/numbers.tsx';
 import { Section } from '../sections/section.tsx';
@@ -39,12 +40,15 @@ const Tolerances = lazy(async () => ({ default: (await import('../drive/toleranc
 interface DriveProps {
   /** The study as its files say it. */
   readonly saved: StudyInput;
-  /** The study with the ratios of the page, and what came of it. */
+  readonly savedDesign: DesignResult;
+  /** The study with the changes of the page, in what it differs, and what came of it. */
   readonly input: StudyInput;
-  readonly result: StudyResult;
+  readonly change: Change;
+  readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
-  /** Whether its intervals are worked out. */
-  readonly whole: boolean;
+  readonly known: Known;
+  /** Values of the study as its files say it. */
+  readonly savedRows: readonly LedgerRow[];
   readonly demands: Demands;
   readonly reading: Reading;
   readonly onRatio: (joint: DrivenJoint, ratio: number) => void;
@@ -109,10 +113,13 @@ interface ReadProps extends DriveProps {
 
 function Read({
   saved,
+  savedDesign,
   input,
   result,
+  change,
   ledger,
-  whole,
+  known,
+  savedRows,
   demands,
   reading,
   onRatio,
@@ -126,12 +133,10 @@ function Read({
     (): Moving => ({
       ratio: saved.leg.joints[joint]?.transmission.ratio ?? Number.NaN,
       input: saved,
-      design: evaluateDesign(saved, demands),
+      design: savedDesign,
     }),
-    [saved, demands, joint],
+    [saved, savedDesign, joint],
   );
-  // values alone, for the ghosts: intervals are drawn of the design as it stands
-  const savedRows = useMemo(() => evaluateStudy({ ...saved, spreads: [] }, demands).ledger, [saved, demands]);
   const scales = useMemo(() => driveScales(before, joint, demand), [before, joint, demand]);
   const joints = useMemo(() => [joint], [joint]);
   const now = live.at().ratio;
@@ -187,13 +192,15 @@ function Read({
             />
           </div>
           <div className="desk-5">
-            <Heat joint={joint} live={live} saved={before} />
-            <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
-            <Suspense>
-              <Energy live={live} saved={before} demand={demand} />
-              <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
-              <Tolerances key={joint} joint={joint} input={input} rows={ledger} />
-            </Suspense>
+            <Later>
+              <Heat joint={joint} live={live} saved={before} />
+              <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+              <Suspense>
+                <Energy live={live} saved={before} demand={demand} />
+                <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+                <Tolerances key={joint} joint={joint} input={input} rows={ledger} />
+              </Suspense>
+            </Later>
           </div>
         </div>
         <div className="col">
@@ -202,31 +209,38 @@ function Read({
               key={joint}
               joint={joint}
               live={live}
-              input={input}
+              study={saved}
+              change={change}
               rows={ledger}
-              whole={whole}
+              known={known}
               saved={savedRows}
               toRow={reading.toRow}
             />
           </div>
           <div className="desk-4">
-            <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+            <Later>
+              <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+            </Later>
           </div>
           <div className="desk-6">
-            <LegView input={input} demand={demand} hairline={hairline} />
+            <Later>
+              <LegView input={input} demand={demand} hairline={hairline} />
+            </Later>
           </div>
         </div>
       </div>
-      <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
-      <Numbers result={result} joints={joints} chosen={demand.task.id} />
-      <Section title="How it was computed, at the hairline">
-        <p className="note">
-          In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
-          Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
-          positive.
-        </p>
-        <How input={input} demand={demand} joint={joint} hairline={hairline} />
-      </Section>
+      <Later>
+        <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
+        <Numbers result={result} joints={joints} chosen={demand.task.id} />
+        <Section title="How it was computed, at the hairline">
+          <p className="note">
+            In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
+            Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
+            positive.
+          </p>
+          <How input={input} demand={demand} joint={joint} hairline={hairline} />
+        </Section>
+      </Later>
       <p className="caution">
         A model’s word, not a measurement. Where torque, strength, speed, heat or gains can hurt somebody:
         tethered bench first, emergency stop, overhead harness, and nobody on the leg before the ethics board,

@@ -1,24 +1,25 @@
-import type { LedgerRow, StudyInput } from '@striderule/engine';
+import type { LedgerRow } from '@striderule/engine';
+import type { Drafting } from '../design/use-draft.ts';
+import type { Known } from '../design/use-ledger.ts';
 import { Ledger } from '../ledger/ledger.tsx';
 
 interface EvidenceProps {
-  readonly input: StudyInput;
+  readonly drafting: Drafting;
   readonly ledger: readonly LedgerRow[];
-  /** Whether the intervals are worked out. */
-  readonly whole: boolean;
+  readonly known: Known;
   /** Requirement whose line is opened at once. */
   readonly row: string | undefined;
 }
 
 /** Every requirement of the study, with what is known about it. */
-export function Evidence({ input, ledger, whole, row }: EvidenceProps) {
-  const { leg, wearer } = input;
+export default function Evidence({ drafting, ledger, known, row }: EvidenceProps) {
+  const { leg, wearer } = drafting.draft.input;
   return (
     <main>
       <h1 className="ask">
         Which requirements does {leg.name} meet for {wearer.code}, by how much, and on what ground?
       </h1>
-      <Ledger rows={ledger} whole={whole} open={row} />
+      <Ledger rows={ledger} known={known} open={row} drafting={drafting} />
     </main>
   );
 }

@@ -1,12 +1,13 @@
 import {
+  type DesignResult,
   type LedgerRow,
   type StudyInput,
-  type StudyResult,
   strideRanges,
   walkCurves,
   walkNeeds,
 } from '@striderule/engine';
 import { useEffect, useMemo } from 'react';
+import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { Rule } from '../rule/rule.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
@@ -33,15 +34,14 @@ import '../walk/walk.css';
 
 interface WalkProps {
   readonly input: StudyInput;
-  readonly result: StudyResult;
+  readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
-  /** Whether its intervals are worked out. */
-  readonly whole: boolean;
+  readonly known: Known;
   readonly reading: Reading;
 }
 
 /** The leg rehearsed in a model: twenty strides in closed loop, and what they do to joints, ground, socket and hip. */
-export default function Walk({ input, result, ledger, whole, reading }: WalkProps) {
+export default function Walk({ input, result, ledger, known, reading }: WalkProps) {
   const { walk, toWalk } = reading;
   const legs = useLegs(input);
   const tasks = useMemo(
@@ -96,7 +96,7 @@ export default function Walk({ input, result, ledger, whole, reading }: WalkProp
         stage="walk"
         head="Of the design as it stands"
         example={{ metric: 'socketPeak', bound: 'atMost: 1500 N' }}
-        {...{ ledger, whole }}
+        {...{ ledger, known }}
         toRow={reading.toRow}
       />
     </main>

@@ -1,4 +1,5 @@
 import {
+  type DesignResult,
   type DrivenJoint,
   type EnvelopePoint,
   envelopeConditions,
@@ -6,7 +7,6 @@ import {
   type PeaksDemand,
   type StrideDemand,
   type StudyInput,
-  type StudyResult,
 } from '@striderule/engine';
 import { type Mark, mark, round } from '../draw/mark.ts';
 import { strideDemands } from '../rule/rule-model.ts';
@@ -25,11 +25,11 @@ const LEFT = 44;
 const TOP = 30;
 const FOOT = 40;
 
-export const peaksDemands = (result: StudyResult): PeaksDemand[] =>
+export const peaksDemands = (result: DesignResult): PeaksDemand[] =>
   Object.values(result.demands).filter((demand) => demand.kind === 'peaks');
 
 /** Peaks-only tasks that say something of a joint, with the letter each is named by. */
-export function peaksOf(result: StudyResult, joint: DrivenJoint) {
+export function peaksOf(result: DesignResult, joint: DrivenJoint) {
   return peaksDemands(result).flatMap((demand, k) => {
     const own = demand.joints[joint];
     return own?.moment === undefined && own?.speed === undefined
@@ -71,7 +71,7 @@ function loopPath(
 export function drawPlane(
   { width, height }: PlaneSize,
   input: StudyInput,
-  result: StudyResult,
+  result: DesignResult,
   joint: DrivenJoint,
   chosen: string,
 ): Mark[] {

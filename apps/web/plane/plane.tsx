@@ -1,4 +1,4 @@
-import type { DrivenJoint, StudyInput, StudyResult } from '@striderule/engine';
+import type { DesignResult, DrivenJoint, StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useRef } from 'react';
 import { toElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
@@ -11,7 +11,7 @@ import { drawPlane, peaksOf } from './draw-plane.ts';
 
 interface PlaneProps {
   readonly input: StudyInput;
-  readonly result: StudyResult;
+  readonly result: DesignResult;
   readonly joint: DrivenJoint;
   readonly chosen: string;
   readonly chosenTitle: string;

@@ -1,10 +1,10 @@
 import type {
+  DesignResult,
   DrivenJoint,
   JointDemand,
   JointName,
   StrideDemand,
   StudyInput,
-  StudyResult,
 } from '@striderule/engine';
 import type { JointChoice } from '../place.ts';
 import { limitsOf } from '../show/ticks.ts';
@@ -19,7 +19,7 @@ export const MOST_LAID = LETTERS.length;
 export const jointsOf = (choice: JointChoice): readonly JointName[] => (choice === 'all' ? JOINTS : [choice]);
 
 /** Whole walks first, slow to fast, then what has fewer curves, in the study's own order. */
-export const strideDemands = (result: StudyResult): StrideDemand[] =>
+export const strideDemands = (result: DesignResult): StrideDemand[] =>
   Object.values(result.demands)
     .filter((demand) => demand.kind === 'stride')
     .toSorted((a, b) => rank(a) - rank(b));
@@ -36,7 +36,7 @@ const rank = (demand: StrideDemand): number =>
 const finite = (values: ArrayLike<number>): boolean =>
   Array.from(values).some((value) => !Number.isNaN(value));
 
-function valuesOf(q: Quantity, result: StudyResult, demand: StrideDemand, joint: JointName) {
+function valuesOf(q: Quantity, result: DesignResult, demand: StrideDemand, joint: JointName) {
   const own = demand.joints[joint];
   if (own === undefined) return undefined;
   const load = joint === 'hip' ? undefined : result.loads[demand.task.id]?.[joint];
@@ -44,7 +44,7 @@ function valuesOf(q: Quantity, result: StudyResult, demand: StrideDemand, joint:
 }
 
 /** Every value of a quantity over all tasks with a curve, so that a scale holds still while tasks change. */
-function* everyValue(q: Quantity, result: StudyResult, joints: readonly JointName[]): Generator<number> {
+function* everyValue(q: Quantity, result: DesignResult, joints: readonly JointName[]): Generator<number> {
   for (const demand of strideDemands(result))
     for (const joint of joints) {
       yield* valuesOf(q, result, demand, joint) ?? [];
@@ -55,7 +55,7 @@ function* everyValue(q: Quantity, result: StudyResult, joints: readonly JointNam
 
 function seriesOf(
   q: Quantity,
-  result: StudyResult,
+  result: DesignResult,
   demand: StrideDemand,
   joints: readonly JointName[],
   laid: readonly StrideDemand[],
@@ -103,7 +103,7 @@ function noteOf(q: Quantity, joints: readonly JointName[]): string {
 /** The task on the rule: its scales in the unit and sign that people read. */
 export function ruleModel(
   input: StudyInput,
-  result: StudyResult,
+  result: DesignResult,
   demand: StrideDemand,
   choice: JointChoice,
   laid: readonly StrideDemand[],
@@ -136,7 +136,7 @@ export function ruleModel(
   };
 }
 
-function forceScale(result: StudyResult, demand: StrideDemand, laid: readonly StrideDemand[]): Scale {
+function forceScale(result: DesignResult, demand: StrideDemand, laid: readonly StrideDemand[]): Scale {
   const { low, high } = limitsOf(
     strideDemands(result).flatMap((d) => groundForceOf(d).flatMap((a) => [...a])),
   );

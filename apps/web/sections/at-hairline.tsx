@@ -1,4 +1,4 @@
-import type { StrideDemand, StudyResult } from '@striderule/engine';
+import type { DesignResult, StrideDemand } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
 import { followWhileSeen, type Hairline, sampleAt, writeText } from '../hairline.ts';
 import { QUANTITIES } from '../rule/quantities.ts';
@@ -7,7 +7,7 @@ import { fixed } from '../show/number.ts';
 import { phaseName } from '../show/phase.ts';
 
 interface AtHairlineProps {
-  readonly result: StudyResult;
+  readonly result: DesignResult;
   readonly demand: StrideDemand;
   readonly hairline: Hairline;
 }

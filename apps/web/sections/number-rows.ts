@@ -1,4 +1,4 @@
-import type { Demand, DrivenJoint, JointName, StudyResult } from '@striderule/engine';
+import type { Demand, DesignResult, DrivenJoint, JointName } from '@striderule/engine';
 import { JOINTS } from '../rule/rule-model.ts';
 import { fixed, GAP, rangeText, significant } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
@@ -39,7 +39,7 @@ const factor = (value: number | undefined): Cells[number] =>
 const none: Cells[number] = { text: GAP, value: null };
 
 function strideRow(
-  result: StudyResult,
+  result: DesignResult,
   demand: Extract<Demand, { kind: 'stride' }>,
   joint: JointName,
 ): NumberRow[] {
@@ -100,7 +100,7 @@ function peaksRow(demand: Extract<Demand, { kind: 'peaks' }>, joint: JointName):
 }
 
 /** Every task at every chosen joint. */
-export function numberRows(result: StudyResult, joints: readonly JointName[]): NumberRow[] {
+export function numberRows(result: DesignResult, joints: readonly JointName[]): NumberRow[] {
   const demands = Object.values(result.demands);
   return JOINTS.filter((joint) => joints.includes(joint)).flatMap((joint) =>
     demands.flatMap((demand) => {

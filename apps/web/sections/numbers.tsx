@@ -1,11 +1,11 @@
-import type { JointName, StudyResult } from '@striderule/engine';
+import type { DesignResult, JointName } from '@striderule/engine';
 import { fixed } from '../show/number.ts';
 import { NUMBER_HEADS, numberRows } from './number-rows.ts';
 import { Section } from './section.tsx';
 import { TableActs } from './table-acts.tsx';
 
 interface NumbersProps {
-  readonly result: StudyResult;
+  readonly result: DesignResult;
   readonly joints: readonly JointName[];
   readonly chosen: string;
 }

@@ -1,0 +1,42 @@
+import path from 'node:path';
+import { ENGINE_VERSION } from '@striderule/engine';
+import { canonicalJson, fingerprint, openStudy } from '@striderule/store';
+import type { StudyPayload } from '@striderule/wire';
+import { looksOf, stateOf } from './folder-state.ts';
+import { sentLeg } from './sent-leg.ts';
+
+/** The study as JSON, read once for each state of its folder. Faults: those of `openStudy`; they are not kept. */
+export type KeptStudy = () => Promise<string>;
+
+/**
+ * Whoever asks while the folder looks as it did gets what was read then; a file that looks otherwise, came or went means
+ * that it is read anew. Two that ask at once wait for one reading.
+ */
+export function keepStudy(folder: string): KeptStudy {
+  let last: { readonly state: string; readonly body: Promise<string> } | undefined;
+  return async () => {
+    // looked at before it is read: a change in between makes it stale, never unnoticed
+    const state = stateOf(await looksOf(folder));
+    if (last?.state !== state) {
+      const read = { state, body: payloadOf(folder, state).then(canonicalJson) };
+      last = read;
+      read.body.catch(() => {
+        if (last === read) last = undefined;
+      });
+    }
+    return last.body;
+  };
+}
+
+async function payloadOf(folder: string, state: string): Promise<StudyPayload> {
+  const opened = await openStudy(folder);
+  const input = { ...opened.input, leg: sentLeg(opened.input.leg) };
+  return {
+    input,
+    folderName: path.basename(path.resolve(folder)),
+    engineVersion: ENGINE_VERSION,
+    fingerprint: fingerprint(input),
+    state,
+    readAt: new Date().toISOString(),
+  };
+}

@@ -1,0 +1,185 @@
+// Requirements as somebody changes them on the evidence page. What it must show is asked of the engine here, on the same study.
+import { readFile, writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { evaluateStudy, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
+import { openStudy } from '@striderule/store';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { boundText, valueText } from '../ledger/row-text.ts';
+import {
+  axe,
+  CHROME,
+  closePages,
+  type Look,
+  launch,
+  openPage,
+  type WatchedPage,
+  WITHOUT,
+} from './browser.ts';
+import { type ServedCopy, servedCopy } from './served.ts';
+
+const WIDE: Look = { width: 1440, theme: 'day' };
+const ID = 'ankle-speed';
+
+describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
+  let served: ServedCopy;
+  let browser: Browser;
+  let input: StudyInput;
+  let sound: string;
+  const file = () => path.join(served.folder, 'requirements.yaml');
+  beforeAll(async () => {
+    served = await servedCopy();
+    browser = await launch();
+    input = (await openStudy(served.folder)).input;
+    sound = await readFile(file(), 'utf8');
+  });
+  beforeEach(async () => {
+    if (sound !== undefined) await writeFile(file(), sound);
+  });
+  afterEach(() => closePages(browser));
+  afterAll(async () => {
+    await browser?.close();
+    await served?.end();
+  });
+
+  const opened = async (look: Look = WIDE): Promise<WatchedPage> => {
+    const watched = await openPage(browser, served.origin, look);
+    await watched.page.goto(served.server.url);
+    await watched.page.goto('about:blank');
+    await watched.page.goto(`${served.origin}/#page=evidence&row=${ID}`);
+    await watched.page.locator('.ledger[data-whole]').waitFor({ timeout: 60_000 });
+    await bound(watched.page).waitFor();
+    return watched;
+  };
+  const line = (page: Page, id = ID) => page.locator(`[data-requirement="${id}"]`);
+  const bound = (page: Page) => line(page).getByRole('textbox', { name: /at least/ });
+  /** The engine's line with something else asked. */
+  const asking = (part: Partial<Requirement>): LedgerRow => {
+    const requirements = input.requirements.map((each) => (each.id === ID ? { ...each, ...part } : each));
+    return evaluateStudy({ ...input, requirements }).ledger.find(({ requirement }) => requirement.id === ID)!;
+  };
+  /** Waits until the page says of the requirement what the engine does. */
+  const says = async (page: Page, row: LedgerRow) => {
+    const cells = line(page).locator(':scope > tr:first-child > td');
+    await cells.last().getByText(row.state, { exact: true }).waitFor();
+    expect(await cells.nth(0).textContent()).toMatch(new RegExp(`^${boundText(row)}( saved|$)`));
+    expect(await cells.nth(1).textContent()).toBe(valueText(row, row.predicted));
+  };
+  const least = (value: number): Partial<Requirement> => ({ bound: { kind: 'at least', value } });
+
+  test('a bound moves the line’s state; undo, redo; saving shows the exact lines and keeps every comment', async () => {
+    const { page, wrong } = await opened();
+    const [before, after] = [asking({}), asking(least(2.5))];
+    expect(before.state).not.toBe(after.state); // or the test could not tell
+    await says(page, before);
+    await bound(page).fill('2.5');
+    await bound(page).press('Enter');
+    await says(page, after);
+    await page.getByRole('link', { name: /^Evidence .*unsaved$/ }).waitFor();
+    await page.getByRole('button', { name: `Undo ${ID} 1.1 → 2.5` }).click();
+    await says(page, before);
+    await page.keyboard.press('Control+Shift+z');
+    await says(page, after);
+    // where it applies, and why
+    await line(page).getByRole('combobox', { name: 'in', exact: true }).selectOption('walk-slow');
+    await says(page, asking({ ...least(2.5), task: 'walk-slow' }));
+    const reason = line(page).getByRole('textbox', { name: 'because' });
+    await reason.fill('what the laboratory agreed on: "two and a half"');
+    await reason.press('Enter');
+    await page.reload();
+    await page.locator('.ledger[data-whole]').waitFor({ timeout: 60_000 });
+    expect(await bound(page).inputValue()).toBe('2.5'); // not saved, not lost
+    await page.getByRole('button', { name: 'Save …' }).click();
+    const lines = sound.split('\n');
+    const at = lines.indexOf(`- id: ${ID}`);
+    await page.locator('.save .diff').waitFor();
+    expect(await page.locator('.save .diff').textContent()).toBe(
+      [
+        `line ${at + 3}  +   task: walk-slow`,
+        `line ${at + 4}  −   atLeast: 1.1`,
+        `line ${at + 4}  +   atLeast: 2.5`,
+        `line ${at + 5}  − ${lines[at + 4]}`,
+        `line ${at + 5}  +   because: "what the laboratory agreed on: \\"two and a half\\""`,
+        '',
+      ].join('\n'),
+    );
+    expect(await readFile(file(), 'utf8')).toBe(sound);
+    await page.getByRole('button', { name: 'Write requirements.yaml' }).click();
+    await page.getByText('Saved requirements.yaml.').waitFor();
+    expect(await readFile(file(), 'utf8')).toBe(
+      lines
+        .toSpliced(
+          at + 2,
+          3,
+          '  task: walk-slow',
+          lines[at + 2]!,
+          '  atLeast: 2.5',
+          '  because: "what the laboratory agreed on: \\"two and a half\\""',
+        )
+        .join('\n'),
+    );
+    await page.locator('.ledger[data-whole]').waitFor({ timeout: 60_000 });
+    await says(page, asking({ ...least(2.5), task: 'walk-slow' }));
+    expect(await page.getByRole('link', { name: /^Evidence/ }).textContent()).not.toContain('unsaved');
+    expect(wrong).toEqual([]);
+  }, 180_000);
+
+  test('nonsense is refused with words, and what was typed stays to be mended', async () => {
+    const { page } = await opened();
+    for (const [typed, words] of [
+      ['3 kg', '“3 kg” is not taken: `3 kg` is a mass, but this field is a pure number. Use one of: 1 or %.'],
+      ['1,2', '“1,2” is not taken: `1,2` has a decimal comma. Write `1.2`.'],
+      ['much', '“much” is not taken: `much` is not a number with a unit. Write a pure number such as `1`.'],
+    ] as const) {
+      await bound(page).fill(typed);
+      await bound(page).press('Enter');
+      await line(page).getByText(words).waitFor();
+      expect(await bound(page).inputValue()).toBe(typed);
+    }
+    const reason = line(page).getByRole('textbox', { name: 'because' });
+    await reason.fill('  ');
+    await reason.press('Enter');
+    await line(page).getByText('A requirement without a reason is not taken').waitFor();
+    expect(await page.getByRole('button', { name: 'Save …' }).isDisabled()).toBe(true);
+    await bound(page).press('Escape');
+    expect(await bound(page).inputValue()).toBe('1.1');
+    expect(await readFile(file(), 'utf8')).toBe(sound);
+  }, 120_000);
+
+  test.each([
+    { width: 1440, theme: 'day' },
+    { width: 1440, theme: 'night' },
+    { width: 390, theme: 'day' },
+    { width: 390, theme: 'night' },
+  ] as const)(
+    'axe finds nothing, nothing scrolls sideways: $width px by $theme',
+    async (look) => {
+      const { page, wrong } = await opened(look);
+      await bound(page).fill('1.6');
+      await bound(page).press('Enter');
+      await page.getByRole('button', { name: 'Save …' }).click();
+      await page.locator('.save .diff').waitFor();
+      await page.evaluate(() => document.fonts.ready);
+      expect(await axe(page)).toEqual([]);
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);
+      await page.screenshot({ path: `screenshots/requirement-${look.width}-${look.theme}.png` });
+      expect(wrong).toEqual([]);
+    },
+    120_000,
+  );
+
+  // the last: it ends the server
+  test('a server that is gone is said, and the edited requirement stays', async () => {
+    const { page } = await opened();
+    await bound(page).fill('2.5');
+    await bound(page).press('Enter');
+    await served.server.close();
+    await page.locator('.lost').waitFor();
+    await page.getByRole('button', { name: 'Save …' }).click();
+    await page.getByRole('alert').getByText('The server does not answer, so nothing was written.').waitFor();
+    expect(await bound(page).inputValue()).toBe('2.5');
+    await says(page, asking(least(2.5)));
+    expect(await page.evaluate(() => Object.values(sessionStorage).join())).toContain('"value":2.5');
+    expect(await readFile(file(), 'utf8')).toBe(sound);
+  }, 120_000);
+});

@@ -1,0 +1,145 @@
+import { type FaultTrial, openTrials } from '../walk/fault-trial.ts';
+import type { WalkFault } from '../walk/walk-fault.ts';
+import { controlledLeg } from './controlled-leg.ts';
+import { studyDemands } from './design.ts';
+import type { StudyInput } from './study-input.ts';
+import { type WalkChoice, walkPlan } from './walk-plan.ts';
+
+type Open = { readonly openBecause: string };
+
+/** A fault that the map tries, by the name that a hazard list may call it; or what the leg file lacks for it. */
+export interface MappedFault {
+  readonly id: string;
+  readonly title: string;
+  readonly at: (time: number) => WalkFault;
+  readonly openBecause?: string;
+}
+
+const DEG = Math.PI / 180;
+const EVER = Number.POSITIVE_INFINITY;
+/**
+ * Sizes of faults, all our own choice. Beyond what the demo controller watches for: a jump of 10°. Below it: 1.5° of a slipped encoder, 5° of a
+ * socket that has turned on the limb, 30 ms without the thigh, 100 N too much on the load cell. 0.8 of the nominal voltage is near what a
+ * lithium-ion cell has when it is empty, 3.0 of 3.7 V: COMMON PRACTICE.
+ */
+const SIZES = { jump: 10 * DEG, slip: 1.5 * DEG, turn: 5 * DEG, gap: 0.03, load: 100, empty: 0.8 } as const;
+
+/** Every fault that the map tries on this leg. */
+export function mappedFaults({ leg }: StudyInput): readonly MappedFault[] {
+  const { period } = leg.controller ?? { period: 1e-3 };
+  const made: MappedFault[] = [];
+  const without = (['knee', 'ankle'] as const).filter((name) => leg.joints[name]?.lossOfPower === undefined);
+  const phases =
+    without.length === 0
+      ? {}
+      : { openBecause: `add \`lossOfPower\` under \`electronics\` of the ${without.join(' and the ')}` };
+  made.push({
+    id: 'power-lost',
+    title: 'all power lost',
+    at: (time) => ({ kind: 'power', time }),
+    ...phases,
+  });
+  made.push({
+    id: 'pack-opens',
+    title: 'pack opens',
+    at: (time) => ({ kind: 'pack', time }),
+    ...phases,
+    ...(leg.bus?.capacitance === undefined && { openBecause: 'add `capacitance` under `bus`' }),
+  });
+  type Reading = Extract<WalkFault, { kind: 'reading' }>;
+  const reading = (
+    id: string,
+    title: string,
+    sensor: Reading['sensor'],
+    how: Reading['how'],
+    lasts: number,
+    by?: number,
+  ) =>
+    made.push({
+      id,
+      title,
+      at: (time) => ({ kind: 'reading', time, sensor, how, lasts, ...(by !== undefined && { by }) }),
+    });
+  for (const joint of ['knee', 'ankle'] as const) {
+    reading(`${joint}-missing`, `${joint} angle missing`, joint, 'missing', EVER);
+    reading(`${joint}-stuck`, `${joint} angle stuck`, joint, 'stuck', EVER);
+    reading(`${joint}-jumps`, `${joint} angle jumps 10°, once`, joint, 'off', period, SIZES.jump);
+    reading(`${joint}-slips`, `${joint} encoder slips 1.5°`, joint, 'off', EVER, SIZES.slip);
+  }
+  reading('thigh-missing', 'thigh sensor missing', 'thigh', 'missing', EVER);
+  reading('thigh-gap', 'thigh sensor missing for 30 ms', 'thigh', 'missing', SIZES.gap);
+  reading('thigh-stuck', 'thigh sensor stuck', 'thigh', 'stuck', EVER);
+  reading('thigh-turns', 'thigh sensor turns 5°', 'thigh', 'off', EVER, SIZES.turn);
+  reading('load-missing', 'load missing', 'load', 'missing', EVER);
+  reading('load-stuck', 'load stuck', 'load', 'stuck', EVER);
+  reading('load-off', 'load 100 N too much', 'load', 'off', EVER, SIZES.load);
+  const limits = (['knee', 'ankle'] as const).flatMap(
+    (name) => leg.joints[name]?.thermal?.windingLimit ?? [],
+  );
+  made.push({
+    id: 'windings-hot',
+    title: 'windings at their limit',
+    at: (time) => ({ kind: 'hot', time, winding: Math.min(...limits) }),
+    ...(limits.length === 0 && { openBecause: 'add `thermal` to the joints' }),
+  });
+  made.push({
+    id: 'pack-empty',
+    title: 'pack empty',
+    at: (time) => ({ kind: 'empty', time, voltage: SIZES.empty * leg.busVoltage }),
+  });
+  return made;
+}
+
+/** One fault at every place of the stride. */
+export interface FaultRow {
+  readonly id: string;
+  readonly title: string;
+  readonly trials: readonly (FaultTrial & { readonly noticedBy?: string })[];
+  readonly openBecause?: string;
+}
+
+/** All faults at one speed, worked out place by place. */
+export interface OpenFaultMap {
+  /** One place further; false after the last. */
+  readonly place: () => boolean;
+  readonly rows: () => readonly FaultRow[];
+  /** Where the walk falls without any fault: in words. */
+  readonly fell?: string;
+}
+
+/** The fault map of the study's leg under its controller file, at every one of `places`; the reason where it cannot be told. */
+export function openFaultMap(
+  input: StudyInput,
+  choice: Omit<WalkChoice, 'control'>,
+  { step, places }: { readonly step: number; readonly places: readonly number[] },
+): OpenFaultMap | Open {
+  const design = { demands: studyDemands(input) };
+  const plan = walkPlan(input, { ...choice, control: 'study' });
+  if ('openBecause' in plan) return plan;
+  const controlled = controlledLeg(input, design);
+  if ('openBecause' in controlled) return controlled;
+  const { watches } = controlled.compiled;
+  const faults = mappedFaults(input);
+  const known = faults.filter(({ openBecause }) => openBecause === undefined);
+  const trials = openTrials(plan.setup, step, places);
+  const found = new Map(known.map(({ id }) => [id, [] as FaultRow['trials'][number][]]));
+  const { fell } = trials.sound;
+  return {
+    place: () => {
+      const made = trials.next(known.map(({ at }) => at));
+      made?.forEach((trial, k) => {
+        const noticedBy = trial.noticed > 0 ? watches[trial.noticed - 1] : undefined;
+        found.get(known[k].id)!.push({ ...trial, ...(noticedBy !== undefined && { noticedBy }) });
+      });
+      return made !== undefined;
+    },
+    rows: () =>
+      faults.map(({ id, title, openBecause }) => ({
+        id,
+        title,
+        trials: found.get(id) ?? [],
+        ...(openBecause !== undefined && { openBecause }),
+      })),
+    ...(fell !== undefined && { fell: `${fell.why} after ${fell.time.toFixed(2)} s` }),
+  };
+}
