@@ -42,7 +42,7 @@ export function StrideTable({ report, fileName, chosen }: StrideTableProps) {
       <p className="audit">
         Energy audit, at every step: {significant(audit.residual, 2)} J missed at worst of{' '}
         {fixed(audit.moved, 0)} J moved, {significant(100 * audit.share, 2)} %; refused from{' '}
-        {significant(100 * audit.limit, 2)} %. Same study, same bytes: {report.fingerprint}.
+        {significant(100 * audit.limit, 2)} %. Same study in this browser, same bytes: {report.fingerprint}.
       </p>
       {pushed !== undefined && steady !== undefined && (
         <p>
