@@ -1,4 +1,5 @@
 import type { LedgerRow } from '@striderule/engine';
+import type { ReactNode } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Section } from '../sections/section.tsx';
 import { MarginLine } from './margin-line.tsx';
@@ -9,23 +10,20 @@ interface AskedProps {
   readonly stage: string;
   /** What is judged. */
   readonly head: string;
-  /** A metric to write a line with, and its bound. */
-  readonly example: { readonly metric: string; readonly bound: string };
+  /** What stands where nothing is asked. */
+  readonly empty: ReactNode;
   readonly ledger: readonly LedgerRow[];
   readonly known: Known;
   readonly toRow: (id: string) => void;
 }
 
 /** What the study asks of one stage, line by line. */
-export function Asked({ stage, head, example, ledger, known, toRow }: AskedProps) {
+export function Asked({ stage, head, empty, ledger, known, toRow }: AskedProps) {
   const rows = ledger.filter(({ chapter }) => chapter.startsWith(`${stage}.md`));
   return (
     <Section title={`What the study asks of ${stage === 'walk' ? 'the walk' : stage}`}>
       {rows.length === 0 ? (
-        <p className="empty">
-          Nothing yet. Write a line into <code>requirements.yaml</code>, such as <code>{example.metric}</code>{' '}
-          with <code>{example.bound}</code>.
-        </p>
+        <p className="empty">{empty}</p>
       ) : (
         <table className="ledger margins asked" aria-label={`Requirements of ${stage}`}>
           <thead>

@@ -74,7 +74,12 @@ export default function Control(props: ControlProps) {
       <Asked
         stage="control"
         head="Of the design as it stands, at the stated gains"
-        example={{ metric: 'swingHold', bound: 'atMost: 0.001' }}
+        empty={
+          <>
+            Nothing yet. Write a line into <code>requirements.yaml</code>, such as <code>swingHold</code> with{' '}
+            <code>atMost: 0.001</code>.
+          </>
+        }
         {...{ ledger, known }}
         toRow={reading.toRow}
       />

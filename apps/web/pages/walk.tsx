@@ -95,7 +95,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
       <Asked
         stage="walk"
         head="Of the design as it stands"
-        example={{ metric: 'socketPeak', bound: 'atMost: 1500 N' }}
+        empty="No line of the ledger is judged by a walk yet: what a walk does stands in the tables above."
         {...{ ledger, known }}
         toRow={reading.toRow}
       />
