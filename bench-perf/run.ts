@@ -2,7 +2,7 @@
 //
 // Speed as ratios against a plain version in the same run, absolutes beside them. Not a test: a shared machine may miss
 // a figure that a quiet one reaches, so nothing here fails on time. Names: design, scan, tolerance, swing, gains, walk,
-// controller, help, csv, hairline, slide, interactive; --clone adds a fresh clone with its install.
+// pool, controller, help, csv, hairline, slide, interactive; --clone adds a fresh clone with its install.
 
 import { cpus } from 'node:os';
 import path from 'node:path';
@@ -20,6 +20,7 @@ import { scanTime } from './scan.ts';
 import { swingTime } from './swing.ts';
 import { toleranceTime } from './tolerance.ts';
 import { walkTime } from './walk.ts';
+import { walkPoolTime } from './walk-pool.ts';
 
 const { values, positionals } = parseArgs({
   options: { clone: { type: 'boolean' } },
@@ -34,6 +35,7 @@ const parts: Record<string, () => Promise<string> | string> = {
   swing: swingTime,
   gains: async () => gainMapTime((await openStudy(demo)).input),
   walk: async () => walkTime((await openStudy(demo)).input),
+  pool: async () => walkPoolTime((await openStudy(demo)).input),
   controller: async () => controllerTime((await openStudy(demo)).input),
   help: helpTime,
   csv: csvTime,

@@ -193,6 +193,13 @@ export {
 } from './control/replay.ts';
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
+// walk: all of it in closed loop, stride by stride
+export { type StrideRange, strideRanges } from './walk/stride-ranges.ts';
+export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
+export { LOG, LOG_WIDTH } from './walk/walk-log.ts';
+export { type WalkPose, walkPose } from './walk/walk-pose.ts';
+export type { WalkStride } from './walk/walk-strides.ts';
+
 // evidence: metric + spread -> verdict
 export type { Proportion } from './evidence/proportion.ts';
 export type * from './evidence/ledger-row.ts';
@@ -317,15 +324,9 @@ export {
 } from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
-export { strideRanges, type StrideRange } from './walk/stride-ranges.ts';
-export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
-export { LOG, LOG_WIDTH } from './walk/walk-log.ts';
-export { type WalkPose, walkPose } from './walk/walk-pose.ts';
-export type { WalkStride } from './walk/walk-strides.ts';
 export { walkNeeds } from './study/walk-needs.ts';
 export type { WalkChoice } from './study/walk-plan.ts';
 export {
-  type OpenReport,
   openWalkReport,
   type WalkCheck,
   type WalkReport,

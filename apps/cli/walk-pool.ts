@@ -40,7 +40,7 @@ export async function walkInPool(
     { length: Math.min(workers, tasks.length) },
     () => new Worker(new URL('./walk-worker.mjs', import.meta.url), { workerData: work }),
   );
-  const kept: (void | Promise<void>)[] = [];
+  const kept: Promise<void>[] = [];
   let next = 0;
   let stop = (_: unknown): void => {};
   const stopped = new Promise<never>((_, reject) => {
@@ -49,6 +49,13 @@ export async function walkInPool(
   const aborted = (): void => stop(signal.reason);
   signal.addEventListener('abort', aborted, { once: true });
 
+  const hear = async (index: number, walk: CandidateWalk): Promise<void> => {
+    try {
+      await done(index, walk);
+    } catch (error) {
+      stop(error);
+    }
+  };
   const run = (worker: Worker): Promise<void> =>
     new Promise((resolve) => {
       let at = -1;
@@ -60,7 +67,7 @@ export async function walkInPool(
       worker.on('message', (answer: Answer) => {
         if ('failed' in answer) stop(failed(tasks[answer.index]!, answer.failed));
         else {
-          kept.push(done(answer.index, answer.walk));
+          kept.push(hear(answer.index, answer.walk));
           give();
         }
       });
