@@ -129,7 +129,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     );
     const at = await hairline.getAttribute('aria-valuenow');
     await page.getByRole('radio', { name: '7', exact: true }).check({ force: true });
-    await page.getByText('stride 7 of 19').first().waitFor();
+    await page.getByText('Push-off of stride 7:').waitFor();
     await page.getByRole('radio', { name: /^Tern-100/ }).check({ force: true });
     await verdict(page, /^Tern-100 walked/);
     const [a, b] = [own.report.steady!, walked(high, { speed: 1.1 }).report.steady!];
