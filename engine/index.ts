@@ -194,7 +194,10 @@ export {
 export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from './control/trajectory.ts';
 
 // walk: the whole leg with its wearer, step by step
-export { faultPeriods, LOG_COLUMNS, type WalkLog, walkLogRow } from './walk/walk-log.ts';
+export { type StrideRange, strideRanges } from './walk/stride-ranges.ts';
+export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
+export { faultPeriods, LOG, LOG_COLUMNS, LOG_WIDTH, type WalkLog, walkLogRow } from './walk/walk-log.ts';
+export { type WalkPose, walkPose } from './walk/walk-pose.ts';
 export type { Scenario } from './walk/walk-scenario.ts';
 export type { WalkStride } from './walk/walk-strides.ts';
 
@@ -322,6 +325,8 @@ export {
 } from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
+export { walkNeeds } from './study/walk-needs.ts';
+export type { WalkChoice } from './study/walk-plan.ts';
 export {
   openWalkReport,
   type WalkCheck,

@@ -1,12 +1,13 @@
 import { type Gains, HAND_METHODS, type HandMethod, type JointName } from '@striderule/engine';
 import { withinGainScales } from './design/gain-reach.ts';
+import { readWalk, type WalkPlace, walkFields } from './walk/walk-place.ts';
 
 export type JointChoice = JointName | 'all';
 export const JOINT_CHOICES: readonly JointChoice[] = ['knee', 'ankle', 'hip', 'all'];
 
 /** Stages that have a page, in the order of the data. */
-export type PageName = 'demand' | 'drive' | 'control' | 'evidence';
-export const PAGES: readonly PageName[] = ['demand', 'drive', 'control', 'evidence'];
+export type PageName = 'demand' | 'drive' | 'control' | 'walk' | 'evidence';
+export const PAGES: readonly PageName[] = ['demand', 'drive', 'control', 'walk', 'evidence'];
 
 /** Where the reader is: kept in the address, so that a link leads to the same reading. */
 export interface Place {
@@ -22,13 +23,15 @@ export interface Place {
   readonly gains?: Gains;
   /** Phase by which the swing on Control is led. */
   readonly method: HandMethod;
+  /** What is walked on Walk; left out: not looked at yet. */
+  readonly walk?: WalkPlace;
 }
 
 const START: Place = { page: 'demand', joint: 'ankle', percent: 50, laid: [], method: 'latch' };
 
 /**
  * Reads `page=drive&task=walk-fast&joint=knee&at=54.5&under=walk-slow,stair-up`, on Control `k=400&b=6&phase=plane` too, N·m/rad and
- * N·m·s/rad; what it does not name or understand is left as it is in `otherwise`.
+ * N·m·s/rad, on Walk `leg=tern-100&speed=1.1&stride=7`; what it does not name or understand is left as it is in `otherwise`.
  */
 export function readPlace(text: string, otherwise: Place = START): Place {
   const fields = new URLSearchParams(text.replace(/^#/, ''));
@@ -42,6 +45,7 @@ export function readPlace(text: string, otherwise: Place = START): Place {
   const same = joint === undefined || joint === otherwise.joint;
   const gains = withinGainScales(linked) ? linked : same ? otherwise.gains : undefined;
   const method = HAND_METHODS.find((name) => name === fields.get('phase'));
+  const walk = readWalk(fields, otherwise.walk);
   return {
     page: page ?? otherwise.page,
     ...(task !== undefined && { task }),
@@ -51,10 +55,11 @@ export function readPlace(text: string, otherwise: Place = START): Place {
     ...(row !== null && { row }),
     ...(gains !== undefined && { gains }),
     method: method ?? otherwise.method,
+    ...(walk !== undefined && { walk }),
   };
 }
 
-export function placeText({ page, task, joint, percent, laid, row, gains, method }: Place): string {
+export function placeText({ page, task, joint, percent, laid, row, gains, method, walk }: Place): string {
   const fields = new URLSearchParams();
   fields.set('page', page);
   if (task !== undefined) fields.set('task', task);
@@ -69,6 +74,8 @@ export function placeText({ page, task, joint, percent, laid, row, gains, method
     }
     fields.set('phase', method);
   }
+  if (page === 'walk' && walk !== undefined)
+    for (const [name, value] of walkFields(walk)) fields.set(name, value);
   return fields.toString();
 }
 

@@ -15,9 +15,10 @@ import { usePlace } from './use-place.ts';
 const LATER = [
   laterPage(() => import('./pages/drive.tsx')),
   laterPage(() => import('./pages/control.tsx')),
+  laterPage(() => import('./pages/walk.tsx')),
   laterPage(() => import('./pages/evidence.tsx')),
 ] as const;
-const [{ Page: Drive }, { Page: Control }, { Page: Evidence }] = LATER;
+const [{ Page: Drive }, { Page: Control }, { Page: Walk }, { Page: Evidence }] = LATER;
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -125,6 +126,9 @@ export function Study({ input, lost, again }: StudyProps) {
         )}
         {page === 'control' && (
           <Control drafting={drafting} result={result} ledger={ledger} known={known} reading={reading} />
+        )}
+        {page === 'walk' && (
+          <Walk input={draft.input} result={result} ledger={ledger} known={known} reading={reading} />
         )}
         {page === 'evidence' && (
           <Evidence drafting={drafting} ledger={ledger} known={known} row={reading.row} />

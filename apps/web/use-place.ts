@@ -11,6 +11,7 @@ import {
   placeAtStart,
   readPlace,
 } from './place.ts';
+import { FIRST_WALK, type WalkPlace } from './walk/walk-place.ts';
 
 /** Where the reader is, on whatever page: task, joint and hairline are kept from page to page. */
 export interface Reading {
@@ -25,6 +26,7 @@ export interface Reading {
   readonly gains: Gains | undefined;
   readonly linked: Gains | undefined;
   readonly method: HandMethod;
+  readonly walk: WalkPlace;
   readonly toPage: (page: PageName) => void;
   /** Opens the line of a requirement in the evidence. */
   readonly toRow: (id: string) => void;
@@ -32,6 +34,8 @@ export interface Reading {
   readonly toJoint: (joint: JointChoice) => void;
   readonly toGains: (gains: Gains) => void;
   readonly toMethod: (method: HandMethod) => void;
+  /** Walks something else, or reads another stride. */
+  readonly toWalk: (walk: WalkPlace) => void;
   readonly lay: (laid: readonly string[]) => void;
 }
 
@@ -77,9 +81,10 @@ export function usePlace(): Reading {
     setPlace((was) => ({ ...was, gains }));
   }, []);
   const toMethod = useCallback((method: HandMethod) => setPlace((was) => ({ ...was, method })), []);
-  const { task, row, gains } = place;
+  const toWalk = useCallback((walk: WalkPlace) => setPlace((was) => ({ ...was, walk })), []);
+  const { task, row, gains, walk = FIRST_WALK } = place;
   return {
-    ...{ ...place, task, row, gains, linked, hairline },
-    ...{ toPage, toRow, toTask, toJoint, toGains, toMethod, lay },
+    ...{ ...place, task, row, gains, walk, linked, hairline },
+    ...{ toPage, toRow, toTask, toJoint, toGains, toMethod, toWalk, lay },
   };
 }

@@ -22,6 +22,7 @@ export default defineConfig({
         index: path.join(import.meta.dirname, 'index.html'),
         'ledger-worker': path.join(import.meta.dirname, 'design/ledger-worker.ts'),
         'map-worker': path.join(import.meta.dirname, 'control/map-worker.ts'),
+        'walk-worker': path.join(import.meta.dirname, 'walk/walk-worker.ts'),
         'study-worker': path.join(import.meta.dirname, 'design/study-worker.ts'),
       },
       output: {

@@ -1,5 +1,6 @@
 import { impedanceTorque } from '../control/impedance.ts';
 import { curveAt } from '../gait/curve.ts';
+import type { WalkRecord } from '../walk/walk-curves.ts';
 import type { WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
@@ -92,6 +93,8 @@ export interface OpenReport {
   /** One stride further; false when it has fallen. */
   readonly stride: () => boolean;
   readonly report: () => WalkReport;
+  /** All that it was so far, to be drawn. */
+  readonly record: () => WalkRecord;
 }
 
 /** Strides that are left out of the means: the walk begins where the reference is, not where the leg would be. Our choice. */
@@ -106,7 +109,18 @@ export function openWalkReport(
   const plan = walkPlan(input, choice);
   if ('openBecause' in plan) return plan;
   const walk = openWalk(plan.setup, step, strides);
-  return { stride: walk.stride, report: () => reportOf(input, choice, plan, walk.log()) };
+  const { course } = plan.setup;
+  return {
+    stride: walk.stride,
+    report: () => reportOf(input, choice, plan, walk.log()),
+    record: () => ({
+      log: walk.log(),
+      stride: plan.stride,
+      hip: course.hip,
+      weight: course.weight,
+      mass: course.mass,
+    }),
+  };
 }
 
 /** A whole walk of `strides`. */

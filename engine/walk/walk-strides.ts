@@ -1,6 +1,7 @@
 import type { Supply } from '../drive/battery.ts';
 import { type BrakeResistor, busFlow } from '../drive/bus-flow.ts';
 import { sharedPower } from '../drive/shared-power.ts';
+import { strideRanges } from './stride-ranges.ts';
 import { LOG, LOG_WIDTH, type WalkLog, WORKS } from './walk-log.ts';
 
 /** How a joint went over one stride. SI, engine signs. */
@@ -100,11 +101,9 @@ export interface StridesOf {
 
 /** Whole strides of a walk, from each contact that the controller saw to the next. */
 export function walkStrides(log: WalkLog, of: StridesOf): WalkStride[] {
-  const contacts: number[] = [];
-  for (let i = 1; i < log.rows; i++)
-    if (log.table[i * LOG_WIDTH + LOG.mode] === 0 && log.table[(i - 1) * LOG_WIDTH + LOG.mode] === 1)
-      contacts.push(i);
-  return contacts.slice(1).map((to, k) => strideOf(log, of, contacts[k], to));
+  return strideRanges(log)
+    .filter(({ whole }) => whole)
+    .map(({ from, to }) => strideOf(log, of, from, to));
 }
 
 function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkStride {

@@ -25,6 +25,8 @@ export interface Field {
   /** Tinted from, to. */
   readonly band?: readonly [number, number];
   readonly lines: readonly { readonly value: number; readonly label: string }[];
+  /** At a place of the common scale, from one value to another: a bracket. */
+  readonly spans?: readonly { readonly value: number; readonly from: number; readonly to: number }[];
 }
 
 /** Quantities stacked over one logarithmic scale. */
@@ -125,6 +127,10 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
         marks.push(mark('path', { class: 'limit', d: `M${x0} ${Math.round(y(value)) + 0.5}H${x0 + axis}` }));
     for (const curve of field.curves)
       cut.push(mark('path', { class: curve.look, d: path(x, y, at, curve.values) }));
+    for (const { value, from, to } of field.spans ?? []) {
+      const [at, a, b] = [Math.round(x(value)) + 0.5, round(y(from)), round(y(to))];
+      cut.push(mark('path', { class: 'reach', d: `M${at} ${a}V${b}M${at - 5} ${a}h10M${at - 5} ${b}h10` }));
+    }
     const out = field.curves.some(({ values }) =>
       values.some((value) => Number.isFinite(value) && (value > field.high || value < field.low)),
     );

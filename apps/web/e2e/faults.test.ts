@@ -69,7 +69,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     expect(await page.locator('body').textContent()).toMatch(/address/);
   });
 
-  test('the first load is at most 200 kB of compressed script, Control and drawings further down come after it, and no sources ship', async () => {
+  test('the first load is at most 200 kB of compressed script, Control, Walk and drawings further down come after it, and no sources ship', async () => {
     const assets = path.join(served.webDir, 'assets');
     const names = await readdir(assets);
     const html = await readFile(path.join(served.webDir, 'index.html'), 'utf8');
@@ -93,7 +93,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     );
     expect(first.size).toBeGreaterThan(3); // or the imports were not read
     expect(bytes).toBeLessThanOrEqual(200_000);
-    for (const later of [/study-worker/, /map-worker/, /control-/])
+    for (const later of [/study-worker/, /map-worker/, /control-/, /walk-worker/, /walk-(?!worker)/])
       expect(scripts.filter((name) => !first.has(name)).join()).toMatch(later);
     expect(names.filter((name) => name.endsWith('.map'))).toEqual([]);
   }, 120_000);

@@ -7,6 +7,7 @@ export const STAGE: Readonly<Record<PageName, string>> = {
   demand: 'Demand',
   drive: 'Drive',
   control: 'Control',
+  walk: 'Walk',
   evidence: 'Evidence',
 };
 

@@ -15,6 +15,7 @@ import { mark, round, toElement } from '../draw/mark.ts';
 import { sampleAt, writeText } from '../hairline.ts';
 import { fixed } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
+import { arrow, bar, type Plain, pointsText, turnArc } from './leg-parts.ts';
 
 export const LEG_SIZE = { width: 384, height: 306 };
 const SCALE = 246;
@@ -23,48 +24,16 @@ const GROUND = 284;
 const LABEL_X = 266;
 /** px of arrow per body weight, and radians of arc per N·m/kg: chosen so that walking fills neither. */
 const FORCE_LENGTH = 92;
-const ARC_PER_MOMENT = 2.6;
-
-type Plain = readonly [x: number, y: number];
-const text = (points: readonly Plain[]): string =>
-  points.map(([x, y]) => `${round(x)} ${round(y)}`).join('L');
-
-/** Two lines beside a segment's axis: a bar of this half width. */
-function bar([x1, y1]: Plain, [x2, y2]: Plain, half: number): string {
-  const length = Math.hypot(x2 - x1, y2 - y1);
-  const [nx, ny] = [(-(y2 - y1) / length) * half, ((x2 - x1) / length) * half];
-  return `M${text([
-    [x1 + nx, y1 + ny],
-    [x2 + nx, y2 + ny],
-  ])}M${text([
-    [x1 - nx, y1 - ny],
-    [x2 - nx, y2 - ny],
-  ])}`;
-}
-
-/** Arc round a joint opening forward, with the head of its arrow; `turn` > 0 is counter-clockwise as seen. */
-function arc([x, y]: Plain, radius: number, turn: number): { line: string; head: string } {
-  const half = Math.min(Math.abs(turn), 5) / 2;
-  if (half < 0.06) return { line: '', head: '' };
-  const sign = Math.sign(turn);
-  const at = (angle: number, r = radius): Plain => [x + r * Math.cos(angle), y - r * Math.sin(angle)];
-  const [start, end] = [-sign * half, sign * half];
-  const size = Math.min(7, radius * half);
-  const tip = at(end + (sign * size * 0.6) / radius);
-  return {
-    line: `M${text([at(start)])}A${radius} ${radius} 0 ${half > Math.PI / 2 ? 1 : 0} ${sign > 0 ? 0 : 1} ${text([at(end)])}`,
-    head: `M${text([tip, at(end - (sign * size * 0.4) / radius, radius + size / 2), at(end - (sign * size * 0.4) / radius, radius - size / 2)])}Z`,
-  };
-}
+export const ARC_PER_MOMENT = 2.6;
 
 /** Which way a positive engine torque turns the segment below as seen: the knee's flexion turns the shank clockwise. */
-const SEEN: { readonly [joint in JointName]: 1 | -1 } = { hip: 1, knee: -1, ankle: 1 };
-const MOTION = {
+export const SEEN: { readonly [joint in JointName]: 1 | -1 } = { hip: 1, knee: -1, ankle: 1 };
+export const MOTION = {
   hip: ['flexion', 'extension'],
   knee: ['flexion', 'extension'],
   ankle: ['dorsiflexion', 'plantarflexion'],
 } as const;
-const ACTION = {
+export const ACTION = {
   hip: ['extensor', 'flexor'],
   knee: ['extensor', 'flexor'],
   ankle: ['plantarflexor', 'dorsiflexor'],
@@ -148,10 +117,13 @@ export function drawLeg(
     const [h, k, a] = [px({ x: 0, z: 0 }), px(pose.knee), px(pose.ankle)];
     const sole = pose.sole.map(px);
     parts.thigh.setAttribute('d', posed === undefined ? '' : bar(h, k, 11));
-    parts.axis.setAttribute('d', posed === undefined ? `M${text([k, a])}` : `M${text([h, k, a])}`);
+    parts.axis.setAttribute(
+      'd',
+      posed === undefined ? `M${pointsText([k, a])}` : `M${pointsText([h, k, a])}`,
+    );
     parts.shank.setAttribute('d', bar(k, a, 7));
     const heel = sole[0] ?? a;
-    parts.foot.setAttribute('d', `M${text([a, ...sole, a])}M${text([a, heel])}`);
+    parts.foot.setAttribute('d', `M${pointsText([a, ...sole, a])}M${pointsText([a, heel])}`);
     for (const [n, pin] of pins.entries()) {
       const at = [h, k, a][n] as Plain;
       pin.setAttribute('cx', String(round(at[0])));
@@ -182,13 +154,13 @@ export function drawLeg(
           : `${fixed(Math.abs(shown), 0)} N·m ${ACTION[joint][shown < 0 ? 1 : 0]}`,
       );
       if (posed === undefined && joint !== 'ankle') continue;
-      leaders += `M${text([
+      leaders += `M${pointsText([
         [LABEL_X - 6, blocks[joint].y - 4],
         [LABEL_X - 18, blocks[joint].y - 4],
         [at[0] + radius + 8, at[1]],
       ])}`;
       if (Number.isNaN(moment)) continue;
-      const drawn = arc(at, radius, (SEEN[joint] * moment * ARC_PER_MOMENT) / wearer.mass);
+      const drawn = turnArc(at, radius, (SEEN[joint] * moment * ARC_PER_MOMENT) / wearer.mass);
       lines += drawn.line;
       heads += drawn.head;
     }
@@ -222,24 +194,9 @@ export function drawLeg(
     }
     const [x, y] = px({ x: point, z: -hipHeight });
     const [dx, dy] = [(foreAft / weight) * FORCE_LENGTH, (-vertical / weight) * FORCE_LENGTH];
-    const length = Math.hypot(dx, dy);
-    const [ux, uy] = [dx / length, dy / length];
-    const [tx, ty] = [x + dx, y + dy];
-    parts.force.setAttribute(
-      'd',
-      `M${text([
-        [x, y],
-        [tx - 6 * ux, ty - 6 * uy],
-      ])}`,
-    );
-    parts.forceHead.setAttribute(
-      'd',
-      `M${text([
-        [tx, ty],
-        [tx - 8 * ux - 3.5 * uy, ty - 8 * uy + 3.5 * ux],
-        [tx - 8 * ux + 3.5 * uy, ty - 8 * uy - 3.5 * ux],
-      ])}Z`,
-    );
+    const drawn = arrow([x, y], [dx, dy]);
+    parts.force.setAttribute('d', drawn.line);
+    parts.forceHead.setAttribute('d', drawn.head);
   };
 
   return {

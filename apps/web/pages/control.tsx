@@ -8,7 +8,6 @@ import {
   stanceSchedule,
 } from '@striderule/engine';
 import { useCallback, useEffect, useMemo } from 'react';
-import { Asked } from '../control/asked.tsx';
 import { Burden } from '../control/burden.tsx';
 import { Gains } from '../control/gains.tsx';
 import { Schedules } from '../control/schedules.tsx';
@@ -17,6 +16,7 @@ import '../control/control.css';
 import { sameGains } from '../design/history.ts';
 import { DRIVEN, type Drafting } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
+import { Asked } from '../ledger/asked.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
@@ -71,7 +71,18 @@ export default function Control(props: ControlProps) {
           <Stance {...props} joint={joint} driven={driven} demand={demand} key={joint} />
         )
       )}
-      <Asked ledger={ledger} known={known} toRow={reading.toRow} />
+      <Asked
+        stage="control"
+        head="Of the design as it stands, at the stated gains"
+        empty={
+          <>
+            Nothing yet. Write a line into <code>requirements.yaml</code>, such as <code>swingHold</code> with{' '}
+            <code>atMost: 0.001</code>.
+          </>
+        }
+        {...{ ledger, known }}
+        toRow={reading.toRow}
+      />
     </main>
   );
 }

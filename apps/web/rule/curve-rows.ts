@@ -1,15 +1,17 @@
 import type { Cell } from '../show/csv.ts';
 import type { RuleModel, Scale, Series } from './scale.ts';
 
-/** Every curve of the rule with the head it has in a table. */
+/** Every curve of the rule but the crowd, with the head it has in a table. */
 export const columnsOf = (model: RuleModel): { scale: Scale; series: Series; head: string }[] =>
   model.scales.flatMap((scale) =>
-    scale.series.map((series) => {
-      const task =
-        series.letter === undefined ? '' : `, ${model.laid.find((l) => l.letter === series.letter)?.title}`;
-      const label = series.letter === undefined && series.label !== '' ? `, ${series.label}` : '';
-      return { scale, series, head: `${scale.name}${label}${task}, ${scale.unit} (${scale.note})` };
-    }),
+    scale.series
+      .filter(({ weight }) => weight !== 'crowd')
+      .map((series) => {
+        const task =
+          series.letter === undefined ? '' : `, ${model.laid.find((l) => l.letter === series.letter)?.title}`;
+        const label = series.letter === undefined && series.label !== '' ? `, ${series.label}` : '';
+        return { scale, series, head: `${scale.name}${label}${task}, ${scale.unit} (${scale.note})` };
+      }),
   );
 
 /** Head and one row for every `step`-th sample, in the units and signs of the screen. */

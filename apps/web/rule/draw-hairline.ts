@@ -17,7 +17,11 @@ export interface Reading {
  */
 export function readingsOf(scale: Scale, sample: number): Reading[] {
   const main = scale.series.filter(({ weight }) => weight === 'main');
-  const shown = [...main, ...scale.series.filter(({ weight }) => weight === 'human')];
+  const shown = [
+    ...main,
+    ...scale.series.filter(({ weight }) => weight === 'asked'),
+    ...scale.series.filter(({ weight }) => weight === 'human'),
+  ];
   const texts = shown.map(({ values }) => fixed(values[sample], scale.decimals));
   const kept = shown
     .map(({ label, weight }, k) => ({ label, weight, text: texts[k] ?? '' }))
@@ -25,7 +29,7 @@ export function readingsOf(scale: Scale, sample: number): Reading[] {
   const unit = scale.unit.replace(' peak phase', '');
   const gap = unit.startsWith('°') ? '' : ' ';
   return kept.map(({ label, weight, text }, k) => ({
-    of: main.length > 1 || weight === 'human' || scale.key === 'ground-force' ? label : '',
+    of: main.length > 1 || weight !== 'main' || scale.key === 'ground-force' ? label : '',
     text: k === kept.length - 1 ? `${text}${gap}${unit}` : text,
   }));
 }

@@ -39,6 +39,8 @@ const dashOf = (series: Series, several: boolean): string => {
   if (series.weight === 'thin') return `thin dash-${series.letter}`;
   if (series.weight === 'ghost') return 'thin';
   if (series.weight === 'bound') return 'limit';
+  if (series.weight === 'crowd') return 'crowd';
+  if (series.weight === 'asked') return `asked ${series.tone}`;
   if (series.weight === 'human') return `second ${series.tone} dash-human`;
   return `curve ${series.tone}${several ? ` dash-${series.tone}` : ''}`;
 };

@@ -45,7 +45,8 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const slider = useRef<HTMLDivElement>(null);
   const width = useWidth(host);
   const [open, setOpen] = useState(false);
-  const many = (model.scales[0]?.series.filter(({ weight }) => weight === 'main').length ?? 0) > 1;
+  const many =
+    (model.scales[0]?.series.filter(({ weight }) => weight === 'main' || weight === 'asked').length ?? 0) > 1;
   const frame = useMemo(() => frameFor(width, model.scales, many), [width, model.scales, many]);
   const summary = useMemo(() => ruleSummary(model), [model]);
   const shown = useRef(model);

@@ -1,30 +1,34 @@
 import type { LedgerRow } from '@striderule/engine';
+import type { ReactNode } from 'react';
 import type { Known } from '../design/use-ledger.ts';
-import { MarginLine } from '../ledger/margin-line.tsx';
-import { scopeText } from '../ledger/row-text.ts';
 import { Section } from '../sections/section.tsx';
+import { MarginLine } from './margin-line.tsx';
+import { scopeText } from './row-text.ts';
 
 interface AskedProps {
+  /** A stage, and its chapter. */
+  readonly stage: string;
+  /** What is judged. */
+  readonly head: string;
+  /** What stands where nothing is asked. */
+  readonly empty: ReactNode;
   readonly ledger: readonly LedgerRow[];
   readonly known: Known;
   readonly toRow: (id: string) => void;
 }
 
-/** What the study asks of control, line by line. */
-export function Asked({ ledger, known, toRow }: AskedProps) {
-  const rows = ledger.filter(({ chapter }) => chapter.startsWith('control.md'));
+/** What the study asks of one stage, line by line. */
+export function Asked({ stage, head, empty, ledger, known, toRow }: AskedProps) {
+  const rows = ledger.filter(({ chapter }) => chapter.startsWith(`${stage}.md`));
   return (
-    <Section title="What the study asks of control">
+    <Section title={`What the study asks of ${stage === 'walk' ? 'the walk' : stage}`}>
       {rows.length === 0 ? (
-        <p className="empty">
-          Nothing yet. Write a line into <code>requirements.yaml</code>, such as <code>swingHold</code> with{' '}
-          <code>atMost: 0.001</code>.
-        </p>
+        <p className="empty">{empty}</p>
       ) : (
-        <table className="ledger margins asked" aria-label="Requirements of control">
+        <table className="ledger margins asked" aria-label={`Requirements of ${stage}`}>
           <thead>
             <tr>
-              <th scope="col">Of the design as it stands, at the stated gains</th>
+              <th scope="col">{head}</th>
               <th scope="col">asked</th>
               <th scope="col">now</th>
               <th scope="col" className="barred">

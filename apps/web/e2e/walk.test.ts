@@ -1,0 +1,310 @@
+// The walk page as somebody uses it: by mouse, thumb and keys. What it must show is asked of the engine here, on the same study.
+import { readFile, writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import {
+  LOG,
+  LOG_WIDTH,
+  openWalkReport,
+  type StudyInput,
+  strideRanges,
+  type WalkChoice,
+  type WalkRecord,
+  type WalkReport,
+  walkNeeds,
+} from '@striderule/engine';
+import { openStudy } from '@striderule/store';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { fixed, significant } from '../show/number.ts';
+import {
+  axe,
+  CHROME,
+  closePages,
+  type Look,
+  launch,
+  openPage,
+  type WatchedPage,
+  WITHOUT,
+} from './browser.ts';
+import { type ServedCopy, servedCopy } from './served.ts';
+
+const WIDE: Look = { width: 1440, theme: 'day' };
+/** ms: a machine that does other work too walks slowly. */
+const SLOW = { timeout: 60_000 };
+
+function walked(input: StudyInput, choice: WalkChoice): { report: WalkReport; record: WalkRecord } {
+  const walk = openWalkReport(input, choice, { step: 2.5e-4, strides: 20 });
+  if ('openBecause' in walk) throw new Error(walk.openBecause);
+  for (let k = 0; k < 20 && walk.stride(); k++);
+  return { report: walk.report(), record: walk.record() };
+}
+
+describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 }, () => {
+  let served: ServedCopy;
+  let browser: Browser;
+  let input: StudyInput;
+  let high: StudyInput;
+
+  beforeAll(async () => {
+    served = await servedCopy();
+    browser = await launch();
+    input = (await openStudy(served.folder)).input;
+    high = (await openStudy(served.folder, { leg: 'tern-100' })).input;
+  }, 180_000);
+  afterEach(() => closePages(browser));
+  afterAll(async () => {
+    await browser?.close();
+    await served?.end();
+  });
+
+  const opened = async (hash: string, look: Look = WIDE): Promise<WatchedPage> => {
+    const watched = await openPage(browser, served.origin, look);
+    await watched.page.goto(served.server.url);
+    await watched.page.goto('about:blank');
+    await watched.page.goto(`${served.origin}/#page=walk&${hash}`);
+    await watched.page.locator('.walk').waitFor(SLOW);
+    return watched;
+  };
+  const picture = (page: Page) => page.locator('.walk-picture').waitFor(SLOW);
+  const verdict = (page: Page, text: RegExp) =>
+    page.locator('.walk-told [role=status]', { hasText: text }).waitFor(SLOW);
+  const ticks = (page: Page) => page.getByRole('slider', { name: 'Tick of the controller' });
+  const cell = (page: Page, key: string) => page.locator(`.walk [data-cell="${key}"]`).textContent();
+  const bracketed = (page: Page) =>
+    page.waitForFunction(
+      () =>
+        [...document.querySelectorAll('.bracket td')].filter((td) => /\d/.test(td.textContent ?? ''))
+          .length === 10,
+      undefined,
+      SLOW,
+    );
+
+  test('walked, scrubbed to push-off, ankle power read; tern-100 says what it changed; a reload is where one was', async () => {
+    const { page, wrong } = await opened('speed=1.1&at=20');
+    await picture(page);
+    const own = walked(input, { speed: 1.1 });
+    await verdict(page, /^Tern walked 19 whole strides at 1.10 m\/s; 4 of 4 figures lie/);
+    // the same figures as here, not the same bytes: a browser may round its sines otherwise
+    const { audit, steady } = own.report;
+    expect(await page.locator('.audit').textContent()).toContain(`${significant(100 * audit.share, 2)} %`);
+    expect(await page.locator('.strides-table .mean td').nth(3).textContent()).toBe(
+      fixed(steady!.hipPositiveWork, 1),
+    );
+    // the tick at which the ankle gives most, by the log
+    const { log } = own.record;
+    const range = strideRanges(log).at(-1)!;
+    const power = (row: number) =>
+      log.table[row * LOG_WIDTH + LOG.ankleTorque]! * log.table[row * LOG_WIDTH + LOG.ankleRate]!;
+    let best = range.from;
+    for (let row = range.from; row < range.to; row++) if (power(row) > power(best)) best = row;
+    const wanted = best - range.from;
+    const count = range.to - range.from;
+    // dragged there on the picture, then tick by tick
+    const box = (await page.locator('.walk-face').boundingBox())!;
+    const knob = async () => (await ticks(page).boundingBox())!;
+    await ticks(page).focus();
+    await page.keyboard.press('Home');
+    const from = await knob();
+    await page.keyboard.press('End');
+    const to = await knob();
+    const x = from.x + from.width / 2 + ((to.x - from.x) * wanted) / count;
+    await page.mouse.move(from.x + 100, box.y + box.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(x, box.y + box.height / 2, { steps: 6 });
+    await page.mouse.up();
+    const tick = async () => Number(await ticks(page).getAttribute('aria-valuenow'));
+    const near = await tick();
+    expect(Math.abs(near - wanted)).toBeLessThan(6);
+    const by = page.getByRole('button', { name: near < wanted ? 'One tick on' : 'One tick back' });
+    for (let k = Math.abs(near - wanted); k > 0; k--) await by.click();
+    expect(await tick()).toBe(wanted);
+    expect(await cell(page, 'power ankle')).toBe(fixed(power(best), 0));
+    expect(await cell(page, 'where')).toContain(`tick ${wanted} of ${count}`);
+    // the hairline of the rule came along, to its own half per cent
+    const hairline = page.getByRole('slider', { name: 'Hairline, per cent of the stride' });
+    await page.waitForFunction(
+      (percent) =>
+        Math.abs(Number(document.querySelector('.hairline')?.getAttribute('aria-valuenow')) - percent) < 0.3,
+      (100 * wanted) / count,
+    );
+    const at = await hairline.getAttribute('aria-valuenow');
+    await page.getByRole('radio', { name: '7', exact: true }).check({ force: true });
+    await page.getByText('Push-off of stride 7:').waitFor();
+    await page.getByRole('radio', { name: /^Tern-100/ }).check({ force: true });
+    await verdict(page, /^Tern-100 walked/);
+    const [a, b] = [own.report.steady!, walked(high, { speed: 1.1 }).report.steady!];
+    await page
+      .getByText(
+        `Tern → Tern-100: the hip gives ${fixed(a.hipPositiveWork, 1)} → ${fixed(b.hipPositiveWork, 1)} J a stride`,
+      )
+      .waitFor();
+    expect(b.hipPositiveWork).toBeGreaterThan(1.3 * a.hipPositiveWork);
+    await page.getByRole('radio', { name: '5', exact: true }).check({ force: true });
+    await page.waitForFunction(() => /leg=tern-100&.*stride=5/.test(location.hash));
+    await page.reload();
+    await verdict(page, /^Tern-100 walked/);
+    expect(await page.getByRole('radio', { name: '5', exact: true }).isChecked()).toBe(true);
+    expect(await hairline.getAttribute('aria-valuenow')).toBe(at);
+    expect(wrong).toEqual([]);
+  });
+
+  test('the bracket of the hip and the strides are those of the engine', async () => {
+    const { page, wrong } = await opened('speed=1.4&thigh=led&ground=overground');
+    await picture(page);
+    await bracketed(page);
+    const of = (thigh: 'prescribed' | 'led') =>
+      walked(input, { speed: 1.4, thigh, ground: 'overground' }).report;
+    const rows = page.locator('.bracket tbody tr');
+    for (const [k, report] of [of('prescribed'), of('led')].entries()) {
+      const steady = report.steady!;
+      expect(await rows.nth(k).locator('td').allTextContents()).toEqual([
+        fixed(steady.hipPositiveWork, 1),
+        fixed(steady.hipNegativeWork, 1),
+        fixed(steady.hipFlexion, 0),
+        fixed(-steady.hipExtension, 0),
+        fixed(steady.pullOff, 0),
+        'not predicted',
+      ]);
+    }
+    const led = of('led');
+    expect(await page.locator('.strides-table tbody tr').count()).toBe(led.strides.length + 1);
+    const states = await page.locator('.checks tbody tr td.word:not(.source-cell)').allTextContents();
+    expect(states).toEqual(led.checks.map(({ holds }) => (holds ? 'holds' : 'does not hold')));
+    expect(states).toContain('does not hold');
+    expect(wrong).toEqual([]);
+  });
+
+  test('played it walks on by itself; where motion is not wanted, by tenths', async () => {
+    const { page, wrong } = await opened('speed=1.1&at=0');
+    await picture(page);
+    const now = async () => Number(await ticks(page).getAttribute('aria-valuenow'));
+    await page.getByRole('button', { name: 'Play this stride' }).click();
+    await page.waitForFunction(
+      () => Number(document.querySelector('.walk-knob')?.getAttribute('aria-valuenow')) > 60,
+    );
+    await page.getByRole('button', { name: 'Pause' }).click();
+    const stopped = await now();
+    await page.waitForTimeout(200);
+    expect(await now()).toBe(stopped);
+    await ticks(page).focus();
+    await page.keyboard.press('Home');
+    await page.keyboard.press('Shift+ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    expect(await now()).toBe(11);
+    await page.keyboard.press('Home');
+    await page.emulateMedia({ reducedMotion: 'reduce' });
+    await page.getByRole('button', { name: 'Play this stride' }).click();
+    await page.waitForTimeout(200);
+    expect(await now()).toBe(0);
+    await page.waitForFunction(
+      () => Number(document.querySelector('.walk-knob')?.getAttribute('aria-valuenow')) > 100,
+    );
+    await page.getByRole('button', { name: 'Pause' }).click();
+    expect((await now()) % 122).toBeLessThan(3); // tenths of 1217 ticks
+    expect(wrong).toEqual([]);
+  });
+
+  test('all legs walk one after another; what lacks is said field by field; it can be cancelled', async () => {
+    const { page, wrong } = await opened('speed=1.1');
+    await picture(page);
+    await page.getByRole('radio', { name: 'Passive' }).waitFor();
+    const start = page.getByRole('button', { name: 'Walk all 5 legs of this study' });
+    await start.click();
+    await page.getByText(/^Walk [2-9] of 10: /).waitFor(SLOW);
+    await page.locator('main').getByRole('button', { name: 'Cancel' }).last().click();
+    await start.click();
+    const rows = page.locator('section[aria-label="Legs side by side"] tbody tr');
+    await rows.nth(4).waitFor({ timeout: 120_000 });
+    await start.waitFor(SLOW);
+    expect(await rows.locator('th').allTextContents()).toEqual([
+      'Tern-9',
+      'Tern',
+      'Tern-50',
+      'Tern-100',
+      'Passive',
+    ]);
+    const [of100] = [walked(high, { speed: 1.1, thigh: 'led' }).report.steady!];
+    expect(await rows.nth(3).locator('td').nth(2).textContent()).toBe(fixed(of100.hipPositiveWork, 1));
+    const figure = page.getByRole('img', { name: /^Work of the hip against the ratio/ });
+    expect(await figure.getAttribute('aria-label')).toContain('Tern-9 at 9 to one, hip gives');
+    expect(await figure.locator('.reach').count()).toBe(8); // four brackets of each
+    await page.getByRole('radio', { name: 'Passive' }).check({ force: true });
+    const passive = (await openStudy(served.folder, { leg: 'passive' })).input;
+    expect(await page.locator('.lacks li').allTextContents()).toEqual(
+      walkNeeds(passive).map((what) => what.replaceAll('`', '')),
+    );
+    expect(wrong).toEqual([]);
+  });
+
+  test('SVG and CSV files are whole', async () => {
+    const { page } = await opened('speed=1.1&at=52');
+    await picture(page);
+    const saved = async (where: string, name: string) => {
+      const [file] = await Promise.all([
+        page.waitForEvent('download'),
+        page.locator(where).getByRole('button', { name, exact: true }).click(),
+      ]);
+      return readFile(await file.path(), 'utf8');
+    };
+    for (const [where, name] of [
+      ['.walk-picture', 'Save the picture as SVG'],
+      ['.rule', 'Save as SVG'],
+    ] as const) {
+      const text = await saved(where, name);
+      expect(text).not.toMatch(/var\(|https?:\/\/(?!www\.w3\.org\/2000\/svg)|NaN|undefined/);
+      expect(
+        await page.evaluate(
+          (svg) =>
+            new DOMParser().parseFromString(svg, 'image/svg+xml').querySelector('parsererror')?.textContent,
+          text,
+        ),
+      ).toBeUndefined();
+    }
+    const curves = (await saved('.rule', 'Save as CSV')).trim().split('\r\n');
+    expect(curves).toHaveLength(202);
+    const strides = (await saved('.walk', 'Save strides as CSV')).trim().split('\r\n');
+    expect(strides).toHaveLength(20);
+  });
+
+  test.each([
+    { width: 1440, theme: 'day' },
+    { width: 1440, theme: 'night' },
+    { width: 390, theme: 'day' },
+    { width: 390, theme: 'night' },
+  ] as const)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
+    const { page, wrong } = await opened('speed=1.1&at=52', look);
+    await picture(page);
+    await bracketed(page);
+    await page.getByRole('button', { name: 'Show these curves as a table' }).click();
+    await page.evaluate(() => document.fonts.ready);
+    expect(await axe(page)).toEqual([]);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);
+    expect(await page.locator('body').textContent()).not.toMatch(/NaN|undefined|Infinity/);
+    await page.getByRole('button', { name: 'Hide the table of these curves' }).click();
+    await page.evaluate(() => scrollTo(0, 0));
+    await page.screenshot({ path: `screenshots/walk-${look.width}-${look.theme}.png` });
+    await page.screenshot({ path: `screenshots/walk-${look.width}-${look.theme}-whole.png`, fullPage: true });
+    expect(wrong).toEqual([]);
+  });
+
+  // last: it breaks the copy of the study
+  test('a walk that falls: when, why, and its last stride; one that cannot be told: the reason', async () => {
+    const file = path.join(served.folder, 'legs/tern.yaml');
+    const text = await readFile(file, 'utf8');
+    await writeFile(file, text.replaceAll(/^(\s+)currentLimit: .*$/gm, '$1currentLimit: 2 A'));
+    const weak = (await openStudy(served.folder)).input;
+    const { fell, strides } = walked(weak, { speed: 1.1 }).report;
+    const { page, wrong } = await opened('speed=1.1&at=10');
+    await verdict(page, new RegExp(`^Tern fell after ${fixed(fell!.time, 2)} s at 1.10 m/s: the hip sank`));
+    expect(await page.getByRole('radio', { name: `${strides.length + 1} fell` }).isChecked()).toBe(true);
+    await ticks(page).focus();
+    await page.keyboard.press('End');
+    expect(await page.locator('.walk [data-cell="power ankle"]').textContent()).toMatch(/\d/);
+    await page.getByRole('button', { name: 'Play this stride' }).click();
+    await page.waitForTimeout(300);
+    expect(await page.locator('body').textContent()).not.toMatch(/NaN|undefined|Infinity/);
+    await page.goto(`${served.origin}/#page=walk&speed=3.5`);
+    await page.locator('.walk-told [role=alert]', { hasText: /^Not walked: / }).waitFor(SLOW);
+    expect(wrong).toEqual([]);
+  });
+});

@@ -1,0 +1,207 @@
+import {
+  type LegSegments,
+  LOG,
+  LOG_WIDTH,
+  type Point,
+  type StrideRange,
+  shownMoment,
+  type WalkRecord,
+  walkPose,
+} from '@striderule/engine';
+import { type Mark, mark, round, toElement } from '../draw/mark.ts';
+import { writeText } from '../hairline.ts';
+import { ACTION, ARC_PER_MOMENT, SEEN } from '../leg/draw-leg.ts';
+import { arrow, bar, type Plain, pointsText, turnArc } from '../leg/leg-parts.ts';
+import { fixed } from '../show/number.ts';
+import type { WalkFrame } from './walk-frame.ts';
+
+/** m of arrow per body weight: walking does not reach the knee by much. */
+const FORCE_LENGTH = 0.36;
+/** m: radius of the arcs that show torque, half widths of thigh and shank, radii of pins. */
+const SIZE = { arc: 0.055, thigh: 0.034, shank: 0.02, pin: 0.024, hip: 0.014 } as const;
+
+const path = (points: readonly Plain[]): string => `M${pointsText(points)}`;
+
+/** All that holds still: ground with its ruler, poses, paths of hip, knee and ankle. */
+export function drawWalkGround(frame: WalkFrame, belt: string): Mark[] {
+  const { x0, ground, scale, axis, poses, width, narrow } = frame;
+  const at = (hip: Point, { x, z }: Point): Plain => [x0 + scale * (hip.x + x), ground - scale * (hip.z + z)];
+  const zero = { x: 0, z: 0 };
+  let [thin, bold, feet] = ['', '', ''];
+  const paths: { hip: Plain[]; knee: Plain[]; ankle: Plain[] } = { hip: [], knee: [], ankle: [] };
+  for (const { percent, pose } of poses) {
+    const { hip, leg } = pose;
+    const [h, k, a] = [at(hip, zero), at(hip, leg.knee), at(hip, leg.ankle)];
+    if (percent % 10 === 0) {
+      bold += path([h, k, a]);
+      feet += `${path([a, ...leg.sole.map((p) => at(hip, p)), a])}`;
+    } else thin += path([h, k, a]);
+    paths.hip.push(h);
+    paths.knee.push(k);
+    paths.ankle.push(a);
+  }
+  const right = Math.min(width - 4, x0 + axis + (narrow ? 0.4 : 0.5) * scale);
+  const ticks: Mark[] = [];
+  let ruler = '';
+  for (let tenth = 0; x0 + (tenth / 10) * scale <= right; tenth++) {
+    const x = Math.round(x0 + (tenth / 10) * scale) + 0.5;
+    ruler += `M${x} ${ground + 1}v${tenth % 5 === 0 ? 9 : 5}`;
+    if (tenth % 5 === 0)
+      ticks.push(
+        mark(
+          'text',
+          { class: 'numeral', 'text-anchor': tenth === 0 && narrow ? 'start' : 'middle', x, y: ground + 23 },
+          `${fixed(tenth / 10, 1)}${tenth === 0 ? ' m' : ''}`,
+        ),
+      );
+  }
+  const names = (['hip', 'knee', 'ankle'] as const).map((name) => {
+    const [x, y] = paths[name].at(-1) ?? [0, 0];
+    return mark(
+      'text',
+      { class: 'label halo', x: round(x + 8), y: round(y + (name === 'ankle' ? -8 : 4)) },
+      name,
+    );
+  });
+  return [
+    mark('path', { class: 'pose', d: thin }),
+    mark('path', { class: 'pose tenth', d: bold + feet }),
+    ...Object.values(paths).map((points) => mark('path', { class: 'trace', d: path(points) })),
+    mark('path', { class: 'edge crisp', d: `M${narrow ? 0 : x0 - 60} ${ground + 0.5}H${right}` }),
+    mark('path', { class: 'tick2 crisp', d: ruler }),
+    ...ticks,
+    ...(narrow ? [] : names),
+    mark('text', { class: 'unit', x: narrow ? 8 : x0, y: ground + 39 }, belt),
+  ];
+}
+
+export interface WalkDrawing {
+  /** Poses the leg at a tick of its stride. */
+  readonly move: (tick: number) => void;
+}
+
+/** Draws the leg that moves, once, and gives what poses it. */
+export function drawWalkingLeg(
+  svg: SVGSVGElement,
+  frame: WalkFrame,
+  record: WalkRecord,
+  segments: LegSegments,
+  range: StrideRange,
+  ticks: number,
+): WalkDrawing {
+  const { x0, ground, scale, axis, narrow } = frame;
+  const part = (className: string) => toElement(mark('path', { class: className }));
+  const own = part('own');
+  const ownName = toElement(mark('text', { class: 'label in-thin halo' }, 'reference'));
+  const line = toElement(
+    mark('path', { class: 'accent crisp', d: `M0.5 10V${frame.height - FOOT_OF_LINE}` }),
+  );
+  const parts = {
+    thigh: part('wearer'),
+    axis: part('axis'),
+    shank: part('bone'),
+    foot: part('bone filled'),
+    arcs: part('moment'),
+    heads: part('head'),
+    force: part('moment'),
+    forceHead: part('head'),
+  };
+  const pins = [SIZE.hip, SIZE.pin, SIZE.pin].map((r) =>
+    toElement(mark('circle', { class: 'pin', r: round(Math.max(3, r * scale)) })),
+  );
+  const words = (anchor: 'start' | 'end') =>
+    toElement(mark('text', { class: 'label strong halo', 'text-anchor': anchor }));
+  const texts = { knee: words('start'), ankle: words('end'), force: words('start') };
+  svg.replaceChildren(
+    line,
+    own,
+    ownName,
+    parts.thigh,
+    parts.axis,
+    parts.shank,
+    parts.foot,
+    ...pins,
+    parts.arcs,
+    parts.heads,
+    parts.force,
+    parts.forceHead,
+    ...Object.values(texts),
+  );
+  const { log, weight, mass } = record;
+  const put = (text: SVGElement, [x, y]: Plain, words: string) => {
+    text.setAttribute('x', String(round(x)));
+    text.setAttribute('y', String(round(y)));
+    writeText(text, words);
+  };
+  const move = (tick: number) => {
+    const row = Math.min(log.rows - 1, range.from + tick);
+    const y = (place: number): number => log.table[row * LOG_WIDTH + place] ?? Number.NaN;
+    const pose = walkPose(record, segments, range, row);
+    const at = (hip: Point, { x, z }: Point): Plain => [
+      x0 + scale * (hip.x + x),
+      ground - scale * (hip.z + z),
+    ];
+    const zero = { x: 0, z: 0 };
+    const { hip, leg, ownHip, ownLeg } = pose;
+    const [h, k, a] = [at(hip, zero), at(hip, leg.knee), at(hip, leg.ankle)];
+    line.setAttribute('transform', `translate(${Math.round(x0 + (axis * tick) / ticks)} 0)`);
+    parts.thigh.setAttribute('d', bar(h, k, SIZE.thigh * scale));
+    parts.axis.setAttribute('d', path([h, k, a]));
+    parts.shank.setAttribute('d', bar(k, a, SIZE.shank * scale));
+    parts.foot.setAttribute('d', `${path([a, ...leg.sole.map((p) => at(hip, p)), a])}Z`);
+    for (const [n, point] of [h, k, a].entries()) {
+      pins[n]!.setAttribute('cx', String(round(point[0])));
+      pins[n]!.setAttribute('cy', String(round(point[1])));
+    }
+    const [oh, ok, oa] = [at(ownHip, zero), at(ownHip, ownLeg.knee), at(ownHip, ownLeg.ankle)];
+    own.setAttribute('d', path([oh, ok, oa]) + path([oa, ...ownLeg.sole.map((p) => at(ownHip, p)), oa]));
+    // named only where it stands clear of the leg
+    const clear = Math.hypot(oa[0] - a[0], oa[1] - a[1]) > 16;
+    ownName.setAttribute('visibility', clear && !narrow ? 'visible' : 'hidden');
+    put(ownName, [oa[0] - 14, oa[1] - 12], 'reference');
+    ownName.setAttribute('text-anchor', 'end');
+    let [lines, heads] = ['', ''];
+    for (const [joint, point, torque] of [
+      ['knee', k, y(LOG.kneeTorque)],
+      ['ankle', a, y(LOG.ankleTorque)],
+    ] as const) {
+      const drawn = turnArc(
+        point,
+        Math.max(12, SIZE.arc * scale),
+        (SEEN[joint] * torque * ARC_PER_MOMENT) / mass,
+      );
+      lines += drawn.line;
+      heads += drawn.head;
+      const shown = shownMoment(torque);
+      const beyond = Math.max(12, SIZE.arc * scale) + 10;
+      put(
+        texts[joint],
+        joint === 'knee' ? [point[0] + beyond, point[1] + 4] : [point[0] - beyond, point[1] - 6],
+        `${fixed(Math.abs(shown), 0)} N·m${narrow ? '' : ` ${ACTION[joint][shown < 0 ? 1 : 0]}`}`,
+      );
+    }
+    parts.arcs.setAttribute('d', lines);
+    parts.heads.setAttribute('d', heads);
+    const [up, forward, ahead] = [y(LOG.up), y(LOG.forward), y(LOG.pressure)];
+    const length = (FORCE_LENGTH * scale) / weight;
+    if (Number.isNaN(ahead) || Math.hypot(up, forward) * length < 9) {
+      parts.force.setAttribute('d', '');
+      parts.forceHead.setAttribute('d', '');
+      writeText(texts.force, '');
+      return;
+    }
+    const from: Plain = [x0 + scale * (hip.x + leg.ankle.x + ahead), ground];
+    const drawn = arrow(from, [forward * length, -up * length]);
+    parts.force.setAttribute('d', drawn.line);
+    parts.forceHead.setAttribute('d', drawn.head);
+    put(
+      texts.force,
+      [from[0] + forward * length + 9, ground - up * length + 4],
+      `${fixed(Math.hypot(up, forward), 0)} N`,
+    );
+  };
+  return { move };
+}
+
+/** px below which the hairline ends in this drawing: the ground's ruler stands there. */
+const FOOT_OF_LINE = 34;

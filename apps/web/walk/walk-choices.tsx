@@ -1,0 +1,133 @@
+import type { StrideDemand } from '@striderule/engine';
+import { fixed, significant, written } from '../show/number.ts';
+import { ankleRatio, type Legs } from './use-legs.ts';
+import { CONTROLS, GROUNDS, THIGHS, WALK_SPEEDS, WALK_STEPS, type WalkPlace } from './walk-place.ts';
+
+interface WalkChoicesProps {
+  readonly legs: Legs;
+  /** Tasks of the study that have a speed. */
+  readonly tasks: readonly StrideDemand[];
+  readonly walk: WalkPlace;
+  readonly onWalk: (walk: WalkPlace) => void;
+}
+
+interface PickProps<T> {
+  readonly legend: string;
+  readonly name: string;
+  readonly options: readonly { readonly key: string; readonly value: T; readonly text: string }[];
+  readonly chosen: string;
+  readonly onPick: (value: T) => void;
+}
+
+function Pick<T>({ legend, name, options, chosen, onPick }: PickProps<T>) {
+  return (
+    <fieldset className="pick">
+      <legend>{legend}</legend>
+      <div className="words">
+        {options.map(({ key, value, text }) => (
+          <label key={key}>
+            <input type="radio" name={name} checked={key === chosen} onChange={() => onPick(value)} />
+            <span>{text}</span>
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
+/** Another stride is not kept when something else is walked: it is another walk's. */
+export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
+  const { stride: _, ...kept } = walk;
+  const speeds = [
+    ...WALK_SPEEDS.map((speed) => ({ speed, text: `${fixed(speed, 1)} m/s` })),
+    ...tasks
+      .map(({ task, speed }) => ({
+        speed: Number(speed.toFixed(3)),
+        text: task.title.includes('m/s') ? task.title : `${task.title}, ${fixed(speed, 2)} m/s`,
+      }))
+      .filter(({ speed }) => !WALK_SPEEDS.some((own) => own === speed)),
+  ];
+  const known = speeds.some(({ speed }) => speed === walk.speed);
+  return (
+    <div className="choices">
+      <Pick
+        legend="Leg"
+        name="leg"
+        chosen={walk.leg ?? ''}
+        onPick={(file) => {
+          const { leg: __, ...rest } = kept;
+          onWalk({ ...rest, ...(file !== undefined && { leg: file }) });
+        }}
+        options={legs.legs.map(({ file, name, input }) => {
+          const ratio = ankleRatio(input);
+          return {
+            key: file ?? '',
+            value: file,
+            text: `${name}${Number.isNaN(ratio) ? '' : `, ${written(ratio)} : 1`}`,
+          };
+        })}
+      />
+      {legs.state === 'lost' && (
+        <p role="alert">
+          The other legs could not be read: the server does not answer.{' '}
+          <button type="button" className="act" onClick={legs.again}>
+            Ask again
+          </button>
+        </p>
+      )}
+      {legs.faulty.length > 0 && (
+        <p className="others">Cannot be read: {legs.faulty.join(', ')}; `study check` says why.</p>
+      )}
+      <Pick
+        legend="Speed"
+        name="speed"
+        chosen={String(walk.speed)}
+        onPick={(speed) => onWalk({ ...kept, speed })}
+        options={[
+          ...speeds,
+          ...(known ? [] : [{ speed: walk.speed, text: `${written(walk.speed)} m/s` }]),
+        ].map(({ speed, text }) => ({ key: String(speed), value: speed, text }))}
+      />
+      <Pick
+        legend="Thigh"
+        name="thigh"
+        chosen={walk.thigh}
+        onPick={(thigh) => onWalk({ ...kept, thigh })}
+        options={THIGHS.map((thigh) => ({
+          key: thigh,
+          value: thigh,
+          text: thigh === 'prescribed' ? 'prescribed' : 'led by a spring of the hip',
+        }))}
+      />
+      <Pick
+        legend="Controller"
+        name="control"
+        chosen={walk.control}
+        onPick={(control) => onWalk({ ...kept, control })}
+        options={CONTROLS.map((control) => ({
+          key: control,
+          value: control,
+          text: control === 'clock' ? 'springs fitted to this stride' : 'the study’s own',
+        }))}
+      />
+      <Pick
+        legend="Ground"
+        name="ground"
+        chosen={walk.ground}
+        onPick={(ground) => onWalk({ ...kept, ground })}
+        options={GROUNDS.map((ground) => ({ key: ground, value: ground, text: ground }))}
+      />
+      <Pick
+        legend="Step"
+        name="step"
+        chosen={String(walk.step)}
+        onPick={(step) => onWalk({ ...kept, step })}
+        options={WALK_STEPS.map((step) => ({
+          key: String(step),
+          value: step,
+          text: `${significant(1e3 * step, step === 2.5e-4 ? 2 : 1)} ms`,
+        }))}
+      />
+    </div>
+  );
+}

@@ -1,0 +1,113 @@
+import type { WalkReport, WalkSteady, WalkStride } from '@striderule/engine';
+import { fixed, significant } from '../show/number.ts';
+import { degrees } from '../show/unit.ts';
+
+/** One figure of a walk: of each stride, and the mean of the steady ones. */
+export interface WalkFigure {
+  readonly name: string;
+  readonly unit: string;
+  readonly decimals: number;
+  readonly of: (stride: WalkStride) => number;
+  readonly mean: (steady: WalkSteady) => number;
+  /** Told where a change of the leg is told in words. */
+  readonly told?: boolean;
+}
+
+/** Strides of a walk by their figures, in this order. */
+export const STRIDE_FIGURES: readonly WalkFigure[] = [
+  { name: 'takes', unit: 's', decimals: 3, of: (s) => s.duration, mean: (s) => s.duration },
+  {
+    ...{ name: 'knee off', unit: '° RMS', decimals: 1, told: true },
+    of: (s) => degrees(s.knee.error),
+    mean: (s) => degrees(s.kneeError),
+  },
+  {
+    ...{ name: 'ankle off', unit: '° RMS', decimals: 1, told: true },
+    of: (s) => degrees(s.ankle.error),
+    mean: (s) => degrees(s.ankleError),
+  },
+  {
+    ...{ name: 'hip gives', unit: 'J', decimals: 1, told: true },
+    of: (s) => s.hip.positiveWork,
+    mean: (s) => s.hipPositiveWork,
+  },
+  {
+    ...{ name: 'hip takes', unit: 'J', decimals: 1, told: true },
+    of: (s) => s.hip.negativeWork,
+    mean: (s) => s.hipNegativeWork,
+  },
+  {
+    ...{ name: 'pull-off', unit: 'W', decimals: 0, told: true },
+    of: (s) => s.hip.pullOff,
+    mean: (s) => s.pullOff,
+  },
+  {
+    ...{ name: 'push-off', unit: 'J', decimals: 1, told: true },
+    of: (s) => s.pushOff.work,
+    mean: (s) => s.pushOff,
+  },
+  {
+    ...{ name: 'socket along', unit: 'N', decimals: 0 },
+    of: (s) => s.socketAlong,
+    mean: (s) => s.socketAlong,
+  },
+  {
+    ...{ name: 'socket moment', unit: 'N·m', decimals: 0, told: true },
+    of: (s) => s.socketMoment,
+    mean: (s) => s.socketMoment,
+  },
+  {
+    ...{ name: 'impact', unit: 'N', decimals: 0, told: true },
+    of: (s) => s.impact,
+    mean: (s) => s.impact,
+  },
+  {
+    ...{ name: 'clearance', unit: 'mm', decimals: 0, told: true },
+    of: (s) => 1e3 * s.clearance,
+    mean: (s) => 1e3 * s.clearance,
+  },
+  {
+    ...{ name: 'out of the cells', unit: 'J', decimals: 1, told: true },
+    of: (s) => s.energy.cells,
+    mean: (s) => s.cells,
+  },
+  { name: 'guide', unit: 'N RMS', decimals: 0, of: (s) => s.guide, mean: (s) => s.guide },
+  {
+    ...{ name: 'guide works', unit: 'J', decimals: 1 },
+    of: (s) => s.works.guide,
+    mean: (s) => s.guideWork,
+  },
+];
+
+/** What a walk is called beside others. */
+export const walkName = (leg: string, { speed, thigh, ground, step }: WalkReport): string =>
+  `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}, ${ground}, steps of ${significant(1e3 * step, 2)} ms`;
+
+const CONTROL = { clock: 'springs fitted to this stride', study: 'the study’s own' } as const;
+
+/** What differs between two walks in what was asked, in words. */
+export function askedApart(
+  before: { readonly leg: string; readonly report: WalkReport },
+  now: { readonly leg: string; readonly report: WalkReport },
+): string {
+  const [a, b] = [before.report, now.report];
+  return [
+    before.leg === now.leg ? '' : `${before.leg} → ${now.leg}`,
+    a.speed === b.speed ? '' : `${fixed(a.speed, 2)} → ${fixed(b.speed, 2)} m/s`,
+    a.thigh === b.thigh ? '' : `thigh ${a.thigh} → ${b.thigh}`,
+    a.control === b.control ? '' : `controller: ${CONTROL[a.control]} → ${CONTROL[b.control]}`,
+    a.ground === b.ground ? '' : `${a.ground} → ${b.ground}`,
+    a.step === b.step ? '' : `steps ${significant(1e3 * a.step, 2)} → ${significant(1e3 * b.step, 2)} ms`,
+  ]
+    .filter((text) => text !== '')
+    .join(', ');
+}
+
+/** How the walk went, in a sentence. */
+export function walkVerdict(leg: string, { strides, fell, audit, checks, speed }: WalkReport): string {
+  const held = checks.filter(({ holds }) => holds).length;
+  const balance = `the energy misses at most ${significant(100 * audit.share, 2)} % of the work moved`;
+  if (fell !== undefined)
+    return `${leg} fell after ${fixed(fell.time, 2)} s at ${fixed(speed, 2)} m/s: ${fell.why}, ${strides.length} whole ${strides.length === 1 ? 'stride' : 'strides'} before; ${balance}.`;
+  return `${leg} walked ${strides.length} whole strides at ${fixed(speed, 2)} m/s; ${held} of ${checks.length} figures lie where published ones or our own lines say; ${balance}.`;
+}

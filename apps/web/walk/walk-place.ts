@@ -1,0 +1,72 @@
+/** What is walked on Walk, and which of its strides is read. */
+export interface WalkPlace {
+  /** Name of a leg file of the study; left out: the study's own leg as it stands on the page. */
+  readonly leg?: string;
+  /** m/s */
+  readonly speed: number;
+  readonly ground: 'treadmill' | 'overground';
+  readonly thigh: 'prescribed' | 'led';
+  /** clock: springs fitted to this stride, paced by time; study: the controller that the study names. */
+  readonly control: 'clock' | 'study';
+  /** s */
+  readonly step: number;
+  /** From 1; left out: the last. */
+  readonly stride?: number;
+}
+
+/** Slow, brisk and fast walking of most adults, m/s. Our choice. */
+export const WALK_SPEEDS = [0.8, 1.1, 1.4] as const;
+export const GROUNDS = ['treadmill', 'overground'] as const;
+export const THIGHS = ['prescribed', 'led'] as const;
+export const CONTROLS = ['clock', 'study'] as const;
+/** s; the largest is there to be refused where the energy says so. Our choice. */
+export const WALK_STEPS = [1e-4, 2.5e-4, 5e-4, 1e-3] as const;
+
+export const FIRST_WALK: WalkPlace = {
+  speed: 1.1,
+  ground: 'treadmill',
+  thigh: 'prescribed',
+  control: 'clock',
+  step: 2.5e-4,
+};
+
+const KEYS = ['leg', 'speed', 'ground', 'thigh', 'control', 'step', 'stride'] as const;
+
+/** Reads `leg=tern-100&speed=1.1&ground=overground&thigh=led&control=study&step=0.25&stride=7`, the step in ms; undefined where nothing of it is named. */
+export function readWalk(fields: URLSearchParams, otherwise: WalkPlace | undefined): WalkPlace | undefined {
+  if (!KEYS.some((key) => fields.has(key))) return otherwise;
+  const { leg: _, stride: __, ...kept } = otherwise ?? FIRST_WALK;
+  const speed = Number(fields.get('speed') ?? Number.NaN);
+  const step = WALK_STEPS.find((s) => Math.abs(1e3 * s - Number(fields.get('step'))) < 1e-9);
+  const stride = Number(fields.get('stride') ?? Number.NaN);
+  const leg = fields.get('leg');
+  return {
+    ...(leg !== null && leg !== '' && { leg }),
+    // no faster than anybody runs; the engine says what it has strides for
+    speed: speed > 0 && speed < 10 ? speed : kept.speed,
+    ground: GROUNDS.find((name) => name === fields.get('ground')) ?? kept.ground,
+    thigh: THIGHS.find((name) => name === fields.get('thigh')) ?? kept.thigh,
+    control: CONTROLS.find((name) => name === fields.get('control')) ?? kept.control,
+    step: step ?? kept.step,
+    ...(Number.isInteger(stride) && stride >= 1 && { stride }),
+  };
+}
+
+/** The same as fields of an address. */
+export const walkFields = ({
+  leg,
+  speed,
+  ground,
+  thigh,
+  control,
+  step,
+  stride,
+}: WalkPlace): [string, string][] => [
+  ...(leg === undefined ? [] : [['leg', leg] as [string, string]]),
+  ['speed', String(speed)],
+  ['ground', ground],
+  ['thigh', thigh],
+  ['control', control],
+  ['step', String(Number((1e3 * step).toPrecision(6)))],
+  ...(stride === undefined ? [] : [['stride', String(stride)] as [string, string]]),
+];
