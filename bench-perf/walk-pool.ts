@@ -3,8 +3,8 @@ import { walkInPool } from '../apps/cli/walk-pool.ts';
 import { inTurnAsync, timingText } from './rounds.ts';
 
 const LENGTH = { step: 2.5e-4, strides: 10 };
-/** As many as keep both threads busy for longer than they take to start. */
-const CANDIDATES = 16;
+/** As many as keep two threads busy for far longer than the second or so that each takes to start and to have its code compiled. */
+const CANDIDATES = 48;
 const DESIGNS = 10_000;
 
 /**
