@@ -48,9 +48,7 @@ export function changedController(controller: WalkController, change: WalkChange
     read[MEASURED.thigh] += thighReading + socketFlexion;
     return read;
   };
-  const { copy } = controller;
   return {
-    ...(copy && { copy: () => changedController(copy(), change) }),
     begin: (measured, phase) => controller.begin(misread(measured), phase),
     tick: (measured, command) => {
       controller.tick(misread(measured), command);

@@ -335,7 +335,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
       ['.rule', 'Save as SVG'],
       ['.gain-map', 'Save the map as SVG'],
       ['.rendered', 'Save as SVG'],
-      ['section:last-of-type figure', 'Save as SVG'],
+      ['section:has(h2:text("Tuning burden"))', 'Save as SVG'],
     ] as const) {
       const text = await saved(where, name);
       expect(text).not.toMatch(/var\(|https?:\/\/(?!www\.w3\.org\/2000\/svg)|NaN|undefined/);
