@@ -6,18 +6,22 @@ import type {
   StrideDemand,
   StudyInput,
 } from '@striderule/engine';
-import { lazy, Suspense, useCallback, useMemo } from 'react';
+import { useCallback, useMemo } from 'react';
 import type { Change } from '../design/ledger-rows.ts';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
 import { DRIVEN } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { BackDriving } from '../drive/back-driving.tsx';
 import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
+import { Energy } from '../drive/energy.tsx';
 import { Heat } from '../drive/heat.tsx';
 import { Margins } from '../drive/margins.tsx';
 import { MotorPlane } from '../drive/motor-plane.tsx';
+import { PowerLoss } from '../drive/power-loss.tsx';
+import { Scan } from '../drive/scan.tsx';
 import { SideBySide } from '../drive/side-by-side.tsx';
 import { Slide } from '../drive/slide.tsx';
+import { Tolerances } from '../drive/tolerances.tsx';
 import { WhichRatio } from '../drive/which-ratio.tsx';
 import { LegView } from '../leg/leg-view.tsx';
 import { Rule } from '../rule/rule.tsx';
@@ -30,12 +34,6 @@ import { Numbers } from '../sections/numbers.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import type { Reading } from '../use-place.ts';
-
-// drawings that come after the slide, in a file of their own: the slide does not wait for them
-const Scan = lazy(async () => ({ default: (await import('../drive/scan.tsx')).Scan }));
-const Energy = lazy(async () => ({ default: (await import('../drive/energy.tsx')).Energy }));
-const PowerLoss = lazy(async () => ({ default: (await import('../drive/power-loss.tsx')).PowerLoss }));
-const Tolerances = lazy(async () => ({ default: (await import('../drive/tolerances.tsx')).Tolerances }));
 
 interface DriveProps {
   /** The study as its files say it. */
@@ -177,9 +175,9 @@ function Read({
               onSet={onSet}
             />
             <div className="scan">
-              <Suspense>
+              <Later>
                 <Scan joint={joint} live={live} saved={before} />
-              </Suspense>
+              </Later>
             </div>
           </div>
           <div className="desk-3">
@@ -195,11 +193,9 @@ function Read({
             <Later>
               <Heat joint={joint} live={live} saved={before} />
               <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
-              <Suspense>
-                <Energy live={live} saved={before} demand={demand} />
-                <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
-                <Tolerances key={joint} joint={joint} input={input} rows={ledger} />
-              </Suspense>
+              <Energy live={live} saved={before} demand={demand} />
+              <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+              <Tolerances key={joint} joint={joint} input={input} rows={ledger} />
             </Later>
           </div>
         </div>
