@@ -3,6 +3,7 @@ import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { chromium } from 'playwright-core';
+import { test } from 'vitest';
 
 /** The browser of this machine: $CHROME, or the system's Chromium; undefined where there is none. */
 export const CHROME: string | undefined = [
@@ -31,6 +32,25 @@ export const launch = (): Promise<Browser> =>
 export interface Look {
   readonly width: 1440 | 390;
   readonly theme: 'day' | 'night';
+}
+
+const SLOW = process.env.STRIDERULE_LONG === '1';
+
+/** Both widths and both themes in two looks; the slow tier has every theme at every width. */
+export const LOOKS: readonly Look[] = [
+  { width: 1440, theme: 'day' },
+  { width: 390, theme: 'night' },
+  ...(SLOW
+    ? ([
+        { width: 1440, theme: 'night' },
+        { width: 390, theme: 'day' },
+      ] as const)
+    : []),
+];
+
+/** A test of the slow tier, `npm run test:long`. */
+export function slowTest(name: string, body: () => Promise<void>, timeout?: number): void {
+  if (SLOW) test(name, body, timeout);
 }
 
 /** A page, and everything that went wrong in it. */

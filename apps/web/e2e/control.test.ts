@@ -23,9 +23,11 @@ import {
   axe,
   CHROME,
   closePages,
+  LOOKS,
   type Look,
   launch,
   openPage,
+  slowTest,
   type WatchedPage,
   WITHOUT,
 } from './browser.ts';
@@ -163,26 +165,29 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   });
 
-  test('the recorded stride plays before anybody touches it, in a moment where motion is not wanted', async () => {
-    const { page } = await opened(`task=${TASK}&joint=ankle`);
-    await page.getByRole('button', { name: 'Play the recorded stride' }).click();
-    await page.getByText('The recorded thigh is held half way.').waitFor();
-    await page.getByText('The thigh leads.').waitFor();
-    expect(Number(/phase moved ([\d.]+) %/.exec((await meter(page, 'hold')) ?? '')?.[1])).toBeLessThanOrEqual(
-      0.1,
-    );
-    await page.emulateMedia({ reducedMotion: 'reduce' });
-    await page.reload();
-    await page.locator('.hand-now td:not(:empty)').first().waitFor();
-    await page.getByRole('button', { name: 'Play the recorded stride' }).click();
-    await page.getByText('The thigh leads.').waitFor({ timeout: 1500 });
-    await page.getByRole('button', { name: 'Show the last seconds as a table' }).click();
-    expect(await page.locator('[aria-label="The last seconds as a table"] tbody tr').count()).toBeGreaterThan(
-      7,
-    );
-  });
+  slowTest(
+    'the recorded stride plays before anybody touches it, in a moment where motion is not wanted',
+    async () => {
+      const { page } = await opened(`task=${TASK}&joint=ankle`);
+      await page.getByRole('button', { name: 'Play the recorded stride' }).click();
+      await page.getByText('The recorded thigh is held half way.').waitFor();
+      await page.getByText('The thigh leads.').waitFor();
+      expect(
+        Number(/phase moved ([\d.]+) %/.exec((await meter(page, 'hold')) ?? '')?.[1]),
+      ).toBeLessThanOrEqual(0.1);
+      await page.emulateMedia({ reducedMotion: 'reduce' });
+      await page.reload();
+      await page.locator('.hand-now td:not(:empty)').first().waitFor();
+      await page.getByRole('button', { name: 'Play the recorded stride' }).click();
+      await page.getByText('The thigh leads.').waitFor({ timeout: 1500 });
+      await page.getByRole('button', { name: 'Show the last seconds as a table' }).click();
+      expect(
+        await page.locator('[aria-label="The last seconds as a table"] tbody tr').count(),
+      ).toBeGreaterThan(7);
+    },
+  );
 
-  test('a thumb drags the thigh on a telephone', async () => {
+  slowTest('a thumb drags the thigh on a telephone', async () => {
     const { page, wrong } = await opened(`task=${TASK}&joint=ankle`, { width: 390, theme: 'day' });
     await page.locator('.hand-face').scrollIntoViewIfNeeded();
     const from = await handle(page);
@@ -251,38 +256,41 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   });
 
-  test('a link brings its gains as a step; each joint has its own; typed ones are taken or said not to be', async () => {
-    const { page, wrong } = await opened(`task=${TASK}&joint=knee&k=412&b=6.5`);
-    expect(await stiffness(page).getAttribute('aria-valuenow')).toBe('412');
-    const says = async (joint: 'knee' | 'ankle', gains: Gains) => {
-      const asked = askedImpedance(input, joint, gains);
-      if ('openBecause' in asked) throw new Error(asked.openBecause);
-      const rows = page.locator('.gain-said tbody tr');
-      const upTo = await rows.filter({ hasText: 'stiffness within' }).locator('td').first().textContent();
-      expect(upTo).toBe(significant(asked.stiffnessBandwidth));
-      expect(await rows.filter({ hasText: 'software holds' }).locator('td').first().textContent()).toBe(
-        `${significant(asked.software.stiffness)}, ${significant(asked.software.damping)}`,
-      );
-    };
-    await says('knee', { stiffness: 412, damping: 6.5 });
-    await page.getByRole('radio', { name: 'ankle', exact: true }).check({ force: true });
-    const stated = onGainScales(statedGains(input));
-    expect(await stiffness(page).getAttribute('aria-valuenow')).toBe(String(stated.stiffness));
-    const field = page.getByRole('textbox', { name: 'Stiffness' });
-    await field.fill('150,5');
-    await field.press('Enter');
-    await says('ankle', { stiffness: 151, damping: stated.damping }); // three figures
-    await field.fill('stiff');
-    await field.press('Enter');
-    await page.getByText('“stiff” is not taken: type a number from 3 to 3000.').waitFor();
-    await field.press('Escape');
-    await field.fill('950');
-    await field.press('Enter');
-    await page.getByText(/^Not rendered: the gears of the ankle yield by themselves/).waitFor();
-    await page.getByRole('radio', { name: 'knee', exact: true }).check({ force: true });
-    expect(await stiffness(page).getAttribute('aria-valuenow')).toBe('412');
-    expect(wrong).toEqual([]);
-  });
+  slowTest(
+    'a link brings its gains as a step; each joint has its own; typed ones are taken or said not to be',
+    async () => {
+      const { page, wrong } = await opened(`task=${TASK}&joint=knee&k=412&b=6.5`);
+      expect(await stiffness(page).getAttribute('aria-valuenow')).toBe('412');
+      const says = async (joint: 'knee' | 'ankle', gains: Gains) => {
+        const asked = askedImpedance(input, joint, gains);
+        if ('openBecause' in asked) throw new Error(asked.openBecause);
+        const rows = page.locator('.gain-said tbody tr');
+        const upTo = await rows.filter({ hasText: 'stiffness within' }).locator('td').first().textContent();
+        expect(upTo).toBe(significant(asked.stiffnessBandwidth));
+        expect(await rows.filter({ hasText: 'software holds' }).locator('td').first().textContent()).toBe(
+          `${significant(asked.software.stiffness)}, ${significant(asked.software.damping)}`,
+        );
+      };
+      await says('knee', { stiffness: 412, damping: 6.5 });
+      await page.getByRole('radio', { name: 'ankle', exact: true }).check({ force: true });
+      const stated = onGainScales(statedGains(input));
+      expect(await stiffness(page).getAttribute('aria-valuenow')).toBe(String(stated.stiffness));
+      const field = page.getByRole('textbox', { name: 'Stiffness' });
+      await field.fill('150,5');
+      await field.press('Enter');
+      await says('ankle', { stiffness: 151, damping: stated.damping }); // three figures
+      await field.fill('stiff');
+      await field.press('Enter');
+      await page.getByText('“stiff” is not taken: type a number from 3 to 3000.').waitFor();
+      await field.press('Escape');
+      await field.fill('950');
+      await field.press('Enter');
+      await page.getByText(/^Not rendered: the gears of the ankle yield by themselves/).waitFor();
+      await page.getByRole('radio', { name: 'knee', exact: true }).check({ force: true });
+      expect(await stiffness(page).getAttribute('aria-valuenow')).toBe('412');
+      expect(wrong).toEqual([]);
+    },
+  );
 
   test('what the study asks of control stands there as the engine judges it, and leads to its evidence', async () => {
     const { page, wrong } = await opened(`task=${TASK}&joint=knee`);
@@ -302,7 +310,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   });
 
-  test('a stride that cannot be swung says why, and the rest of the page stands', async () => {
+  slowTest('a stride that cannot be swung says why, and the rest of the page stands', async () => {
     const { page, wrong } = await openPage(browser, served.origin, WIDE);
     await page.goto(served.server.url);
     await page.goto('about:blank');
@@ -316,7 +324,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   });
 
-  test('SVG and CSV files are whole', async () => {
+  slowTest('SVG and CSV files are whole', async () => {
     const { page } = await opened(`task=${TASK}&joint=ankle`);
     await page.getByText(/^200 × 200 points in/).waitFor();
     await page.emulateMedia({ reducedMotion: 'reduce' });
@@ -359,12 +367,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     }
   });
 
-  test.each([
-    { width: 1440, theme: 'day' },
-    { width: 1440, theme: 'night' },
-    { width: 390, theme: 'day' },
-    { width: 390, theme: 'night' },
-  ] as const)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
+  test.each(LOOKS)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
     const { page, wrong } = await opened(`task=${TASK}&joint=ankle&at=45`, look);
     await page.getByText(/^200 × 200 points in/).waitFor();
     await page.getByRole('button', { name: 'Play the recorded stride' }).click();

@@ -25,9 +25,11 @@ import {
   axe,
   CHROME,
   closePages,
+  LOOKS,
   type Look,
   launch,
   openPage,
+  slowTest,
   type WatchedPage,
   WITHOUT,
 } from './browser.ts';
@@ -217,29 +219,29 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     expect(await typed(page).inputValue()).toBe('22');
     await page.getByRole('link', { name: /^Evidence/ }).click();
     const row = rowOf(at('ankle', 30).ledger, 'ankle-torque');
-    expect(await page.locator('[data-requirement="ankle-torque"] td').nth(1).textContent()).toBe(
-      valueText(row, row.predicted),
-    );
+    const cell = page.locator('[data-requirement="ankle-torque"] td');
+    await cell.filter({ hasText: valueText(row, row.predicted) }).waitFor();
     await page.keyboard.press('Control+z');
     const saved = rowOf(at('ankle', 22).ledger, 'ankle-torque');
-    await page
-      .locator('[data-requirement="ankle-torque"] td', { hasText: valueText(saved, saved.predicted) })
-      .waitFor();
+    await cell.filter({ hasText: valueText(saved, saved.predicted) }).waitFor();
   });
 
-  test('a line of the list leads to its inputs and formula in the evidence, and the way back leads back', async () => {
-    const { page } = await opened('task=walk-fast&joint=knee&at=44');
-    await page.locator('[data-margin="knee-dead-angle"] a').click();
-    const line = page.locator('[data-requirement="knee-dead-angle"]');
-    await line.locator('.reason').waitFor();
-    expect(await line.locator('.reason').textContent()).toContain(
-      rowOf(at('knee', 22).ledger, 'knee-dead-angle').formula,
-    );
-    await page.goBack();
-    await page.locator('.slide').waitFor();
-  });
+  slowTest(
+    'a line of the list leads to its inputs and formula in the evidence, and the way back leads back',
+    async () => {
+      const { page } = await opened('task=walk-fast&joint=knee&at=44');
+      await page.locator('[data-margin="knee-dead-angle"] a').click();
+      const line = page.locator('[data-requirement="knee-dead-angle"]');
+      await line.locator('.reason').waitFor();
+      expect(await line.locator('.reason').textContent()).toContain(
+        rowOf(at('knee', 22).ledger, 'knee-dead-angle').formula,
+      );
+      await page.goBack();
+      await page.locator('.slide').waitFor();
+    },
+  );
 
-  test('the legs of the study stand side by side, each as the engine judges it', async () => {
+  slowTest('the legs of the study stand side by side, each as the engine judges it', async () => {
     const { page, wrong } = await opened('task=walk-fast&joint=ankle&at=44');
     await page.getByRole('button', { name: /side by side/ }).click();
     const table = page.locator('.legs');
@@ -394,7 +396,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   }, 240_000);
 
-  test('the slide’s marks stand in a table too, and follow it', async () => {
+  slowTest('the slide’s marks stand in a table too, and follow it', async () => {
     const { page } = await opened('task=walk-fast&joint=ankle&at=50');
     await page.getByRole('button', { name: 'Show its marks as a table' }).click();
     const table = page.locator('.slide table');
@@ -408,7 +410,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     expect(await table.locator('tbody tr').first().locator('td').last().textContent()).toBe(margin(22));
   });
 
-  test('SVG files of slide, rule, plane and day are whole', async () => {
+  slowTest('SVG files of slide, rule, plane and day are whole', async () => {
     const { page } = await opened('task=walk-natural&joint=ankle&at=50');
     await typed(page).fill('18');
     await typed(page).press('Enter');
@@ -438,12 +440,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     }
   });
 
-  test.each([
-    { width: 1440, theme: 'day' },
-    { width: 1440, theme: 'night' },
-    { width: 390, theme: 'day' },
-    { width: 390, theme: 'night' },
-  ] as const)(
+  test.each(LOOKS)(
     'axe finds nothing, nothing scrolls sideways: $width px by $theme',
     async (look) => {
       const { page, wrong } = await opened('task=walk-fast&joint=knee&at=50', look);
@@ -478,21 +475,25 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     180_000,
   );
 
-  test('dragging the ratio: frame times, printed; nothing moves out of its place', async () => {
-    const { page } = await opened('task=walk-natural&joint=ankle&at=50');
-    await page.evaluate(() => {
-      const shifts: number[] = [];
-      Object.assign(window, { shifts });
-      new PerformanceObserver((list) => {
-        for (const entry of list.getEntries() as unknown as { value: number; hadRecentInput: boolean }[])
-          if (!entry.hadRecentInput) shifts.push(entry.value);
-      }).observe({ type: 'layout-shift' });
-    });
-    const { frames, median, p95 } = await dragFrames(page, '.slide-face');
-    console.log(`ratio: ${frames} frames, median ${median.toFixed(1)} ms, p95 ${p95.toFixed(1)} ms`);
-    expect(frames).toBeGreaterThan(10);
-    expect(await page.evaluate(() => (window as unknown as { shifts: number[] }).shifts)).toEqual([]);
-  }, 240_000);
+  slowTest(
+    'dragging the ratio: frame times, printed; nothing moves out of its place',
+    async () => {
+      const { page } = await opened('task=walk-natural&joint=ankle&at=50');
+      await page.evaluate(() => {
+        const shifts: number[] = [];
+        Object.assign(window, { shifts });
+        new PerformanceObserver((list) => {
+          for (const entry of list.getEntries() as unknown as { value: number; hadRecentInput: boolean }[])
+            if (!entry.hadRecentInput) shifts.push(entry.value);
+        }).observe({ type: 'layout-shift' });
+      });
+      const { frames, median, p95 } = await dragFrames(page, '.slide-face');
+      console.log(`ratio: ${frames} frames, median ${median.toFixed(1)} ms, p95 ${p95.toFixed(1)} ms`);
+      expect(frames).toBeGreaterThan(10);
+      expect(await page.evaluate(() => (window as unknown as { shifts: number[] }).shifts)).toEqual([]);
+    },
+    240_000,
+  );
 
   // the last: it ends the server
   test('a server that is gone refuses nothing silently: it is said, and what was typed stays', async () => {

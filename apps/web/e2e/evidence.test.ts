@@ -10,6 +10,7 @@ import {
   axe,
   CHROME,
   closePages,
+  LOOKS,
   type Look,
   launch,
   openPage,
@@ -146,12 +147,7 @@ describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
     expect(await readFile(file(), 'utf8')).toBe(sound);
   }, 120_000);
 
-  test.each([
-    { width: 1440, theme: 'day' },
-    { width: 1440, theme: 'night' },
-    { width: 390, theme: 'day' },
-    { width: 390, theme: 'night' },
-  ] as const)(
+  test.each(LOOKS)(
     'axe finds nothing, nothing scrolls sideways: $width px by $theme',
     async (look) => {
       const { page, wrong } = await opened(look);

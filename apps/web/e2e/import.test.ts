@@ -9,9 +9,11 @@ import {
   axe,
   CHROME,
   closePages,
+  LOOKS,
   type Look,
   launch,
   openPage,
+  slowTest,
   type WatchedPage,
   WITHOUT,
 } from './browser.ts';
@@ -116,36 +118,35 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     expect(wrong).toEqual([]);
   }, 180_000);
 
-  test('a file can be chosen by keyboard; a taken id is said and nothing is written over', async () => {
-    const { page } = await opened();
-    await page.getByLabel(/^Your own strides/).setInputFiles({
-      name: 'own-walk.csv',
-      mimeType: 'text/csv',
-      buffer: Buffer.from(sound),
-    });
-    await page.getByRole('heading', { name: 'Import own-walk.csv' }).waitFor();
-    await fill(page);
-    await pick(page, 'Ankle moment, internal: grows with', 'plantarflexion');
-    await said(page, /^It can be imported/);
-    const before = await readFile(path.join(served.folder, 'tasks/own-walk.yaml'), 'utf8');
-    await page.getByRole('button', { name: 'Write tasks/own-walk.yaml' }).click();
-    await said(page, /nothing is written over it\. Choose another id/);
-    expect(await readFile(path.join(served.folder, 'tasks/own-walk.yaml'), 'utf8')).toBe(before);
-    // another page and back: nothing is lost
-    await page.getByRole('link', { name: /^Evidence/ }).click();
-    await page.getByRole('link', { name: /^Demand/ }).click();
-    await said(page, /^It can be imported/);
-    expect(await text(page, 'Stance').inputValue()).toBe('20 N');
-    await page.getByRole('button', { name: 'Not now' }).click();
-    expect(await page.locator('.import').count()).toBe(0);
-  }, 180_000);
+  slowTest(
+    'a file can be chosen by keyboard; a taken id is said and nothing is written over',
+    async () => {
+      const { page } = await opened();
+      await page.getByLabel(/^Your own strides/).setInputFiles({
+        name: 'own-walk.csv',
+        mimeType: 'text/csv',
+        buffer: Buffer.from(sound),
+      });
+      await page.getByRole('heading', { name: 'Import own-walk.csv' }).waitFor();
+      await fill(page);
+      await pick(page, 'Ankle moment, internal: grows with', 'plantarflexion');
+      await said(page, /^It can be imported/);
+      const before = await readFile(path.join(served.folder, 'tasks/own-walk.yaml'), 'utf8');
+      await page.getByRole('button', { name: 'Write tasks/own-walk.yaml' }).click();
+      await said(page, /nothing is written over it\. Choose another id/);
+      expect(await readFile(path.join(served.folder, 'tasks/own-walk.yaml'), 'utf8')).toBe(before);
+      // another page and back: nothing is lost
+      await page.getByRole('link', { name: /^Evidence/ }).click();
+      await page.getByRole('link', { name: /^Demand/ }).click();
+      await said(page, /^It can be imported/);
+      expect(await text(page, 'Stance').inputValue()).toBe('20 N');
+      await page.getByRole('button', { name: 'Not now' }).click();
+      expect(await page.locator('.import').count()).toBe(0);
+    },
+    180_000,
+  );
 
-  test.each([
-    { width: 1440, theme: 'day' },
-    { width: 1440, theme: 'night' },
-    { width: 390, theme: 'day' },
-    { width: 390, theme: 'night' },
-  ] as const)(
+  test.each(LOOKS)(
     'axe finds nothing, nothing scrolls sideways: $width px by $theme',
     async (look) => {
       const { page, wrong } = await opened(look);

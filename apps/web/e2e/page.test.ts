@@ -10,6 +10,7 @@ import {
   axe,
   CHROME,
   closePages,
+  LOOKS,
   type Look,
   launch,
   openPage,
@@ -211,12 +212,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     );
   });
 
-  test.each([
-    { width: 1440, theme: 'day' },
-    { width: 1440, theme: 'night' },
-    { width: 390, theme: 'day' },
-    { width: 390, theme: 'night' },
-  ] as const)(
+  test.each(LOOKS)(
     'axe finds nothing, nothing scrolls sideways, nothing goes wrong: $width px by $theme',
     async (look) => {
       const { page, wrong } = await opened(look);
@@ -234,28 +230,6 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
       expect(wrong).toEqual([]);
     },
   );
-
-  test.each([
-    { width: 1440, theme: 'day' },
-    { width: 390, theme: 'night' },
-  ] as const)('evidence: axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
-    const { page, wrong } = await opened(look, 'page=evidence', '.ledger[data-whole]');
-    // the table keeps the page's margin
-    const { right, margin } = await page.evaluate(() => ({
-      right: document.querySelector('.ledger')!.getBoundingClientRect().right,
-      margin: document.querySelector('main')!.getBoundingClientRect().right,
-    }));
-    expect(right).toBeLessThanOrEqual(margin);
-    await page.locator('.opens').first().click();
-    await page.evaluate(() => document.fonts.ready);
-    expect(await axe(page)).toEqual([]);
-    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(look.width);
-    await page.screenshot({
-      path: `screenshots/evidence-${look.width}-${look.theme}-whole.png`,
-      fullPage: true,
-    });
-    expect(wrong).toEqual([]);
-  });
 
   test('the rail says where each stage stands, leads there and back, and the hairline stays', async () => {
     const { page } = await opened(WIDE, 'page=demand&task=walk-fast&joint=knee&at=31');

@@ -20,9 +20,11 @@ import {
   axe,
   CHROME,
   closePages,
+  LOOKS,
   type Look,
   launch,
   openPage,
+  slowTest,
   type WatchedPage,
   WITHOUT,
 } from './browser.ts';
@@ -174,7 +176,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     expect(wrong).toEqual([]);
   });
 
-  test('played it walks on by itself; where motion is not wanted, by tenths', async () => {
+  slowTest('played it walks on by itself; where motion is not wanted, by tenths', async () => {
     const { page, wrong } = await opened('speed=1.1&at=0');
     await picture(page);
     const now = async () => Number(await ticks(page).getAttribute('aria-valuenow'));
@@ -204,39 +206,42 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     expect(wrong).toEqual([]);
   });
 
-  test('all legs walk one after another; what lacks is said field by field; it can be cancelled', async () => {
-    const { page, wrong } = await opened('speed=1.1');
-    await picture(page);
-    await page.getByRole('radio', { name: 'Passive' }).waitFor();
-    const start = page.getByRole('button', { name: 'Walk all 5 legs of this study' });
-    await start.click();
-    await page.getByText(/^Walk [2-9] of 10: /).waitFor(SLOW);
-    await page.locator('main').getByRole('button', { name: 'Cancel' }).last().click();
-    await start.click();
-    const rows = page.locator('section[aria-label="Legs side by side"] tbody tr');
-    await rows.nth(4).waitFor({ timeout: 120_000 });
-    await start.waitFor(SLOW);
-    expect(await rows.locator('th').allTextContents()).toEqual([
-      'Tern-9',
-      'Tern',
-      'Tern-50',
-      'Tern-100',
-      'Passive',
-    ]);
-    const [of100] = [walked(high, { speed: 1.1, thigh: 'led' }).report.steady!];
-    expect(await rows.nth(3).locator('td').nth(2).textContent()).toBe(fixed(of100.hipPositiveWork, 1));
-    const figure = page.getByRole('img', { name: /^Work of the hip against the ratio/ });
-    expect(await figure.getAttribute('aria-label')).toContain('Tern-9 at 9 to one, hip gives');
-    expect(await figure.locator('.reach').count()).toBe(8); // four brackets of each
-    await page.getByRole('radio', { name: 'Passive' }).check({ force: true });
-    const passive = (await openStudy(served.folder, { leg: 'passive' })).input;
-    expect(await page.locator('.lacks li').allTextContents()).toEqual(
-      walkNeeds(passive).map((what) => what.replaceAll('`', '')),
-    );
-    expect(wrong).toEqual([]);
-  });
+  slowTest(
+    'all legs walk one after another; what lacks is said field by field; it can be cancelled',
+    async () => {
+      const { page, wrong } = await opened('speed=1.1');
+      await picture(page);
+      await page.getByRole('radio', { name: 'Passive' }).waitFor();
+      const start = page.getByRole('button', { name: 'Walk all 5 legs of this study' });
+      await start.click();
+      await page.getByText(/^Walk [2-9] of 10: /).waitFor(SLOW);
+      await page.locator('main').getByRole('button', { name: 'Cancel' }).last().click();
+      await start.click();
+      const rows = page.locator('section[aria-label="Legs side by side"] tbody tr');
+      await rows.nth(4).waitFor({ timeout: 120_000 });
+      await start.waitFor(SLOW);
+      expect(await rows.locator('th').allTextContents()).toEqual([
+        'Tern-9',
+        'Tern',
+        'Tern-50',
+        'Tern-100',
+        'Passive',
+      ]);
+      const [of100] = [walked(high, { speed: 1.1, thigh: 'led' }).report.steady!];
+      expect(await rows.nth(3).locator('td').nth(2).textContent()).toBe(fixed(of100.hipPositiveWork, 1));
+      const figure = page.getByRole('img', { name: /^Work of the hip against the ratio/ });
+      expect(await figure.getAttribute('aria-label')).toContain('Tern-9 at 9 to one, hip gives');
+      expect(await figure.locator('.reach').count()).toBe(8); // four brackets of each
+      await page.getByRole('radio', { name: 'Passive' }).check({ force: true });
+      const passive = (await openStudy(served.folder, { leg: 'passive' })).input;
+      expect(await page.locator('.lacks li').allTextContents()).toEqual(
+        walkNeeds(passive).map((what) => what.replaceAll('`', '')),
+      );
+      expect(wrong).toEqual([]);
+    },
+  );
 
-  test('SVG and CSV files are whole', async () => {
+  slowTest('SVG and CSV files are whole', async () => {
     const { page } = await opened('speed=1.1&at=52');
     await picture(page);
     const saved = async (where: string, name: string) => {
@@ -266,12 +271,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     expect(strides).toHaveLength(20);
   });
 
-  test.each([
-    { width: 1440, theme: 'day' },
-    { width: 1440, theme: 'night' },
-    { width: 390, theme: 'day' },
-    { width: 390, theme: 'night' },
-  ] as const)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
+  test.each(LOOKS)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
     const { page, wrong } = await opened('speed=1.1&at=52', look);
     await picture(page);
     await bracketed(page);
