@@ -4,10 +4,11 @@ import { CAUTION, COMMANDS, EXIT_CODES } from './commands.mjs';
 
 const WIDTH = 96;
 
+/** Lines of at most WIDTH; what stands in brackets is one word. */
 function wrap(text, indent) {
   const lines = [];
   let line = '';
-  for (const word of text.split(' ')) {
+  for (const word of text.match(/\[[^\]]*\]|\S+/g)) {
     if (line !== '' && indent + line.length + 1 + word.length > WIDTH) {
       lines.push(line);
       line = word;
@@ -85,7 +86,7 @@ export function verbHelp(stage, verb) {
   ]);
   return `striderule ${stage} ${verb}: ${summary}
 
-  striderule ${usage}
+  ${wrap(`striderule ${usage}`, 4)}
 
 ${rows(flags)}
 
