@@ -5,6 +5,7 @@ import type { Change } from '../design/ledger-rows.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';
+import { MarginTable } from '../ledger/margin-table.tsx';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface MarginsProps {
@@ -65,33 +66,18 @@ export function Margins({ joint, live, study, change, rows, known, saved, toRow 
     );
   return (
     <div>
-      <table className="ledger margins" aria-label={`Requirements that the ratio of the ${joint} moves`}>
-        <thead>
-          <tr>
-            <th scope="col">What the ratio moves</th>
-            <th scope="col">asked</th>
-            <th scope="col">now</th>
-            <th scope="col" className="barred">
-              limit
-            </th>
-            <th scope="col" className="word">
-              state
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {shown.map((row) => (
-            <MarginLine
-              key={row.requirement.id}
-              row={row}
-              known={shows}
-              scope={row.requirement.task ?? ''}
-              toRow={toRow}
-              ghost={before.find((was) => was.requirement.id === row.requirement.id)?.predicted ?? null}
-            />
-          ))}
-        </tbody>
-      </table>
+      <MarginTable label={`Requirements that the ratio of the ${joint} moves`} head="What the ratio moves">
+        {shown.map((row) => (
+          <MarginLine
+            key={row.requirement.id}
+            row={row}
+            known={shows}
+            scope={row.requirement.task ?? ''}
+            toRow={toRow}
+            ghost={before.find((was) => was.requirement.id === row.requirement.id)?.predicted ?? null}
+          />
+        ))}
+      </MarginTable>
       <p className="note">
         While the ratio moves only values are known: <b>inside</b> or <b>not met</b>. At rest their 5th to
         95th percentile decides between <b>met</b> and <b>open</b>. Triangle: as saved. A line’s name leads to

@@ -34,11 +34,13 @@ export interface Look {
   readonly theme: 'day' | 'night';
 }
 
+export const WIDE: Look = { width: 1440, theme: 'day' };
+
 const SLOW = process.env.STRIDERULE_LONG === '1';
 
 /** Both widths and both themes in two looks; the slow tier has every theme at every width. */
 export const LOOKS: readonly Look[] = [
-  { width: 1440, theme: 'day' },
+  WIDE,
   { width: 390, theme: 'night' },
   ...(SLOW
     ? ([
@@ -88,6 +90,19 @@ export async function openPage(
     });
   });
   return { page, wrong };
+}
+
+/** A page at an address of a served study, as a link leads there. It is let in first without a page, so that it loads once. */
+export async function openAt(
+  browser: Browser,
+  served: { readonly origin: string; readonly server: { readonly url: string } },
+  hash: string,
+  look: Look,
+): Promise<WatchedPage> {
+  const watched = await openPage(browser, served.origin, look);
+  await watched.page.request.get(served.server.url, { maxRedirects: 0 });
+  await watched.page.goto(`${served.origin}/#${hash}`);
+  return watched;
 }
 
 /** Closes every page of a test: one that stays open goes on drawing, and slows the next. */

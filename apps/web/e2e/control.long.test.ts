@@ -26,14 +26,14 @@ import {
   LOOKS,
   type Look,
   launch,
-  openPage,
+  openAt,
   slowTest,
   type WatchedPage,
+  WIDE,
   WITHOUT,
 } from './browser.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
-const WIDE: Look = { width: 1440, theme: 'day' };
 const TASK = 'walk-natural';
 
 describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
@@ -57,10 +57,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
   });
 
   const opened = async (hash: string, look: Look = WIDE): Promise<WatchedPage> => {
-    const watched = await openPage(browser, served.origin, look);
-    await watched.page.goto(served.server.url);
-    await watched.page.goto('about:blank');
-    await watched.page.goto(`${served.origin}/#page=control&${hash}`);
+    const watched = await openAt(browser, served, `page=control&${hash}`, look);
     await watched.page.locator('.hand-now td:not(:empty)').first().waitFor();
     return watched;
   };
@@ -311,10 +308,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
   });
 
   slowTest('a stride that cannot be swung says why, and the rest of the page stands', async () => {
-    const { page, wrong } = await openPage(browser, served.origin, WIDE);
-    await page.goto(served.server.url);
-    await page.goto('about:blank');
-    await page.goto(`${served.origin}/#page=control&task=stair-down&joint=knee`);
+    const { page, wrong } = await openAt(browser, served, 'page=control&task=stair-down&joint=knee', WIDE);
     await page
       .getByText('Stairs down cannot be swung: From toe-off to its peak the thigh moves 8.5°')
       .waitFor();

@@ -28,15 +28,14 @@ import {
   LOOKS,
   type Look,
   launch,
-  openPage,
+  openAt,
   slowTest,
   type WatchedPage,
+  WIDE,
   WITHOUT,
 } from './browser.ts';
 import { dragFrames } from './drag-frames.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
-
-const WIDE: Look = { width: 1440, theme: 'day' };
 
 describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
   let served: ServedCopy;
@@ -61,10 +60,7 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
   });
 
   const opened = async (hash: string, look: Look = WIDE): Promise<WatchedPage> => {
-    const watched = await openPage(browser, served.origin, look);
-    await watched.page.goto(served.server.url);
-    await watched.page.goto('about:blank');
-    await watched.page.goto(`${served.origin}/#page=drive&${hash}`);
+    const watched = await openAt(browser, served, `page=drive&${hash}`, look);
     await watched.page.locator('.slide').waitFor();
     return watched;
   };

@@ -13,13 +13,13 @@ import {
   LOOKS,
   type Look,
   launch,
-  openPage,
+  openAt,
   type WatchedPage,
+  WIDE,
   WITHOUT,
 } from './browser.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
-const WIDE: Look = { width: 1440, theme: 'day' };
 const ID = 'ankle-speed';
 
 describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
@@ -44,10 +44,7 @@ describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
   });
 
   const opened = async (look: Look = WIDE): Promise<WatchedPage> => {
-    const watched = await openPage(browser, served.origin, look);
-    await watched.page.goto(served.server.url);
-    await watched.page.goto('about:blank');
-    await watched.page.goto(`${served.origin}/#page=evidence&row=${ID}`);
+    const watched = await openAt(browser, served, `page=evidence&row=${ID}`, look);
     await watched.page.locator('.ledger[data-whole]').waitFor({ timeout: 60_000 });
     await bound(watched.page).waitFor();
     return watched;

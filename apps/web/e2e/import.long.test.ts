@@ -12,14 +12,13 @@ import {
   LOOKS,
   type Look,
   launch,
-  openPage,
+  openAt,
   slowTest,
   type WatchedPage,
+  WIDE,
   WITHOUT,
 } from './browser.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
-
-const WIDE: Look = { width: 1440, theme: 'day' };
 
 describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () => {
   let served: ServedCopy;
@@ -37,10 +36,7 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
   });
 
   const opened = async (look: Look = WIDE): Promise<WatchedPage> => {
-    const watched = await openPage(browser, served.origin, look);
-    await watched.page.goto(served.server.url);
-    await watched.page.goto('about:blank');
-    await watched.page.goto(`${served.origin}/#page=demand&task=walk-natural&joint=ankle&at=44`);
+    const watched = await openAt(browser, served, 'page=demand&task=walk-natural&joint=ankle&at=44', look);
     await watched.page.locator('.rule').waitFor();
     return watched;
   };

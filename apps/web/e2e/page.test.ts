@@ -13,15 +13,15 @@ import {
   LOOKS,
   type Look,
   launch,
+  openAt,
   openPage,
   type WatchedPage,
+  WIDE,
   WITHOUT,
 } from './browser.ts';
 import { dragFrames } from './drag-frames.ts';
 import { interactiveTime } from './interactive.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
-
-const WIDE: Look = { width: 1440, theme: 'day' };
 
 describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
   let served: ServedCopy;
@@ -41,15 +41,8 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
   });
 
   const opened = async (look: Look = WIDE, hash = '', shows = '.rule'): Promise<WatchedPage> => {
-    const watched = await openPage(browser, served.origin, look);
-    await watched.page.goto(served.server.url);
-    await watched.page.locator('.rule').waitFor();
-    if (hash !== '') {
-      // by way of an empty page: within one document, the page's own writing of the address would count as having arrived
-      await watched.page.goto('about:blank');
-      await watched.page.goto(`${served.origin}/#${hash}`);
-      await watched.page.locator(shows).waitFor();
-    }
+    const watched = await openAt(browser, served, hash, look);
+    await watched.page.locator(shows).waitFor();
     return watched;
   };
   const cell = ({ page }: WatchedPage, key: string) => page.locator(`[data-cell="${key}"]`).textContent();
@@ -60,7 +53,9 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
   };
 
   test('opens by the token link, which then leaves the address; asks its question; wears the demo mark', async () => {
-    const { page, wrong } = await opened();
+    const { page, wrong } = await openPage(browser, served.origin, WIDE);
+    await page.goto(served.server.url);
+    await page.locator('.rule').waitFor();
     expect(page.url()).not.toContain('token');
     expect(await page.locator('h1').textContent()).toBe(
       'What do W01’s strides ask of Tern’s knee and ankle?',

@@ -1,13 +1,10 @@
-import { execFile } from 'node:child_process';
 import { cp, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { promisify } from 'node:util';
 import { type ServedStudy, serveStudy } from '@striderule/server';
+import { buildPage } from '../../../tools/build-page.mjs';
 
-const root = path.join(import.meta.dirname, '../../..');
-const demo = path.join(root, 'examples/tern');
-const run = promisify(execFile);
+const demo = path.join(import.meta.dirname, '../../../examples/tern');
 
 export interface ServedCopy {
   /** A copy of the demo study, free to be broken. */
@@ -18,28 +15,13 @@ export interface ServedCopy {
   readonly end: () => Promise<void>;
 }
 
-/** Builds the page into a folder of its own, so that tests neither need nor disturb apps/web/dist. */
-export async function builtPage(into: string): Promise<string> {
-  const webDir = path.join(into, 'page');
-  const vite = path.join(root, 'node_modules/vite/bin/vite.js');
-  await run(process.execPath, [
-    vite,
-    'build',
-    path.join(root, 'apps/web'),
-    '--outDir',
-    webDir,
-    '--logLevel',
-    'warn',
-  ]);
-  return webDir;
-}
-
-/** The real server on a copy of the demo study, in this process, on any free port. */
+/** The real server on a copy of the demo study, in this process, on any free port. The page is the one that `npm start` serves. */
 export async function servedCopy(): Promise<ServedCopy> {
+  const webDir = buildPage();
+  if (webDir === undefined) throw new Error('the page could not be built; the reason stands above');
   const home = await mkdtemp(path.join(tmpdir(), 'striderule-page-'));
   const folder = path.join(home, 'tern');
   await cp(demo, folder, { recursive: true, filter: (name) => path.basename(name) !== 'results' });
-  const webDir = await builtPage(home);
   const server = await serveStudy({ folder, webDir });
   return {
     folder,

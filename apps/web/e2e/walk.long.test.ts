@@ -23,14 +23,14 @@ import {
   LOOKS,
   type Look,
   launch,
-  openPage,
+  openAt,
   slowTest,
   type WatchedPage,
+  WIDE,
   WITHOUT,
 } from './browser.ts';
 import { type ServedCopy, servedCopy } from './served.ts';
 
-const WIDE: Look = { width: 1440, theme: 'day' };
 /** ms: a machine that does other work too walks slowly. */
 const SLOW = { timeout: 60_000 };
 
@@ -60,10 +60,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
   });
 
   const opened = async (hash: string, look: Look = WIDE): Promise<WatchedPage> => {
-    const watched = await openPage(browser, served.origin, look);
-    await watched.page.goto(served.server.url);
-    await watched.page.goto('about:blank');
-    await watched.page.goto(`${served.origin}/#page=walk&${hash}`);
+    const watched = await openAt(browser, served, `page=walk&${hash}`, look);
     await watched.page.locator('.walk').waitFor(SLOW);
     return watched;
   };

@@ -3,6 +3,7 @@ import type { ReactNode } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Section } from '../sections/section.tsx';
 import { MarginLine } from './margin-line.tsx';
+import { MarginTable } from './margin-table.tsx';
 import { scopeText } from './row-text.ts';
 
 interface AskedProps {
@@ -25,33 +26,18 @@ export function Asked({ stage, head, empty, ledger, known, toRow }: AskedProps) 
       {rows.length === 0 ? (
         <p className="empty">{empty}</p>
       ) : (
-        <table className="ledger margins asked" aria-label={`Requirements of ${stage}`}>
-          <thead>
-            <tr>
-              <th scope="col">{head}</th>
-              <th scope="col">asked</th>
-              <th scope="col">now</th>
-              <th scope="col" className="barred">
-                limit
-              </th>
-              <th scope="col" className="word">
-                state
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {rows.map((row) => (
-              <MarginLine
-                key={row.requirement.id}
-                row={row}
-                known={known}
-                scope={scopeText(row)}
-                toRow={toRow}
-                ghost={row.predicted}
-              />
-            ))}
-          </tbody>
-        </table>
+        <MarginTable label={`Requirements of ${stage}`} head={head} className="asked">
+          {rows.map((row) => (
+            <MarginLine
+              key={row.requirement.id}
+              row={row}
+              known={known}
+              scope={scopeText(row)}
+              toRow={toRow}
+              ghost={row.predicted}
+            />
+          ))}
+        </MarginTable>
       )}
     </Section>
   );
