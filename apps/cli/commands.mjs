@@ -27,6 +27,14 @@ const CONTROLLER = {
   controller: { type: 'string', value: 'name', help: 'another controller of the study than its default' },
 };
 
+const JOINT = { joint: { type: 'string', value: 'joint', help: 'knee or ankle' } };
+
+/** Of a walk. */
+const STEP = { step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' } };
+const SPEED = {
+  speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+};
+
 export const EXIT_CODES = [
   [0, 'done'],
   [1, 'a fault in the input, in a file or on the disk; it is printed with its place and how to mend it'],
@@ -115,7 +123,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           task: { type: 'string', value: 'id', help: 'one task' },
           csv: { type: 'boolean', help: 'the table of tasks as CSV' },
           ...EVERY,
@@ -135,7 +143,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           ...EVERY,
         },
         examples: [
@@ -173,7 +181,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           task: {
             type: 'string',
             value: 'id',
@@ -197,7 +205,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           ...EVERY,
         },
         examples: [
@@ -214,7 +222,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           stiffness: {
             type: 'string',
             value: 'quantity',
@@ -282,7 +290,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           motors: {
             type: 'string',
             value: 'name',
@@ -327,7 +335,7 @@ export const COMMANDS = {
           ...STUDY,
           ...CHOICE,
           share: { type: 'string', value: 'n', help: 'share of the human moment, 0 to 1; left out: 0.3' },
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           csv: { type: 'boolean', help: 'the table of tasks as CSV' },
           ...EVERY,
         },
@@ -377,7 +385,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          joint: { type: 'string', value: 'joint', help: 'knee or ankle' },
+          ...JOINT,
           stiffness: {
             type: 'string',
             value: 'quantity',
@@ -622,13 +630,13 @@ export const COMMANDS = {
             value: 'words',
             help: 'only what has one of these in its name, with commas, such as ratio,foot; left out: all',
           },
-          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          ...SPEED,
           strides: {
             type: 'string',
             value: 'n',
             help: 'strides of each walk, 6 or more; the last half counts; left out: 8',
           },
-          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          ...STEP,
           ...EVERY,
         },
         examples: [
@@ -665,13 +673,13 @@ export const COMMANDS = {
             help: 'least limit ÷ need of the ratio scan, 0 for whatever walks; left out: 1',
           },
           by: { type: 'string', value: 'what', help: 'hip, heat or margin; left out: hip' },
-          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          ...SPEED,
           strides: {
             type: 'string',
             value: 'n',
             help: 'strides of each walk, 6 or more; the last half counts; left out: 10',
           },
-          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          ...STEP,
           workers: {
             type: 'string',
             value: 'n',
@@ -696,8 +704,8 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
-          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          ...SPEED,
+          ...STEP,
           thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: prescribed' },
           csv: { type: 'boolean', help: 'one row a cut as CSV' },
           ...EVERY,
@@ -723,7 +731,7 @@ export const COMMANDS = {
             help: 'such as 1.1m/s, several with commas; left out: 0.8, 1.1 and 1.4 m/s',
           },
           every: { type: 'string', value: 'n', help: 'every so many % of the stride; left out: 2' },
-          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          ...STEP,
           thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: led' },
           csv: { type: 'boolean', help: 'one row a fault and place as CSV' },
           ...EVERY,
@@ -744,7 +752,7 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           ...CHOICE,
-          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          ...STEP,
           csv: { type: 'boolean', help: 'the log of one walk, a row a period of the controller, as CSV' },
           ...EVERY,
         },
@@ -766,9 +774,9 @@ export const COMMANDS = {
         options: {
           ...STUDY,
           wearer: CHOICE.wearer,
-          speed: { type: 'string', value: 'v', help: 'such as 1.1m/s, which is taken where it is left out' },
+          ...SPEED,
           strides: { type: 'string', value: 'n', help: 'strides of each walk; left out: 20' },
-          step: { type: 'string', value: 't', help: 'of the integration; left out: 0.25ms' },
+          ...STEP,
           thigh: { type: 'string', value: 'how', help: 'prescribed or led; left out: both, as a bracket' },
           csv: { type: 'boolean', help: 'one row a leg as CSV' },
           ...EVERY,

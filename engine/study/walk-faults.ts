@@ -1,7 +1,5 @@
 import { type FaultTrial, openTrials } from '../walk/fault-trial.ts';
 import type { WalkFault } from '../walk/walk-fault.ts';
-import { controlledLeg } from './controlled-leg.ts';
-import { studyDemands } from './design.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkChoice, walkPlan } from './walk-plan.ts';
 
@@ -113,12 +111,9 @@ export function openFaultMap(
   choice: Omit<WalkChoice, 'control'>,
   { step, places }: { readonly step: number; readonly places: readonly number[] },
 ): OpenFaultMap | Open {
-  const design = { demands: studyDemands(input) };
   const plan = walkPlan(input, { ...choice, control: 'study' });
   if ('openBecause' in plan) return plan;
-  const controlled = controlledLeg(input, design);
-  if ('openBecause' in controlled) return controlled;
-  const { watches } = controlled.compiled;
+  const { watches } = plan.machine!;
   const faults = mappedFaults(input.leg);
   const known = faults.filter(({ openBecause }) => openBecause === undefined);
   const trials = openTrials(plan.setup, step, places);

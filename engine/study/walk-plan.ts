@@ -1,3 +1,4 @@
+import type { CompiledController } from '../control/compile-controller.ts';
 import { filterPole } from '../control/sampled-joint.ts';
 import { swingMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
@@ -54,6 +55,8 @@ export interface WalkPlan {
   readonly regressionTime: number;
   readonly knee: StanceSchedule;
   readonly ankle: StanceSchedule;
+  /** The study's controller as it runs on this leg, where that is what walks. */
+  readonly machine?: CompiledController;
   readonly notes: readonly string[];
 }
 
@@ -244,6 +247,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     regressionTime: stride.strideTime,
     knee: schedules.knee,
     ankle: schedules.ankle,
+    ...(machine && { machine }),
     notes: [
       ...found.notes,
       `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,

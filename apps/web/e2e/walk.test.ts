@@ -147,7 +147,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     expect(wrong).toEqual([]);
   });
 
-  test('the bracket of the hip and the strides are those of the engine', async () => {
+  slowTest('the bracket of the hip and the strides are those of the engine', async () => {
     const { page, wrong } = await opened('speed=1.4&thigh=led&ground=overground');
     await picture(page);
     await bracketed(page);
@@ -268,7 +268,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     expect(strides).toHaveLength(20);
   });
 
-  test.each(LOOKS)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
+  slowTest.each(LOOKS)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
     const { page, wrong } = await opened('speed=1.1&at=52', look);
     await picture(page);
     await bracketed(page);
@@ -285,23 +285,26 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
   });
 
   // last: it breaks the copy of the study
-  test('a walk that falls: when, why, and its last stride; one that cannot be told: the reason', async () => {
-    const file = path.join(served.folder, 'legs/tern.yaml');
-    const text = await readFile(file, 'utf8');
-    await writeFile(file, text.replaceAll(/^(\s+)currentLimit: .*$/gm, '$1currentLimit: 2 A'));
-    const weak = (await openStudy(served.folder)).input;
-    const { fell, strides } = walked(weak, { speed: 1.1 }).report;
-    const { page, wrong } = await opened('speed=1.1&at=10');
-    await verdict(page, new RegExp(`^Tern fell after ${fixed(fell!.time, 2)} s at 1.10 m/s: the hip sank`));
-    expect(await page.getByRole('radio', { name: `${strides.length + 1} fell` }).isChecked()).toBe(true);
-    await ticks(page).focus();
-    await page.keyboard.press('End');
-    expect(await page.locator('.walk [data-cell="power ankle"]').textContent()).toMatch(/\d/);
-    await page.getByRole('button', { name: 'Play this stride' }).click();
-    await page.waitForTimeout(300);
-    expect(await page.locator('body').textContent()).not.toMatch(/NaN|undefined|Infinity/);
-    await page.goto(`${served.origin}/#page=walk&speed=3.5`);
-    await page.locator('.walk-told [role=alert]', { hasText: /^Not walked: / }).waitFor(SLOW);
-    expect(wrong).toEqual([]);
-  });
+  slowTest(
+    'a walk that falls: when, why, and its last stride; one that cannot be told: the reason',
+    async () => {
+      const file = path.join(served.folder, 'legs/tern.yaml');
+      const text = await readFile(file, 'utf8');
+      await writeFile(file, text.replaceAll(/^(\s+)currentLimit: .*$/gm, '$1currentLimit: 2 A'));
+      const weak = (await openStudy(served.folder)).input;
+      const { fell, strides } = walked(weak, { speed: 1.1 }).report;
+      const { page, wrong } = await opened('speed=1.1&at=10');
+      await verdict(page, new RegExp(`^Tern fell after ${fixed(fell!.time, 2)} s at 1.10 m/s: the hip sank`));
+      expect(await page.getByRole('radio', { name: `${strides.length + 1} fell` }).isChecked()).toBe(true);
+      await ticks(page).focus();
+      await page.keyboard.press('End');
+      expect(await page.locator('.walk [data-cell="power ankle"]').textContent()).toMatch(/\d/);
+      await page.getByRole('button', { name: 'Play this stride' }).click();
+      await page.waitForTimeout(300);
+      expect(await page.locator('body').textContent()).not.toMatch(/NaN|undefined|Infinity/);
+      await page.goto(`${served.origin}/#page=walk&speed=3.5`);
+      await page.locator('.walk-told [role=alert]', { hasText: /^Not walked: / }).waitFor(SLOW);
+      expect(wrong).toEqual([]);
+    },
+  );
 });

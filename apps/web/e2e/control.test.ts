@@ -135,32 +135,35 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   });
 
-  test('keys lead the thigh; unplugged the leg waits and says so; a foot lifted too far forward is refused', async () => {
-    const { page, wrong } = await opened(`task=${TASK}&joint=ankle`);
-    await thigh(page).focus();
-    for (let k = 0; k < 3; k++) await page.keyboard.press('Shift+ArrowRight');
-    await page.keyboard.press('ArrowRight');
-    const on = degrees(swing.ownWay[0]!);
-    await stands(page, on + 16);
-    expect(await thigh(page).getAttribute('aria-valuetext')).toMatch(
-      /^9 degrees forward\. Phase \d\d per cent/,
-    );
-    const knee = await number(page, 'knee');
-    await page.getByRole('button', { name: 'Unplug the sensor' }).click();
-    await page.getByText('Sensor unplugged: the controller hears no thigh').waitFor();
-    await thigh(page).focus();
-    await page.keyboard.press('PageUp');
-    await stands(page, on + 26);
-    expect(await number(page, 'knee')).toBe(knee);
-    await page.getByRole('button', { name: 'Plug the sensor in' }).click();
-    await page.waitForFunction(
-      (was) => document.querySelector('[data-now="knee"]')?.textContent !== was,
-      knee.toFixed(1),
-    );
-    await page.getByRole('button', { name: /lift it here/ }).click();
-    await page.getByText('less than 15° to go').waitFor();
-    expect(wrong).toEqual([]);
-  });
+  slowTest(
+    'keys lead the thigh; unplugged the leg waits and says so; a foot lifted too far forward is refused',
+    async () => {
+      const { page, wrong } = await opened(`task=${TASK}&joint=ankle`);
+      await thigh(page).focus();
+      for (let k = 0; k < 3; k++) await page.keyboard.press('Shift+ArrowRight');
+      await page.keyboard.press('ArrowRight');
+      const on = degrees(swing.ownWay[0]!);
+      await stands(page, on + 16);
+      expect(await thigh(page).getAttribute('aria-valuetext')).toMatch(
+        /^9 degrees forward\. Phase \d\d per cent/,
+      );
+      const knee = await number(page, 'knee');
+      await page.getByRole('button', { name: 'Unplug the sensor' }).click();
+      await page.getByText('Sensor unplugged: the controller hears no thigh').waitFor();
+      await thigh(page).focus();
+      await page.keyboard.press('PageUp');
+      await stands(page, on + 26);
+      expect(await number(page, 'knee')).toBe(knee);
+      await page.getByRole('button', { name: 'Plug the sensor in' }).click();
+      await page.waitForFunction(
+        (was) => document.querySelector('[data-now="knee"]')?.textContent !== was,
+        knee.toFixed(1),
+      );
+      await page.getByRole('button', { name: /lift it here/ }).click();
+      await page.getByText('less than 15° to go').waitFor();
+      expect(wrong).toEqual([]);
+    },
+  );
 
   slowTest(
     'the recorded stride plays before anybody touches it, in a moment where motion is not wanted',
@@ -289,23 +292,26 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     },
   );
 
-  test('what the study asks of control stands there as the engine judges it, and leads to its evidence', async () => {
-    const { page, wrong } = await opened(`task=${TASK}&joint=knee`);
-    const asked = evaluateStudy(input).ledger.filter(({ chapter }) => chapter.startsWith('control.md'));
-    const lines = page.locator('.asked tbody tr');
-    await page
-      .locator('.asked td:last-child', { hasText: /^(met|open)$/ })
-      .first()
-      .waitFor();
-    expect(await lines.count()).toBe(asked.length);
-    for (const [k, row] of asked.entries()) {
-      const cells = await lines.nth(k).locator('td').allTextContents();
-      expect([cells[1], cells.at(-1)]).toEqual([valueText(row, row.predicted), row.state]);
-    }
-    await lines.first().locator('a').click();
-    await page.locator(`[data-requirement="${asked[0]!.requirement.id}"] .reason`).waitFor();
-    expect(wrong).toEqual([]);
-  });
+  slowTest(
+    'what the study asks of control stands there as the engine judges it, and leads to its evidence',
+    async () => {
+      const { page, wrong } = await opened(`task=${TASK}&joint=knee`);
+      const asked = evaluateStudy(input).ledger.filter(({ chapter }) => chapter.startsWith('control.md'));
+      const lines = page.locator('.asked tbody tr');
+      await page
+        .locator('.asked td:last-child', { hasText: /^(met|open)$/ })
+        .first()
+        .waitFor();
+      expect(await lines.count()).toBe(asked.length);
+      for (const [k, row] of asked.entries()) {
+        const cells = await lines.nth(k).locator('td').allTextContents();
+        expect([cells[1], cells.at(-1)]).toEqual([valueText(row, row.predicted), row.state]);
+      }
+      await lines.first().locator('a').click();
+      await page.locator(`[data-requirement="${asked[0]!.requirement.id}"] .reason`).waitFor();
+      expect(wrong).toEqual([]);
+    },
+  );
 
   slowTest('a stride that cannot be swung says why, and the rest of the page stands', async () => {
     const { page, wrong } = await openAt(browser, served, 'page=control&task=stair-down&joint=knee', WIDE);
@@ -361,7 +367,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     }
   });
 
-  test.each(LOOKS)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
+  slowTest.each(LOOKS)('axe finds nothing, nothing scrolls sideways: $width px by $theme', async (look) => {
     const { page, wrong } = await opened(`task=${TASK}&joint=ankle&at=45`, look);
     await page.getByText(/^200 × 200 points in/).waitFor();
     await page.getByRole('button', { name: 'Play the recorded stride' }).click();

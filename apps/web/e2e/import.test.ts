@@ -142,7 +142,7 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     180_000,
   );
 
-  test.each(LOOKS)(
+  slowTest.each(LOOKS)(
     'axe finds nothing, nothing scrolls sideways: $width px by $theme',
     async (look) => {
       const { page, wrong } = await opened(look);
@@ -164,18 +164,22 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
   );
 
   // the last: it ends the server
-  test('a server that is gone is said, and what was filled in stays', async () => {
-    const { page } = await opened();
-    await drop(page, 'our-walk.csv', sound);
-    await page.getByRole('heading', { name: 'Import our-walk.csv' }).waitFor();
-    await fill(page);
-    await said(page, /looks flipped/);
-    await served.server.close();
-    await text(page, 'Speed').fill('1.3 m/s');
-    await said(page, /The server does not answer, and it is the server that reads files/);
-    await page.locator('.lost').waitFor();
-    expect(await text(page, 'Speed').inputValue()).toBe('1.3 m/s');
-    expect(await page.evaluate(() => Object.values(sessionStorage).join())).toContain('1.3 m/s');
-    expect(await page.getByRole('button', { name: /^Write tasks/ }).isDisabled()).toBe(true);
-  }, 120_000);
+  slowTest(
+    'a server that is gone is said, and what was filled in stays',
+    async () => {
+      const { page } = await opened();
+      await drop(page, 'our-walk.csv', sound);
+      await page.getByRole('heading', { name: 'Import our-walk.csv' }).waitFor();
+      await fill(page);
+      await said(page, /looks flipped/);
+      await served.server.close();
+      await text(page, 'Speed').fill('1.3 m/s');
+      await said(page, /The server does not answer, and it is the server that reads files/);
+      await page.locator('.lost').waitFor();
+      expect(await text(page, 'Speed').inputValue()).toBe('1.3 m/s');
+      expect(await page.evaluate(() => Object.values(sessionStorage).join())).toContain('1.3 m/s');
+      expect(await page.getByRole('button', { name: /^Write tasks/ }).isDisabled()).toBe(true);
+    },
+    120_000,
+  );
 });

@@ -14,6 +14,7 @@ import {
   type Look,
   launch,
   openAt,
+  slowTest,
   type WatchedPage,
   WIDE,
   WITHOUT,
@@ -122,29 +123,36 @@ describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   }, 180_000);
 
-  test('nonsense is refused with words, and what was typed stays to be mended', async () => {
-    const { page } = await opened();
-    for (const [typed, words] of [
-      ['3 kg', '“3 kg” is not taken: `3 kg` is a mass, but this field is a pure number. Use one of: 1 or %.'],
-      ['1,2', '“1,2” is not taken: `1,2` has a decimal comma. Write `1.2`.'],
-      ['much', '“much” is not taken: `much` is not a number with a unit. Write a pure number such as `1`.'],
-    ] as const) {
-      await bound(page).fill(typed);
-      await bound(page).press('Enter');
-      await line(page).getByText(words).waitFor();
-      expect(await bound(page).inputValue()).toBe(typed);
-    }
-    const reason = line(page).getByRole('textbox', { name: 'because' });
-    await reason.fill('  ');
-    await reason.press('Enter');
-    await line(page).getByText('A requirement without a reason is not taken').waitFor();
-    expect(await page.getByRole('button', { name: 'Save …' }).isDisabled()).toBe(true);
-    await bound(page).press('Escape');
-    expect(await bound(page).inputValue()).toBe('1.1');
-    expect(await readFile(file(), 'utf8')).toBe(sound);
-  }, 120_000);
+  slowTest(
+    'nonsense is refused with words, and what was typed stays to be mended',
+    async () => {
+      const { page } = await opened();
+      for (const [typed, words] of [
+        [
+          '3 kg',
+          '“3 kg” is not taken: `3 kg` is a mass, but this field is a pure number. Use one of: 1 or %.',
+        ],
+        ['1,2', '“1,2” is not taken: `1,2` has a decimal comma. Write `1.2`.'],
+        ['much', '“much” is not taken: `much` is not a number with a unit. Write a pure number such as `1`.'],
+      ] as const) {
+        await bound(page).fill(typed);
+        await bound(page).press('Enter');
+        await line(page).getByText(words).waitFor();
+        expect(await bound(page).inputValue()).toBe(typed);
+      }
+      const reason = line(page).getByRole('textbox', { name: 'because' });
+      await reason.fill('  ');
+      await reason.press('Enter');
+      await line(page).getByText('A requirement without a reason is not taken').waitFor();
+      expect(await page.getByRole('button', { name: 'Save …' }).isDisabled()).toBe(true);
+      await bound(page).press('Escape');
+      expect(await bound(page).inputValue()).toBe('1.1');
+      expect(await readFile(file(), 'utf8')).toBe(sound);
+    },
+    120_000,
+  );
 
-  test.each(LOOKS)(
+  slowTest.each(LOOKS)(
     'axe finds nothing, nothing scrolls sideways: $width px by $theme',
     async (look) => {
       const { page, wrong } = await opened(look);
@@ -162,17 +170,24 @@ describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
   );
 
   // the last: it ends the server
-  test('a server that is gone is said, and the edited requirement stays', async () => {
-    const { page } = await opened();
-    await bound(page).fill('2.5');
-    await bound(page).press('Enter');
-    await served.server.close();
-    await page.locator('.lost').waitFor();
-    await page.getByRole('button', { name: 'Save …' }).click();
-    await page.getByRole('alert').getByText('The server does not answer, so nothing was written.').waitFor();
-    expect(await bound(page).inputValue()).toBe('2.5');
-    await says(page, asking(least(2.5)));
-    expect(await page.evaluate(() => Object.values(sessionStorage).join())).toContain('"value":2.5');
-    expect(await readFile(file(), 'utf8')).toBe(sound);
-  }, 120_000);
+  slowTest(
+    'a server that is gone is said, and the edited requirement stays',
+    async () => {
+      const { page } = await opened();
+      await bound(page).fill('2.5');
+      await bound(page).press('Enter');
+      await served.server.close();
+      await page.locator('.lost').waitFor();
+      await page.getByRole('button', { name: 'Save …' }).click();
+      await page
+        .getByRole('alert')
+        .getByText('The server does not answer, so nothing was written.')
+        .waitFor();
+      expect(await bound(page).inputValue()).toBe('2.5');
+      await says(page, asking(least(2.5)));
+      expect(await page.evaluate(() => Object.values(sessionStorage).join())).toContain('"value":2.5');
+      expect(await readFile(file(), 'utf8')).toBe(sound);
+    },
+    120_000,
+  );
 });
