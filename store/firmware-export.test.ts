@@ -10,7 +10,7 @@ import {
   type StudyInput,
 } from '@striderule/engine';
 import { afterAll, describe, expect, test } from 'vitest';
-import { readControllerLog } from './controller-log.ts';
+import { READ_COLUMNS, readControllerLog } from './controller-log.ts';
 import { buildFingerprint, exportFirmware } from './firmware-export.ts';
 import { openStudy } from './open-study.ts';
 
@@ -24,7 +24,7 @@ const leg = legOf(input);
 const made = mkdtempSync(join(tmpdir(), 'striderule-firmware-'));
 afterAll(() => rmSync(made, { recursive: true, force: true }));
 
-const TICKS = 110_000;
+const TICKS = 140_000;
 const folder = join(made, 'out');
 const files = await exportFirmware({
   folder,
@@ -97,7 +97,9 @@ describe('the controller in C99', () => {
       const lines = readFileSync(join(folder, 'vectors.csv'), 'utf8').split('\n');
       const k = lines.findIndex((line) => line.startsWith('thigh_rad')) + 501;
       const cells = lines[k]!.split(',');
-      lines[k] = cells.map((cell, i) => (i === 10 ? String(Number(cell) + 0.01) : cell)).join(',');
+      lines[k] = cells
+        .map((cell, i) => (i === READ_COLUMNS.length ? String(Number(cell) + 0.01) : cell))
+        .join(',');
       writeFileSync(join(folder, 'wrong.csv'), lines.slice(0, k + 500).join('\n'));
       const ran = harness('harness', 'wrong.csv');
       expect(ran.status).toBe(1);
@@ -180,7 +182,10 @@ describe('a log', () => {
       (t: string) => {
         const lines = t.split('\n');
         const cells = lines.at(-1)!.split(',');
-        return [...lines.slice(0, -1), cells.map((cell, i) => (i === 10 ? '' : cell)).join(',')].join('\n');
+        return [
+          ...lines.slice(0, -1),
+          cells.map((cell, i) => (i === READ_COLUMNS.length ? '' : cell)).join(','),
+        ].join('\n');
       },
       /log\.csv:40/,
     ],

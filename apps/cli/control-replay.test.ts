@@ -60,8 +60,8 @@ describe('control export and control replay', () => {
 
   test('another version: the first difference with its time, in words and as data', async () => {
     const study = changed(
-      'to: stance, when: { load: { above: 40 % } }, hold: 2 ms',
-      'to: stance, when: { load: { above: 40 % } }, hold: 30 ms',
+      'to: swing, when: { load: { below: 4 % }, thigh: { below: 3 deg } }, hold: 5 ms',
+      'to: swing, when: { load: { below: 4 % }, thigh: { below: 3 deg } }, hold: 30 ms',
     );
     const { code, stdout } = await striderule([
       'control',
@@ -72,7 +72,7 @@ describe('control export and control replay', () => {
     ]);
     expect(code).toBe(0);
     expect(flat(stdout)).toMatch(
-      /^Controller tern, [0-9a-f]{12}, first differs at [\d.]+ s, tick \d+: state was stance, is swing\./,
+      /^Controller tern, [0-9a-f]{12}, first differs at [\d.]+ s, tick \d+: state was swing, is stance\./,
     );
     expect(flat(stdout)).toContain('another version');
     const data = JSON.parse(
@@ -85,8 +85,8 @@ describe('control export and control replay', () => {
       .split('\n')
       .filter((line) => line !== '' && !line.startsWith('#'))
       .slice(1);
-    const state = (k: number): number => Number(rows[k]!.split(',')[13]);
-    expect([state(first.tick - 1), state(first.tick)]).toEqual([2, 1]);
+    const state = (k: number): number => Number(rows[k]!.split(',')[15]);
+    expect([state(first.tick - 1), state(first.tick)]).toEqual([1, 2]);
     expect(first.time).toBeCloseTo(first.tick * 1e-3, 6);
   });
 

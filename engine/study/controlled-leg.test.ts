@@ -2,6 +2,7 @@ import { openStudy } from '@striderule/store';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { timeToSafe } from '../control/check-controller.ts';
+import { SENSORS } from '../control/controller.ts';
 import { controllerState, INPUT, OUTPUT } from '../control/controller-memory.ts';
 import { curveAt } from '../gait/curve.ts';
 import { type ControlledLeg, controlledLeg } from './controlled-leg.ts';
@@ -300,7 +301,7 @@ describe('whatever is read', () => {
     { weight: 1, arbitrary: fc.double({ min: -1e308, max: 1e308 }) },
     { weight: 1, arbitrary: fc.double({ min: -2000, max: 2000, noNaN: true }) },
   );
-  const stream = fc.array(fc.array(reading, { minLength: 10, maxLength: 10 }), {
+  const stream = fc.array(fc.array(reading, { minLength: SENSORS.length, maxLength: SENSORS.length }), {
     minLength: 1,
     maxLength: 60,
   });
