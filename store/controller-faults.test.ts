@@ -123,14 +123,14 @@ const MACHINE: [string, string | RegExp, string, RegExp][] = [
   ],
   [
     'a limit of what is returned that begins where the fault has acted',
-    'fadeBus: 53 V, bus: 60 V',
+    'fadeBus: 52 V, bus: 57 V',
     'fadeBus: 58 V, bus: 60 V',
     /limits\.knee\.returned: what the knee returns is limited from 58\.0 V on, and `bus-high` has acted at 57\.0 V/,
   ],
   [
     'a limit that takes all braking before the leg is safe',
-    'fadeBus: 53 V, bus: 60 V',
-    'fadeBus: 53 V, bus: 56 V',
+    'fadeBus: 52 V, bus: 57 V',
+    'fadeBus: 52 V, bus: 56 V',
     /limits\.knee\.returned: at 56\.0 V the knee may not brake any more, and `bus-high` makes it safe only above 57\.0 V/,
   ],
   [

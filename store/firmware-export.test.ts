@@ -5,7 +5,11 @@ import { join } from 'node:path';
 import {
   type ControlledLeg,
   controlledLeg,
+  controllerState,
+  controllerTick,
   evaluateDesign,
+  OUTPUT,
+  OUTPUTS,
   replayLog,
   type StudyInput,
 } from '@striderule/engine';
@@ -85,6 +89,22 @@ describe('the controller in C99', () => {
     expect(new Set(log.fault).size - 1).toBeGreaterThanOrEqual(leading - 4);
     expect(log.torque.filter((x) => Math.abs(x) > 5).length).toBeGreaterThan(TICKS / 2);
     expect(log.readings.some(Number.isNaN)).toBe(true);
+    // two encoders that differ: found at the knee as a fault, at either joint as a warning
+    const { watches } = leg.compiled;
+    const told = (name: string): number => watches.indexOf(name) + 1;
+    expect([...log.fault]).toContain(told('knee-encoder-wrong'));
+    const state = controllerState(leg.compiled);
+    const out = new Float64Array(OUTPUTS);
+    const [warned, limited] = [new Set<number>(), [0, 0]];
+    const n = READ_COLUMNS.length;
+    for (let k = 0; k < TICKS; k++) {
+      controllerTick(leg.compiled, state, log.readings.subarray(k * n, (k + 1) * n), out);
+      warned.add(out[OUTPUT.warning]!);
+      for (const j of [0, 1]) if ((out[OUTPUT.kneeLimits + j]! & 16) !== 0) limited[j]!++;
+    }
+    for (const name of ['knee-encoders-apart', 'ankle-encoders-apart'])
+      expect([...warned]).toContain(told(name));
+    for (const ticks of limited) expect(ticks).toBeGreaterThan(50);
     // and the file is a log: run again, it is the same to the last bit
     expect(replayLog(leg.compiled, log)).toMatchObject({ ticks: TICKS, torque: [0, 0], phase: 0 });
     expect(log.controller).toBe(leg.fingerprint);
