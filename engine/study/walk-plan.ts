@@ -146,6 +146,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
       ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
+      ...(encoder!.side === 'both' && { secondStep: turn }),
       reference: (place) => {
         const at = curveAt(curve, 100 * place);
         return { angle: at.value, rate: 100 * at.slope };

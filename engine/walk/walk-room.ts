@@ -104,6 +104,10 @@ export function risen({ setup, q, v, belt, count, step }: WalkRoom): readonly [h
 export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
   encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
 
+/** The same angle by the joint's second encoder; NaN without one. */
+export const encodedAgain = ({ secondStep }: WalkJoint, angle: number): number =>
+  secondStep === undefined ? Number.NaN : secondStep * Math.round(angle / secondStep);
+
 /** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
 export function walkRoom(setup: WalkSetup, step: number, strides: number, used?: Float64Array): WalkRoom {
   const { period } = setup;

@@ -9,7 +9,7 @@ import { COMMAND, MEASURED } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
-import { COUNT, encoded, KEPT, NOISE_DRAWS, risen, type WalkRoom } from './walk-room.ts';
+import { COUNT, encoded, encodedAgain, KEPT, NOISE_DRAWS, risen, type WalkRoom } from './walk-room.ts';
 import type { WalkJoint } from './walk-setup.ts';
 
 /**
@@ -44,6 +44,8 @@ export function walkTick(room: WalkRoom): void {
   kept[KEPT.ankle] = ankle;
   measured[MEASURED.knee] = knee;
   measured[MEASURED.ankle] = ankle;
+  measured[MEASURED.kneeSecond] = encodedAgain(setup.knee, q[KNEE]);
+  measured[MEASURED.ankleSecond] = encodedAgain(setup.ankle, q[ANKLE]);
   const late = setup.thighDelayPeriods + 1;
   thighs[2 * (count % late)] = q[THIGH];
   thighs[2 * (count % late) + 1] = v[THIGH];
