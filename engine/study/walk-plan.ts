@@ -14,6 +14,7 @@ import { hipCourse } from '../walk/hip-course.ts';
 import type { WalkingLeg } from '../walk/leg-chain.ts';
 import { phaseController } from '../walk/phase-controller.ts';
 import { soleOf } from '../walk/sole-contact.ts';
+import { legForce } from '../walk/walk-course.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
@@ -67,7 +68,7 @@ const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
 /** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
 const HIP = { stiffness: 8, damping: 0.4 };
 /** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
-const FOLLOW = { frequency: 5, dampingRatio: 0.7 };
+const FOLLOW = { frequency: 6, dampingRatio: 0.7 };
 
 /**
  * A walk of the study's leg and wearer at `speed`. The reasons where it cannot be told, field by field.
@@ -97,9 +98,12 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
   const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
   const weight = (wearer.mass + device) * GRAVITY;
-  // three points under half the weight each sink by this
-  const depth = (weight / 6 / foot.heelStiffness!) ** (2 / 3);
-  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, depth);
+  const { vertical } = stride.groundForce!;
+  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, sole, {
+    force: legForce({ vertical, weight }),
+    weight,
+    speed: choice.speed,
+  });
   const strideTime = hip.strideLength / choice.speed;
   const walked: Stride = { ...stride, id: WALK, speed: choice.speed, strideTime };
   const task: StrideTask = {
@@ -201,7 +205,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     course: {
       hip,
       thigh: raised(thigh, -change.socketFlexion),
-      vertical: stride.groundForce!.vertical,
+      vertical,
       hipMoment: stride.joints.hip!.moment!,
       speed: choice.speed,
       mass: wearer.mass,
@@ -250,7 +254,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ...(machine && { machine }),
     notes: [
       ...found.notes,
-      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
+      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
     ],
   };
 }
