@@ -1,6 +1,6 @@
 import type { CompiledController } from '../control/compile-controller.ts';
 import { filterPole } from '../control/sampled-joint.ts';
-import { swingMap } from '../control/swing-map.ts';
+import { swingMap, turnedMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { curveAt } from '../gait/curve.ts';
@@ -44,6 +44,8 @@ export interface WalkChoice {
   readonly control?: 'clock' | 'study';
   /** Any integer: of the noise of the sensors that a study's controller reads; left out: 1. */
   readonly seed?: number;
+  /** Slope of the ground that the controller is told, rad, up ahead positive; left out: it takes the ground for level. */
+  readonly told?: number;
   /** Left out: as planned. */
   readonly change?: WalkChange;
 }
@@ -186,11 +188,13 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     weight,
     knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance, change.stance.knee),
     ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance, change.stance.ankle),
-    swing: map,
+    swing: turnedMap(map, choice.told ?? 0),
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
   const controlled =
-    choice.control === 'study' ? controlledLeg(input, { demands: studyDemands(input) }) : undefined;
+    choice.control === 'study'
+      ? controlledLeg(input, { demands: studyDemands(input) }, choice.told)
+      : undefined;
   if (controlled !== undefined && 'openBecause' in controlled) return controlled;
   const machine = controlled?.compiled;
   const noise = machine === undefined ? undefined : sensorNoise(input, choice.seed ?? 1);

@@ -73,7 +73,7 @@ export interface CourseOf {
 const START = 0.8;
 
 /**
- * Pace of a walk over time, as a share of its own: (at s, share ≥ 0) in order of time, each joined to the next by r = r_0 + (r_1 − r_0)·(3u² − 2u³),
+ * Pace of a walk over time, as a share of its own, below 0 the same way back: (at s, share) in order of time, each joined to the next by r = r_0 + (r_1 − r_0)·(3u² − 2u³),
  * the last kept for ever.
  */
 export type Pace = readonly { readonly at: number; readonly share: number }[];
@@ -124,7 +124,8 @@ export function walkCourse(of: CourseOf, step: number): WalkCourse {
 export function pacedCourse(of: CourseOf, step: number, strides: number, pace: Pace): WalkCourse {
   const perStride = Math.round(of.hip.strideLength / of.speed / step);
   const strideTime = perStride * step;
-  const steps = strides * perStride + 1;
+  // a stride more than is asked: the last period may reach beyond its end
+  const steps = (strides + 1) * perStride;
   const table = new Float64Array(steps * COURSE_WIDTH);
   const write = rowOf(of);
   const share = new Float64Array(2);
