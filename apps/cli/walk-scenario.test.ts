@@ -17,7 +17,9 @@ describe('walk scenario', () => {
   test('a fall: when, why, exit 1, and the log up to it', async () => {
     const told = await striderule(['walk', 'scenario', 'down-5-untold']);
     expect(told.code).toBe(1);
-    const [, seconds] = told.stdout.match(/1 fell: down-5-untold after (\d+\.\d\d) s, the hip sank/)!;
+    const [, seconds] = told.stdout
+      .replace(/\s+/g, ' ')
+      .match(/1 fell: down-5-untold after (\d+\.\d\d) s, the hip sank/)!;
     const { stdout } = await striderule(['walk', 'scenario', 'down-5-untold', '--csv']);
     const rows = stdout.trim().split('\n');
     expect(rows[0]).toContain('time_s,place,mode,hip_height_m');
