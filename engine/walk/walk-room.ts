@@ -49,15 +49,14 @@ export interface WalkRoom {
   readonly carried: number;
   /** Step of the course at the start. */
   readonly first: number;
-  /** Share by which the current follows in one step. */
-  readonly kneeFollow: number;
-  readonly ankleFollow: number;
   readonly q: Float64Array;
   readonly v: Float64Array;
   readonly a: Float64Array;
   readonly force: Float64Array;
   readonly needed: Float64Array;
   readonly terms: Float64Array;
+  /** rad, sine and cosine of thigh, shank and foot, as the steps turn them on. */
+  readonly angles: Float64Array;
   readonly ground: Float64Array;
   readonly socket: Float64Array;
   readonly anchors: Float64Array;
@@ -153,19 +152,18 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
     belt,
     carried: course.whole ? 0 : course.speed - belt,
     first: course.first,
-    kneeFollow: 1 - Math.exp(-setup.knee.drive.currentRate * step),
-    ankleFollow: 1 - Math.exp(-setup.ankle.drive.currentRate * step),
     q: new Float64Array(COORDINATES),
     v: new Float64Array(COORDINATES),
     a: new Float64Array(COORDINATES),
     force: new Float64Array(COORDINATES),
     needed: new Float64Array(COORDINATES),
     terms: legTermsRoom(),
+    angles: new Float64Array(9),
     ground: groundRoom(),
     socket: loadRoom().fill(Number.NaN),
     anchors: anchorsOf(setup.sole),
-    kneeDrive: driveState(setup.knee.drive, setup.temperature),
-    ankleDrive: driveState(setup.ankle.drive, setup.temperature),
+    kneeDrive: driveState(setup.knee.drive, setup.temperature, step),
+    ankleDrive: driveState(setup.ankle.drive, setup.temperature, step),
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
     due: new Float64Array(4 * (setup.delayPeriods + 1)),
@@ -217,6 +215,7 @@ const WRITTEN = [
   'force',
   'needed',
   'terms',
+  'angles',
   'ground',
   'socket',
   'anchors',
