@@ -3,6 +3,7 @@
 import loadMujoco from 'mujoco-js';
 import { expect, test } from 'vitest';
 import type { Segment } from '../gait/stride.ts';
+import { legAngles } from './leg-angles.ts';
 import { legChain } from './leg-chain.ts';
 import { COORDINATES, legTerms, legTermsRoom, TERM } from './leg-terms.ts';
 import { LOAD, loadRoom, segmentLoad } from './segment-load.ts';
@@ -120,7 +121,7 @@ test('hip force and torque with hip and thigh prescribed, by its inverse dynamic
         shank: TEST_LEG.shank,
         foot: TEST_LEG.foot,
       },
-      q,
+      legAngles(q),
       v,
       a,
       { forward: -50, up: 600, aboutHip: toe.x * 600 - toe.z * -50 },

@@ -1,5 +1,6 @@
 import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
+import { legAngles } from './leg-angles.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
 import { type RoomFault, roomFault } from './room-fault.ts';
@@ -55,7 +56,7 @@ export interface WalkRoom {
   readonly force: Float64Array;
   readonly needed: Float64Array;
   readonly terms: Float64Array;
-  /** rad, sine and cosine of thigh, shank and foot, as the steps turn them on. */
+  /** Those of `legAngles` for q as it stands; the steps turn them on. */
   readonly angles: Float64Array;
   readonly ground: Float64Array;
   readonly socket: Float64Array;
@@ -129,11 +130,9 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
       mend: 'Write `ground: overground`',
     });
   }
-  const course =
+  const level =
     pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
-  const tilt = setup.terrain?.tilt ?? 0;
-  if (tilt !== 0)
-    for (let at = COURSE.thigh; at < course.table.length; at += COURSE_WIDTH) course.table[at] += tilt;
+  const course = tilted(level, setup.terrain?.tilt ?? 0);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
   const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
@@ -230,6 +229,14 @@ const WRITTEN = [
   'kept',
 ] as const satisfies readonly (keyof WalkRoom)[];
 
+/** The course of a leg that is turned against the vertical as a whole. */
+function tilted(course: WalkCourse, tilt: number): WalkCourse {
+  if (tilt === 0) return course;
+  const table = course.table.slice();
+  for (let at = COURSE.thigh; at < table.length; at += COURSE_WIDTH) table[at] += tilt;
+  return { ...course, table };
+}
+
 function begin(room: WalkRoom): void {
   const { setup, course, chain, controller, carried, first, q, v, a, kept, measured, thighs, terms } = room;
   const { table, strideTime } = course;
@@ -263,5 +270,6 @@ function begin(room: WalkRoom): void {
   measured[MEASURED.ankle] = q[ANKLE];
   measured[MEASURED.ankleRate] = v[ANKLE];
   controller.begin(measured, place);
+  room.angles.set(legAngles(q));
   legTerms(chain, q, v, terms);
 }

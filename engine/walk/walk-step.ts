@@ -1,3 +1,4 @@
+import { ANGLE } from './leg-angles.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
@@ -5,9 +6,6 @@ import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { DRIVE, driveStep } from './walk-drive.ts';
 import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
-
-/** Steps after which sines and cosines are worked out anew: rounding has then added some 1e-15. Our choice. */
-const ANEW = 64;
 
 /** Height and slope that the hip follows: written anew before each use. */
 const lift = new Float64Array(2);
@@ -42,6 +40,9 @@ export const walkSteps = (() => {
   const H = THIGH;
   const K = KNEE;
   const A = ANKLE;
+  const small = SMALL_TURN;
+  /** Steps after which sines and cosines are worked out anew: rounding has then added some 1e-15. Our choice. */
+  const anew = 64;
   return function walkSteps(room: WalkRoom, steps: number): void {
     const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
     const {
@@ -91,54 +92,21 @@ export const walkSteps = (() => {
     let wa = v[A];
     let ak = a[K];
     let aa = a[A];
-    let phi1 = angles[0];
-    let s1 = angles[1];
-    let c1 = angles[2];
-    let phi2 = angles[3];
-    let s2 = angles[4];
-    let c2 = angles[5];
-    let phi3 = angles[6];
-    let s3 = angles[7];
-    let c3 = angles[8];
+    let phi1 = angles[ANGLE.thigh];
+    let s1 = angles[ANGLE.thighSin];
+    let c1 = angles[ANGLE.thighCos];
+    let phi2 = angles[ANGLE.shank];
+    let s2 = angles[ANGLE.shankSin];
+    let c2 = angles[ANGLE.shankCos];
+    let phi3 = angles[ANGLE.foot];
+    let s3 = angles[ANGLE.footSin];
+    let c3 = angles[ANGLE.footCos];
     let start = kept[KEPT.start];
     let sum = kept[KEPT.sum];
     let worst = kept[KEPT.worst];
     let moved = kept[KEPT.moved];
     for (let i = 0; i < steps; i++) {
       // pose
-      const d1 = thigh - phi1;
-      const d2 = thigh - qk - phi2;
-      const d3 = thigh - qk + qa - phi3;
-      phi1 = thigh;
-      phi2 = thigh - qk;
-      phi3 = phi2 + qa;
-      const e1 = d1 * d1;
-      const e2 = d2 * d2;
-      const e3 = d3 * d3;
-      if (e1 + e2 + e3 < SMALL_TURN && n % ANEW > 0) {
-        const sin1 = d1 * sineOverTurn(e1);
-        const cos1 = turnCosine(e1);
-        const sin2 = d2 * sineOverTurn(e2);
-        const cos2 = turnCosine(e2);
-        const sin3 = d3 * sineOverTurn(e3);
-        const cos3 = turnCosine(e3);
-        const b1 = s1;
-        const b2 = s2;
-        const b3 = s3;
-        s1 = b1 * cos1 + c1 * sin1;
-        c1 = c1 * cos1 - b1 * sin1;
-        s2 = b2 * cos2 + c2 * sin2;
-        c2 = c2 * cos2 - b2 * sin2;
-        s3 = b3 * cos3 + c3 * sin3;
-        c3 = c3 * cos3 - b3 * sin3;
-      } else {
-        s1 = Math.sin(phi1);
-        c1 = Math.cos(phi1);
-        s2 = Math.sin(phi2);
-        c2 = Math.cos(phi2);
-        s3 = Math.sin(phi3);
-        c3 = Math.cos(phi3);
-      }
       const r1x = thighLength * s1;
       const r1z = -thighLength * c1;
       const r2x = shankLength * s2;
@@ -342,6 +310,39 @@ export const walkSteps = (() => {
         w1 += step * a1;
         thigh += step * w1;
       }
+      const d1 = thigh - phi1;
+      const d2 = thigh - qk - phi2;
+      const d3 = thigh - qk + qa - phi3;
+      phi1 = thigh;
+      phi2 = thigh - qk;
+      phi3 = phi2 + qa;
+      const e1 = d1 * d1;
+      const e2 = d2 * d2;
+      const e3 = d3 * d3;
+      if (e1 + e2 + e3 < small && n % anew > 0) {
+        const sin1 = d1 * sineOverTurn(e1);
+        const cos1 = turnCosine(e1);
+        const sin2 = d2 * sineOverTurn(e2);
+        const cos2 = turnCosine(e2);
+        const sin3 = d3 * sineOverTurn(e3);
+        const cos3 = turnCosine(e3);
+        const b1 = s1;
+        const b2 = s2;
+        const b3 = s3;
+        s1 = b1 * cos1 + c1 * sin1;
+        c1 = c1 * cos1 - b1 * sin1;
+        s2 = b2 * cos2 + c2 * sin2;
+        c2 = c2 * cos2 - b2 * sin2;
+        s3 = b3 * cos3 + c3 * sin3;
+        c3 = c3 * cos3 - b3 * sin3;
+      } else {
+        s1 = Math.sin(phi1);
+        c1 = Math.cos(phi1);
+        s2 = Math.sin(phi2);
+        c2 = Math.cos(phi2);
+        s3 = Math.sin(phi3);
+        c3 = Math.cos(phi3);
+      }
     }
     q[X] = x;
     q[Z] = z;
@@ -358,15 +359,15 @@ export const walkSteps = (() => {
     a[H] = a1;
     a[K] = ak;
     a[A] = aa;
-    angles[0] = phi1;
-    angles[1] = s1;
-    angles[2] = c1;
-    angles[3] = phi2;
-    angles[4] = s2;
-    angles[5] = c2;
-    angles[6] = phi3;
-    angles[7] = s3;
-    angles[8] = c3;
+    angles[ANGLE.thigh] = phi1;
+    angles[ANGLE.thighSin] = s1;
+    angles[ANGLE.thighCos] = c1;
+    angles[ANGLE.shank] = phi2;
+    angles[ANGLE.shankSin] = s2;
+    angles[ANGLE.shankCos] = c2;
+    angles[ANGLE.foot] = phi3;
+    angles[ANGLE.footSin] = s3;
+    angles[ANGLE.footCos] = c3;
     room.count[COUNT.step] = n;
     kept[KEPT.start] = start;
     kept[KEPT.sum] = sum;

@@ -1,5 +1,6 @@
 import { sagged } from '../drive/battery.ts';
 import type { PhaseShort } from '../drive/shorted-phases.ts';
+import { ANGLE } from './leg-angles.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { loneBus, spoilReading } from './room-fault.ts';
 import { LOAD, segmentLoad } from './segment-load.ts';
@@ -18,8 +19,8 @@ import type { WalkJoint } from './walk-setup.ts';
  * and their rates by a filtered difference. The bus sags by the mean power of the last period: its capacitor holds it for a millisecond or less.
  */
 export function walkTick(room: WalkRoom): void {
-  const { setup, q, v, measured, command, due, thighs, ground, kept, kneeDrive, ankleDrive, noise, fault } =
-    room;
+  const { setup, q, v, angles, measured, command, due, thighs, ground, kept } = room;
+  const { kneeDrive, ankleDrive, noise, fault } = room;
   const { period, filterPole } = setup;
   const count = Math.round(room.count[COUNT.step] / room.perTick);
   const knee = encoded(setup.knee, q[KNEE]);
@@ -50,10 +51,9 @@ export function walkTick(room: WalkRoom): void {
   const oldest = 2 * ((count + 1) % late);
   measured[MEASURED.thigh] = thighs[oldest];
   measured[MEASURED.thighRate] = thighs[oldest + 1] + noise[count % NOISE_DRAWS];
-  const shank = q[THIGH] - q[KNEE];
   measured[MEASURED.load] =
-    ground[GROUND.up] * Math.cos(shank) -
-    ground[GROUND.forward] * Math.sin(shank) +
+    ground[GROUND.up] * angles[ANGLE.shankCos] -
+    ground[GROUND.forward] * angles[ANGLE.shankSin] +
     noise[NOISE_DRAWS + (count % NOISE_DRAWS)];
   measured[MEASURED.kneeWinding] = kneeDrive[DRIVE.winding];
   measured[MEASURED.ankleWinding] = ankleDrive[DRIVE.winding];
@@ -134,6 +134,7 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
     setup,
     course,
     chain,
+    angles,
     q,
     v,
     a,
@@ -158,7 +159,7 @@ function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt
       up: ground[GROUND.up],
       aboutHip: ground[GROUND.aboutHip],
     };
-    segmentLoad(setup.socket, q, v, a, load, socket);
+    segmentLoad(setup.socket, angles, v, a, load, socket);
   }
   log[at + LOG.time] = n * room.step;
   log[at + LOG.place] = course.table[own + COURSE.place];
