@@ -312,7 +312,7 @@ test('a sole in the air feels nothing, and its lowest point is known', () => {
     stickStiffness: 3e4,
     stickDamping: 150,
   };
-  soleContact(sole, q, v, terms, 0, 0, new Float64Array(2), force, ground);
+  soleContact(sole, q, v, terms, new Float64Array(2), force, ground);
   expect([...force]).toEqual([0, 0, 0, 0, 0]);
   expect(ground[GROUND.up]).toBe(0);
   expect(ground[GROUND.lowest]).toBeCloseTo(1 - 0.935, 12);

@@ -63,9 +63,12 @@ export const GROUND = {
   forefoot: 5,
   /** Of the forces about the hip, N·m counter-clockwise. */
   aboutHip: 6,
+  /** Before: how far the ground has gone back, m, and how fast it does, m/s. */
+  travel: 7,
+  belt: 8,
 } as const;
 
-export const groundRoom = (): Float64Array => new Float64Array(7);
+export const groundRoom = (): Float64Array => new Float64Array(9);
 
 /** A place for each point to hold on to; NaN while it is in the air. */
 export const anchorsOf = (sole: Sole): Float64Array => new Float64Array(sole.x.length).fill(Number.NaN);
@@ -78,7 +81,7 @@ const under = new Float64Array(2);
  *
  *     F_z = k·δ^1.5·(1 + λ·δ̇),   F_x = −k_t·(x − x_a) − c_t·ẋ,  |F_x| ≤ μ·F_z;  where that binds, x_a follows so that −k_t·(x − x_a) = F_x
  *
- * x: place of the point on the ground's own ruler, which has moved back by `travel` m at `belt` m/s; x_a: where the point holds on since it
+ * x: place of the point on the ground's own ruler, which `ground` says how it goes back; x_a: where the point holds on since it
  * came down. So it sticks without creeping, and the step is not held down by a steep friction law. Anchor with spring and damper: Cundall &
  * Strack, Géotechnique 29 (1979) 47–65 (FROM MEMORY). Virtual work: Q = J_xᵀ·F_x + J_zᵀ·F_z. Nothing is allocated.
  *
@@ -95,8 +98,6 @@ export const soleContact = (() => {
     q: Float64Array,
     v: Float64Array,
     terms: Float64Array,
-    travel: number,
-    belt: number,
     anchors: Float64Array,
     force: Float64Array,
     ground: Float64Array,
@@ -108,6 +109,8 @@ export const soleContact = (() => {
     const az = terms[LEG.ankleZ];
     const sx = terms[LEG.shankX];
     const sz = terms[LEG.shankZ];
+    const travel = ground[BY.travel];
+    const belt = ground[BY.belt];
     const from = q[HIP_X] + ax + travel;
     const above = q[HIP_Z] + az;
     const hipX = v[HIP_X];

@@ -51,7 +51,9 @@ function plainStep(room: WalkRoom): void {
     drives[0][DRIVE.output]! + kneeStop,
     drives[1][DRIVE.output]! + ankleStop,
   ]);
-  soleContact(of.sole, q, v, terms, belt * n * step, belt, room.anchors, force, ground, of.terrain);
+  ground[GROUND.travel] = belt * n * step;
+  ground[GROUND.belt] = belt;
+  soleContact(of.sole, q, v, terms, room.anchors, force, ground, of.terrain);
   const free = room.prescribed ? [HIP_Z, KNEE, ANKLE] : [HIP_Z, THIGH, KNEE, ANKLE];
   solveMotion(terms, force, Int32Array.from(free), a, needed, motionRoom());
 

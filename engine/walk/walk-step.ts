@@ -105,6 +105,7 @@ export const walkSteps = (() => {
     let sum = kept[KEPT.sum];
     let worst = kept[KEPT.worst];
     let moved = kept[KEPT.moved];
+    ground[FOOT.belt] = belt;
     for (let i = 0; i < steps; i++) {
       // pose
       const r1x = thighLength * s1;
@@ -152,7 +153,8 @@ export const walkSteps = (() => {
       force[H] = hip;
       force[K] = kneeDrive[JOINT.output] + kneeStop;
       force[A] = ankleDrive[JOINT.output] + ankleStop;
-      soleContact(sole, q, v, terms, belt * n * step, belt, anchors, force, ground, terrain);
+      ground[FOOT.travel] = belt * n * step;
+      soleContact(sole, q, v, terms, anchors, force, ground, terrain);
 
       // motion
       const w2 = w1 - wk;
