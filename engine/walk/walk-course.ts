@@ -91,6 +91,9 @@ export function paceAt(pace: Pace, t: number, out: Float64Array): void {
   out[1] = ((b.share - a.share) * 6 * u * (1 - u)) / (b.at - a.at);
 }
 
+/** The last course of each, since whoever walks one walks it again: nobody writes into it. */
+const courses = new WeakMap<CourseOf, WalkCourse>();
+
 /**
  * The course at steps of `step` s. The stride takes L/v, rounded to whole steps, so that it goes at `speed` without slipping on average.
  *
@@ -99,6 +102,8 @@ export function paceAt(pace: Pace, t: number, out: Float64Array): void {
  * F: force on one leg, as in `legForce`. The reference's other leg is taken as alike, half a stride away, and carries what OTHER_TAKES says.
  */
 export function walkCourse(of: CourseOf, step: number): WalkCourse {
+  const known = courses.get(of);
+  if (known?.step === step) return known;
   const steps = Math.round(of.hip.strideLength / of.speed / step);
   const strideTime = steps * step;
   const table = new Float64Array(steps * COURSE_WIDTH);
@@ -109,7 +114,9 @@ export function walkCourse(of: CourseOf, step: number): WalkCourse {
     table[at + COURSE.xRate] -= of.hip.strideLength / strideTime;
   }
   const first = Math.round(START * steps);
-  return { speed: of.speed, strideTime, perStride: steps, steps, first, whole: false, step, table };
+  const course = { speed: of.speed, strideTime, perStride: steps, steps, first, whole: false, step, table };
+  courses.set(of, course);
+  return course;
 }
 
 /**
