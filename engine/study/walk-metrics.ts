@@ -82,7 +82,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   groundForceError: {
     ...entry,
     ...pure,
-    title: 'Peak of the vertical force, off the stride’s own',
+    title: 'Vertical force’s peak, off the stride’s own',
     formula: '|max F_z/(m·g) − max F_z,own|, body weights',
     by: 'walk',
     of: mean(({ up }, { weight }, stride) => Math.abs(up / weight - forcePeak(stride))),
@@ -117,7 +117,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   },
   forefootClearance: {
     ...entry,
-    title: 'Least height of the forefoot in swing, walked',
+    title: 'Forefoot over the ground in mid-swing, walked',
     kind: 'length',
     unit: 'm',
     formula: 'min over the strides of min z_forefoot, middle half of swing',
@@ -126,7 +126,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   },
   ankleWork: {
     ...entry,
-    title: 'Positive work of the ankle a stride, walked',
+    title: 'Positive ankle work a stride, walked',
     kind: 'energy per mass',
     unit: 'J/kg',
     formula: '∫max(0, τ_a·θ̇_a) dt/m',
@@ -152,7 +152,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   },
   hipWork: {
     ...entry,
-    title: 'Positive work of the hip a stride',
+    title: 'Positive hip work a stride, walked',
     kind: 'energy per mass',
     unit: 'J/kg',
     formula: '∫max(0, τ_h·θ̇_thigh) dt/m',
@@ -161,7 +161,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   },
   hipPullOff: {
     ...entry,
-    title: 'Power with which the hip pulls the leg off the ground',
+    title: 'Pull-off power of the hip, walked',
     kind: 'power per mass',
     unit: 'W/kg',
     formula: 'max τ_h·θ̇_thigh around toe-off/m',
@@ -170,7 +170,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   },
   socketMoment: {
     ...entry,
-    title: 'Moment at the end of the socket',
+    title: 'Moment at the end of the socket, walked',
     kind: 'torque per mass',
     unit: 'N·m/kg',
     formula: 'max |M_socket|/m',
@@ -189,7 +189,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   energyResidual: {
     ...entry,
     ...pure,
-    title: 'What the energy misses of the work moved',
+    title: 'Energy missed ÷ work moved',
     formula: 'max |E − E_0 − Σ∫P dt|/Σ∫|P| dt',
     by: 'walk',
     of: ({ report }) => report.audit.share,
@@ -197,14 +197,14 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   faultTime: {
     ...entry,
     ...pure,
-    title: 'Share of the time in which the controller tells of a fault',
+    title: 'Time in which the controller tells a fault',
     formula: 'periods with a fault ÷ periods',
     by: 'walk',
     of: ({ report }) => report.faultShare,
   },
   powerCutTime: {
     ...entry,
-    title: 'Power cut before the other foot is down: time to 60° of the knee, or to the fall',
+    title: 'Power cut in stance: time to 60° of the knee',
     kind: 'time',
     unit: 's',
     formula: 'min over cuts at 0 … 45 % of min(t(θ_knee = 60°), t_fall, T)',
@@ -221,7 +221,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
   },
   powerCutLanding: {
     ...entry,
-    title: 'Power cut in swing: knee flexion at the next contact, more than with power',
+    title: 'Power cut in swing: knee bent more at contact',
     kind: 'angle',
     unit: 'rad',
     formula: 'max over cuts in swing of θ_knee(contact) − θ_knee,powered(contact)',

@@ -35,8 +35,8 @@ export function walksOf({
   );
 }
 
-/** Everything that the ledger of a study must have walked, each once. */
-export function ledgerWalks({ requirements }: StudyInput): readonly LedgerWalk[] {
+/** Everything that these requirements must have walked, each once. */
+export function ledgerWalks({ requirements }: Pick<StudyInput, 'requirements'>): readonly LedgerWalk[] {
   return [...new Map(requirements.flatMap(walksOf).map((walk) => [ledgerWalkName(walk), walk])).values()];
 }
 
