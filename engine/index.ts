@@ -337,7 +337,7 @@ export {
 } from './study/walk-report.ts';
 export { type LedgerWalk, ledgerWalkName, ledgerWalkReads, ledgerWalks } from './study/walks-asked.ts';
 export { type LedgerWalked, openLedgerWalk } from './study/ledger-walk.ts';
-export { type KeptWalk, type KeptWalks, withWalks } from './study/walked-row.ts';
+export { type KeptWalk, type KeptWalks, NOT_WALKED, withWalks } from './study/walked-row.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 export { openScenario } from './study/scenario.ts';
 export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';

@@ -1,11 +1,10 @@
 // npm start [-- [--once] [--port n] [folder]]
 //
-// Opens a study (the demo study, or the folder given), walks what its ledger needs walked and is not kept in results/,
-// prints its requirement ledger, builds the page when it is older
+// Opens a study (the demo study, or the folder given), prints its requirement ledger with the walks that are kept, builds the page when it is older
 // than its sources, says the address and serves IN THIS PROCESS until Ctrl-C, SIGTERM, or until npm is gone. With
 // --once it prints the ledger and ends: no page, no server.
 //
-// Exit: 0 done or stopped; 130 stopped while walking; 1 a fault in the study, the page's build, or a port that is taken; 2 not understood.
+// Exit: 0 done or stopped; 1 a fault in the study, the page's build, or a port that is taken; 2 not understood.
 
 import './bootstrap.mjs';
 import { readFileSync } from 'node:fs';
@@ -28,10 +27,7 @@ try {
   await start(asked);
 } catch (error) {
   if (error instanceof Fault) for (const fault of error.faults) console.error(faultText(fault));
-  else if (error.name === 'AbortError') {
-    console.error('Stopped. What was walked is kept: the same command goes on from there.');
-    process.exit(130);
-  } else if (error.code === 'EADDRINUSE') {
+  else if (error.code === 'EADDRINUSE') {
     console.error(`Port ${asked.port} is taken. Stop what uses it, or choose another: npm start -- --port 0`);
   } else console.error(error);
   process.exit(1);

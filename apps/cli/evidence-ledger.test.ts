@@ -2,6 +2,7 @@ import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import {
   evaluateStudy,
+  isWalked,
   type KeptWalk,
   type LedgerRow,
   ledgerWalkName,
@@ -31,6 +32,8 @@ describe('evidence ledger', () => {
       const line = stdout.split('\n').find((text) => text.startsWith(requirement.id));
       expect(line, requirement.id).toContain(state);
     }
+    const unwalked = input.requirements.filter(({ metric }) => isWalked(metric));
+    expect(stdout).toContain(`\n${unwalked.length} are judged by walks and have not been walked`);
     expect(stdout).toContain('Cautions');
     expect(stdout).not.toMatch(/NaN|undefined|null/);
   });
@@ -126,7 +129,7 @@ describe('evidence ledger', () => {
     }
     const text = (await ledger('--kept')).stdout;
     expect(text).toMatch(/^3 requirements: .*2 stale\.\n/);
-    expect(text).toMatch(/Stale: walked before, and since then\n- guide: leg (knee|ankle) changed\n/);
+    expect(text).toMatch(/Stale: walked before, and since then; [^\n]+\n- guide: leg (knee|ankle) changed\n/);
     expect((await ledger('--kept', '--why', 'hip')).stdout).toMatch(
       /state +stale: walked before; since then leg/,
     );

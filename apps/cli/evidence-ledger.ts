@@ -15,9 +15,9 @@ import type { Values } from './values.ts';
 
 const NOT_MET = 3;
 
-/** The ledger of a study in text, its walks walked where they are not kept. */
+/** The ledger of a study in text as it is known now: nothing is walked for it. */
 export async function ledgerOf(folder: string, input: StudyInput): Promise<string> {
-  const walks = await walkedLedger(folder, input);
+  const walks = await keptWalks(folder, input);
   return ledgerText(input, withWalks(input, evaluateStudy(input).ledger, walks));
 }
 

@@ -1,6 +1,6 @@
-import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
+import { type LedgerRow, NOT_WALKED, type RequirementState, shownUnit } from '@striderule/engine';
 import { GAP, significant } from './number-text.ts';
-import { list } from './paragraph.ts';
+import { list, paragraph } from './paragraph.ts';
 import { limitBar } from './scales.ts';
 import { csv, table } from './table.ts';
 
@@ -75,7 +75,8 @@ export function ledgerTable(rows: readonly LedgerRow[]): string {
       ];
     }),
   );
-  const open = rows.filter((row) => row.state === 'open');
+  const unwalked = rows.filter(({ openBecause }) => openBecause === NOT_WALKED);
+  const open = rows.filter((row) => row.state === 'open' && !unwalked.includes(row));
   const reasons = list(open.map((row) => `${row.requirement.id}: ${openReason(row)}`));
   const stale = rows.filter(({ walk }) => walk?.changed !== undefined);
   const since = list(stale.map((row) => `${row.requirement.id}: ${row.walk!.changed}`));
@@ -83,7 +84,14 @@ export function ledgerTable(rows: readonly LedgerRow[]): string {
   return [
     body,
     open.length === 0 ? '' : `Open because\n${reasons}`,
-    stale.length === 0 ? '' : `Stale: walked before, and since then\n${since}`,
+    unwalked.length === 0
+      ? ''
+      : paragraph(
+          `${unwalked.length} are judged by walks and have not been walked; striderule evidence ledger walks them and keeps what came of it: ${unwalked.map(({ requirement }) => requirement.id).join(', ')}.`,
+        ),
+    stale.length === 0
+      ? ''
+      : `Stale: walked before, and since then; striderule evidence ledger walks them anew\n${since}`,
     rows.some(({ walk }) => walk?.bracket !== undefined)
       ? 'In [ ]: what a walk with the thigh prescribed and one with the thigh led come to. A wearer’s own hip lies between, as far as a\nmodel knows; it is no confidence interval.'
       : '',

@@ -17,7 +17,8 @@ export interface KeptWalk {
 /** By `ledgerWalkName`. */
 export type KeptWalks = ReadonlyMap<string, KeptWalk>;
 
-const NOT_WALKED = 'it is judged by a walk, and has not been walked';
+/** Why a line is open that walks would judge. */
+export const NOT_WALKED = 'it is judged by a walk, and has not been walked';
 const NONE: KeptWalks = new Map();
 
 /** Worst over the speeds with one way of leading the thigh; or why there is none. */
