@@ -30,6 +30,8 @@ export function controllerTime(input: StudyInput): string {
     row[INPUT.ankleWinding] = 310;
     row[INPUT.bus] = 44;
     row[INPUT.elapsed] = compiled.period;
+    row[INPUT.kneeSecond] = row[INPUT.knee]!;
+    row[INPUT.ankleSecond] = row[INPUT.ankle]!;
     return row;
   });
   const state = controllerState(compiled);

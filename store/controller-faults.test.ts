@@ -54,7 +54,7 @@ for (const [what, from, to, text] of READ) {
 }
 
 /** Faults of the machine: the study opens, and its check says so. */
-const MACHINE: [string, string, string, RegExp][] = [
+const MACHINE: [string, string | RegExp, string, RegExp][] = [
   [
     'a trap: stance that is not left unloaded with the thigh forward',
     'from: [standing, stance, lowering, extending], to: free',
@@ -98,9 +98,45 @@ const MACHINE: [string, string, string, RegExp][] = [
     /faults: nothing reacts when `load` gives no number/,
   ],
   [
+    'a second encoder that is compared and may be gone',
+    'knee-second-lost: { sensor: kneeSecond, detect: missing',
+    'knee-second-lost: { sensor: kneeSecond, detect: stuck',
+    /faults: nothing reacts when `kneeSecond` gives no number/,
+  ],
+  [
+    'two encoders that nothing compares',
+    /^ {2}ankle-encoders-apart: .*\n/m,
+    '',
+    /faults: the ankle has two encoders and nothing compares them: .* Add a fault with `sensor: ankleSecond`/s,
+  ],
+  [
+    'a comparison within the play of the gears',
+    'ankle-encoders-apart: { sensor: ankleSecond, detect: disagrees, limit: 1 deg',
+    'ankle-encoders-apart: { sensor: ankleSecond, detect: disagrees, limit: 0.15 deg',
+    /faults\.ankle-encoders-apart\.limit: .* acts beyond 0\.15°, and backlash and encoder steps of the ankle alone make 0\.17°/,
+  ],
+  [
+    'a bus that is too high and goes on being fed',
+    'high: 57 V, reaction: safe, to: safe-blind',
+    'high: 57 V, reaction: safe',
+    /faults\.bus-high: `bus-high` leads to `safe-stance`, which brakes by software and so returns still more/,
+  ],
+  [
+    'a limit of what is returned that begins where the fault has acted',
+    'fadeBus: 52 V, bus: 57 V',
+    'fadeBus: 58 V, bus: 60 V',
+    /limits\.knee\.returned: what the knee returns is limited from 58\.0 V on, and `bus-high` has acted at 57\.0 V/,
+  ],
+  [
+    'a limit that takes all braking before the leg is safe',
+    'fadeBus: 52 V, bus: 57 V',
+    'fadeBus: 52 V, bus: 56 V',
+    /limits\.knee\.returned: at 56\.0 V the knee may not brake any more, and `bus-high` makes it safe only above 57\.0 V/,
+  ],
+  [
     'a value outside float32',
-    'fadeSpeed: 600 deg/s, speed: 690 deg/s, warm: 100 degC, hot: 120 degC, slew: 1e4 N*m/s }\n  ankle',
-    'fadeSpeed: 600 deg/s, speed: 690 deg/s, warm: 100 degC, hot: 1e39 K, slew: 1e4 N*m/s }\n  ankle',
+    'fadeSpeed: 600 deg/s, speed: 690 deg/s, warm: 100 degC, hot: 120 degC',
+    'fadeSpeed: 600 deg/s, speed: 690 deg/s, warm: 100 degC, hot: 1e39 K',
     /limits\.knee: 1e\+39 is no number that float32 holds/,
   ],
 ];
@@ -113,6 +149,19 @@ for (const [what, from, to, text] of MACHINE) {
     expect((await openStudy(folder)).input.controller?.id).toBe('tern');
   });
 }
+
+test('a leg with one encoder has no second to compare', async () => {
+  const folder = spoilt(
+    'legs/tern.yaml',
+    /encoder: \{ side: both, bits: 14 \}/,
+    'encoder: { side: motor, bits: 14 }',
+  );
+  expect((await checkStudy(folder)).map(faultText)).toEqual([
+    expect.stringMatching(
+      /^controllers\/tern\.yaml:\d+:\d+ faults\.knee-encoder-wrong: the knee of this leg has one encoder, on its motor: .* Write `side: both`/,
+    ),
+  ]);
+});
 
 test('a schedule that jumps', async () => {
   const point = (at: string, stiffness: number) =>

@@ -6,13 +6,15 @@
 //   # build: fingerprint of the tables that ran                    (may be left out)
 //   # period_s: 0.001
 //   # states: standing; stance; …        by the numbers of the column `state`
-//   thigh_rad,…,release,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning
+//   thigh_rad,…,ankle_second_rad,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning
 //
 // CSV with commas and decimal points, UTF-8. Readings are float32 values, nine digits bring them back; one that was no number is an
 // empty cell; what came out always is one. `fault` and
-// `warning` count from 1 in the controller's own order, 0 is none. More columns may follow and are not read.
+// `warning` count from 1 in the controller's own order, 0 is none. More columns may follow and are not read. A log of a leg without second
+// encoders, or from before they were read, may lack their columns: they are then no numbers, and the log says which it lacks.
 import { open } from 'node:fs/promises';
 import { type ControllerLog, Fault } from '@striderule/engine';
+import { splitLine } from './csv-header.ts';
 import { readCsv } from './csv-stream.ts';
 
 /** Columns of what is read, in the order of the engine's sensors; then of what came out. */
@@ -27,7 +29,11 @@ export const READ_COLUMNS = [
   'bus_V',
   'elapsed_s',
   'release',
+  'knee_second_rad',
+  'ankle_second_rad',
 ] as const;
+/** Of these, what a log may lack. */
+const MAY_LACK: readonly string[] = ['knee_second_rad', 'ankle_second_rad'];
 export const OUT_COLUMNS = [
   'knee_torque_Nm',
   'ankle_torque_Nm',
@@ -42,6 +48,8 @@ export interface ReadLog extends ControllerLog {
   readonly period: number;
   readonly controller?: string;
   readonly build?: string;
+  /** Columns of readings that it does not have. */
+  readonly lacks: readonly string[];
 }
 
 /** Bytes in which the head must stand. */
@@ -51,13 +59,17 @@ const HEAD = 1 << 16;
 export async function readControllerLog(file: string, name: string): Promise<ReadLog> {
   const rows: number[] = [];
   const n = READ_COLUMNS.length;
-  await readCsv(file, name, { delimiter: ',', decimal: '.' }, [...READ_COLUMNS, ...OUT_COLUMNS], {
+  const { head, names } = await topOf(file);
+  const lacks = MAY_LACK.filter((column) => !names.includes(column));
+  const there = READ_COLUMNS.filter((column) => !lacks.includes(column));
+  const gone = new Array<number>(lacks.length).fill(Number.NaN);
+  await readCsv(file, name, { delimiter: ',', decimal: '.' }, [...there, ...OUT_COLUMNS], {
     row: (values) => {
-      for (const value of values) rows.push(value);
+      // what may be lacking stands last of what is read
+      rows.push(...values.subarray(0, there.length), ...gone, ...values.subarray(there.length));
     },
-    tolerates: (values) => values.subarray(n).every(Number.isFinite),
+    tolerates: (values) => values.subarray(there.length).every(Number.isFinite),
   });
-  const head = await headOf(file);
   const said = (key: string): string | undefined =>
     new RegExp(`^#\\s*${key}:\\s*(.+?)\\s*$`, 'm').exec(head)?.[1];
   const missing = (key: string, like: string): Fault =>
@@ -86,6 +98,7 @@ export async function readControllerLog(file: string, name: string): Promise<Rea
     period,
     ...(controller !== undefined && { controller }),
     ...(build !== undefined && { build }),
+    lacks,
     readings,
     torque,
     phase: Float64Array.from({ length: ticks }, (_, i) => rows[i * width + n + 2]!),
@@ -95,13 +108,18 @@ export async function readControllerLog(file: string, name: string): Promise<Rea
   };
 }
 
-async function headOf(file: string): Promise<string> {
-  const handle = await open(file, 'r');
+/** The lines above the names of the columns, and these; empty where the file cannot be read, which is told by whoever reads it. */
+async function topOf(file: string): Promise<{ readonly head: string; readonly names: readonly string[] }> {
+  const handle = await open(file, 'r').catch(() => undefined);
+  if (handle === undefined) return { head: '', names: [] };
   try {
     const { buffer, bytesRead } = await handle.read(Buffer.alloc(HEAD), 0, HEAD, 0);
     const lines = buffer.toString('utf8', 0, bytesRead).split(/\r?\n|\r/);
     const end = lines.findIndex((line) => !line.startsWith('#') && line.trim() !== '');
-    return lines.slice(0, end < 0 ? lines.length : end).join('\n');
+    return {
+      head: lines.slice(0, end < 0 ? lines.length : end).join('\n'),
+      names: end < 0 ? [] : splitLine(lines[end]!, ','),
+    };
   } finally {
     await handle.close();
   }

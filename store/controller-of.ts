@@ -33,6 +33,8 @@ const KIND: { readonly [name in Sensor | Signal]: Kind } = {
   elapsed: 'time',
   phase: 'pure number',
   release: 'pure number',
+  kneeSecond: 'angle',
+  ankleSecond: 'angle',
 };
 
 /** Fields that go with each thing a joint does: needed, and allowed. */
@@ -185,12 +187,13 @@ export function controllerOf(
         `\`jump\` is watched of angles: ${angles.join(', ')}`,
         'Use `outside`',
       );
-    if (w.detect === 'disagrees' && w.sensor !== 'thighRate')
+    const pairs = ['thighRate', 'kneeSecond', 'ankleSecond'];
+    if (w.detect === 'disagrees' && !pairs.includes(w.sensor))
       fault(
         'watch',
         [...path, 'sensor'],
-        '`disagrees` sets the thigh’s rate against its angle',
-        'Use thighRate',
+        '`disagrees` sets the thigh’s rate against its angle, or a joint’s second encoder against its first',
+        `Use one of: ${pairs.join(', ')}`,
       );
     const needsLimit = w.detect === 'jump' || w.detect === 'disagrees';
     if (needsLimit && w.limit === undefined)
@@ -226,6 +229,9 @@ const limitsOf = (l: ControllerFile['limits']['knee']): JointLimits => ({
   speed: l.speed.si,
   warm: l.warm.si,
   hot: l.hot.si,
+  ...(l.returned && {
+    returned: { power: l.returned.power.si, fadeBus: l.returned.fadeBus.si, bus: l.returned.bus.si },
+  }),
   slew: l.slew.si,
 });
 

@@ -75,7 +75,9 @@ const watch = z.strictObject({
   time: quantity('time', notNegative)
     .optional()
     .describe('Acts when this has been passed; left out: at once'),
-  limit: scalar.optional().describe('jump: step within a tick; disagrees: difference of speeds'),
+  limit: scalar
+    .optional()
+    .describe('jump: step within a tick; disagrees: difference of speeds, or of two encoders'),
   low: scalar.optional(),
   high: scalar.optional(),
   reaction: z.enum(['safe', 'warn']),
@@ -91,6 +93,14 @@ const jointLimits = z.strictObject({
   fadeSpeed: quantity('angular velocity', positive).describe('and begins to fade here'),
   warm: quantity('temperature').describe('Winding temperature at which torque begins to fade'),
   hot: quantity('temperature').describe('and is gone'),
+  returned: z
+    .strictObject({
+      power: quantity('power', positive),
+      fadeBus: quantity('voltage', positive).describe('Bus voltage at which it begins to fade'),
+      bus: quantity('voltage', positive).describe('and at which nothing may be returned any more'),
+    })
+    .optional()
+    .describe('What the joint may return to the bus by braking; left out: not limited'),
   slew: quantity('torque rate', positive).describe('Torque may change so fast'),
 });
 

@@ -5,12 +5,16 @@ import { join } from 'node:path';
 import {
   type ControlledLeg,
   controlledLeg,
+  controllerState,
+  controllerTick,
   evaluateDesign,
+  OUTPUT,
+  OUTPUTS,
   replayLog,
   type StudyInput,
 } from '@striderule/engine';
 import { afterAll, describe, expect, test } from 'vitest';
-import { readControllerLog } from './controller-log.ts';
+import { READ_COLUMNS, readControllerLog } from './controller-log.ts';
 import { buildFingerprint, exportFirmware } from './firmware-export.ts';
 import { openStudy } from './open-study.ts';
 
@@ -24,7 +28,7 @@ const leg = legOf(input);
 const made = mkdtempSync(join(tmpdir(), 'striderule-firmware-'));
 afterAll(() => rmSync(made, { recursive: true, force: true }));
 
-const TICKS = 110_000;
+const TICKS = 140_000;
 const folder = join(made, 'out');
 const files = await exportFirmware({
   folder,
@@ -85,6 +89,22 @@ describe('the controller in C99', () => {
     expect(new Set(log.fault).size - 1).toBeGreaterThanOrEqual(leading - 4);
     expect(log.torque.filter((x) => Math.abs(x) > 5).length).toBeGreaterThan(TICKS / 2);
     expect(log.readings.some(Number.isNaN)).toBe(true);
+    // two encoders that differ: found at the knee as a fault, at either joint as a warning
+    const { watches } = leg.compiled;
+    const told = (name: string): number => watches.indexOf(name) + 1;
+    expect([...log.fault]).toContain(told('knee-encoder-wrong'));
+    const state = controllerState(leg.compiled);
+    const out = new Float64Array(OUTPUTS);
+    const [warned, limited] = [new Set<number>(), [0, 0]];
+    const n = READ_COLUMNS.length;
+    for (let k = 0; k < TICKS; k++) {
+      controllerTick(leg.compiled, state, log.readings.subarray(k * n, (k + 1) * n), out);
+      warned.add(out[OUTPUT.warning]!);
+      for (const j of [0, 1]) if ((out[OUTPUT.kneeLimits + j]! & 16) !== 0) limited[j]!++;
+    }
+    for (const name of ['knee-encoders-apart', 'ankle-encoders-apart'])
+      expect([...warned]).toContain(told(name));
+    for (const ticks of limited) expect(ticks).toBeGreaterThan(50);
     // and the file is a log: run again, it is the same to the last bit
     expect(replayLog(leg.compiled, log)).toMatchObject({ ticks: TICKS, torque: [0, 0], phase: 0 });
     expect(log.controller).toBe(leg.fingerprint);
@@ -97,7 +117,9 @@ describe('the controller in C99', () => {
       const lines = readFileSync(join(folder, 'vectors.csv'), 'utf8').split('\n');
       const k = lines.findIndex((line) => line.startsWith('thigh_rad')) + 501;
       const cells = lines[k]!.split(',');
-      lines[k] = cells.map((cell, i) => (i === 10 ? String(Number(cell) + 0.01) : cell)).join(',');
+      lines[k] = cells
+        .map((cell, i) => (i === READ_COLUMNS.length ? String(Number(cell) + 0.01) : cell))
+        .join(',');
       writeFileSync(join(folder, 'wrong.csv'), lines.slice(0, k + 500).join('\n'));
       const ran = harness('harness', 'wrong.csv');
       expect(ran.status).toBe(1);
@@ -180,7 +202,10 @@ describe('a log', () => {
       (t: string) => {
         const lines = t.split('\n');
         const cells = lines.at(-1)!.split(',');
-        return [...lines.slice(0, -1), cells.map((cell, i) => (i === 10 ? '' : cell)).join(',')].join('\n');
+        return [
+          ...lines.slice(0, -1),
+          cells.map((cell, i) => (i === READ_COLUMNS.length ? '' : cell)).join(','),
+        ].join('\n');
       },
       /log\.csv:40/,
     ],

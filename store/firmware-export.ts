@@ -102,6 +102,11 @@ export async function exportFirmware(of: FirmwareExport): Promise<readonly strin
 const ms = (x: number): string => `${(1e3 * x).toFixed(0)} ms`;
 const degrees = (x: number): string => `${((180 / Math.PI) * x).toFixed(0)}°`;
 
+const returned = ({ returned: r }: Controller['limits']['knee']): string =>
+  r === undefined
+    ? 'not limited'
+    : `${r.power.toFixed(0)} W, fading ${r.fadeBus.toFixed(1)} … ${r.bus.toFixed(1)} V`;
+
 function readme(
   leg: ControlledLeg,
   controller: Controller,
@@ -110,7 +115,7 @@ function readme(
 ): string {
   const limits = Object.entries(controller.limits).map(
     ([joint, l]) =>
-      `| ${joint} | ${l.torque.toFixed(0)} N·m, ${degrees(l.from)} … ${degrees(l.to)}, fading over ${degrees(l.margin)} | fades ${degrees(l.fadeSpeed)} … ${degrees(l.speed)} a second | fades ${(l.warm - 273.15).toFixed(0)} … ${(l.hot - 273.15).toFixed(0)} °C | ${l.slew.toFixed(0)} N·m/s |`,
+      `| ${joint} | ${l.torque.toFixed(0)} N·m, ${degrees(l.from)} … ${degrees(l.to)}, fading over ${degrees(l.margin)} | fades ${degrees(l.fadeSpeed)} … ${degrees(l.speed)} a second | fades ${(l.warm - 273.15).toFixed(0)} … ${(l.hot - 273.15).toFixed(0)} °C | ${returned(l)} | ${l.slew.toFixed(0)} N·m/s |`,
   );
   const faults = controller.watches.map((watch, k) => {
     const leads = watch.reaction === 'warn' ? 'a warning' : (watch.to ?? 'the safe state of the present one');
@@ -139,10 +144,10 @@ Write both fingerprints into the head of every log: a log can then be traced and
 2. plausibility and faults; the first in the list that acts leads to its safe state, latched
 3. events: at most one transition
 4. phase and trajectory of the state that is now
-5. torque, then limits: position, speed, heat, change of torque
+5. torque, then limits: position, speed, heat, power returned to the bus, change of torque
 6. out: torque of both joints in this same period, \`shorted\` above torque; log what was read and what came out
 
-Most errors in the field are one sample of order. No allocation, no recursion, no clock, float32 throughout; cosf and sinf of the C library, nothing else. Not with \`-ffast-math\`: NaN must stay NaN. Angles: knee flexion and ankle dorsiflexion positive, thigh forward of the vertical positive, torque in the direction of the angle it would increase.
+Most errors in the field are one sample of order. No allocation, no recursion, no clock, float32 throughout; cosf, sinf, sqrtf and roundf of the C library, nothing else. Not with \`-ffast-math\`: NaN must stay NaN. Angles: knee flexion and ankle dorsiflexion positive, thigh forward of the vertical positive, torque in the direction of the angle it would increase.
 
 ## Test
 
@@ -152,8 +157,8 @@ ${ticks} ticks, seed ${seed}, with sensors that fail: torque within ${SAME.torqu
 
 ## Limits, in order
 
-| joint | torque by position | speed | heat | change |
-|---|---|---|---|---|
+| joint | torque by position | speed | heat | returned to the bus | change |
+|---|---|---|---|---|---|
 ${limits.join('\n')}
 
 ## Faults

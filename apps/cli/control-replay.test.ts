@@ -60,8 +60,8 @@ describe('control export and control replay', () => {
 
   test('another version: the first difference with its time, in words and as data', async () => {
     const study = changed(
-      'to: stance, when: { load: { above: 40 % } }, hold: 2 ms',
-      'to: stance, when: { load: { above: 40 % } }, hold: 30 ms',
+      'to: stance, when: { load: { above: 8 % }, thigh: { below: -5 deg } }, hold: 50 ms',
+      'to: stance, when: { load: { above: 8 % }, thigh: { below: -5 deg } }, hold: 90 ms',
     );
     const { code, stdout } = await striderule([
       'control',
@@ -72,7 +72,7 @@ describe('control export and control replay', () => {
     ]);
     expect(code).toBe(0);
     expect(flat(stdout)).toMatch(
-      /^Controller tern, [0-9a-f]{12}, first differs at [\d.]+ s, tick \d+: state was stance, is swing\./,
+      /^Controller tern, [0-9a-f]{12}, first differs at [\d.]+ s, tick \d+: state was stance, is standing\./,
     );
     expect(flat(stdout)).toContain('another version');
     const data = JSON.parse(
@@ -85,9 +85,32 @@ describe('control export and control replay', () => {
       .split('\n')
       .filter((line) => line !== '' && !line.startsWith('#'))
       .slice(1);
-    const state = (k: number): number => Number(rows[k]!.split(',')[13]);
-    expect([state(first.tick - 1), state(first.tick)]).toEqual([2, 1]);
+    const state = (k: number): number => Number(rows[k]!.split(',')[15]);
+    expect([state(first.tick - 1), state(first.tick)]).toEqual([0, 1]);
     expect(first.time).toBeCloseTo(first.tick * 1e-3, 6);
+  });
+
+  test('a log from before second encoders were read is run without them, and that is said', async () => {
+    const old = path.join(made, 'old.csv');
+    const lines = readFileSync(path.join(folder, 'vectors.csv'), 'utf8').split('\n');
+    // the two columns stand after `release`, the eleventh and twelfth
+    const short = lines.map((line) =>
+      line.startsWith('#')
+        ? line
+        : line
+            .split(',')
+            .filter((_, i) => i !== 10 && i !== 11)
+            .join(','),
+    );
+    expect(lines.find((line) => line.startsWith('thigh'))).toContain(
+      'release,knee_second_rad,ankle_second_rad,',
+    );
+    writeFileSync(old, short.join('\n'));
+    const { code, stdout } = await striderule(['control', 'replay', old]);
+    expect(code).toBe(0);
+    expect(flat(stdout)).toContain(
+      'The log has no `knee_second_rad`, `ankle_second_rad`: they are taken as no numbers, and what watches them finds nothing or that they are missing.',
+    );
   });
 
   test('another wearer is another build; a log at another period is refused', async () => {

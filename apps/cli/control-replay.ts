@@ -20,7 +20,7 @@ export async function controlReplay(file: string, values: Values): Promise<numbe
   }
   const report = {
     replay: replayLog(leg.compiled, log),
-    log: { controller: log.controller, build: log.build },
+    log: { controller: log.controller, build: log.build, lacks: log.lacks },
     here: { id: leg.id, controller: leg.fingerprint, build: buildFingerprint(leg) },
     unknownStates: log.states.filter((name) => !leg.compiled.states.includes(name)),
     period: log.period,

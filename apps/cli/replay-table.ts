@@ -8,7 +8,12 @@ import { table } from './table.ts';
 export interface ReplayReport {
   readonly replay: Replay;
   /** Fingerprints that the log names. */
-  readonly log: { readonly controller: string | undefined; readonly build: string | undefined };
+  readonly log: {
+    readonly controller: string | undefined;
+    readonly build: string | undefined;
+    /** Columns of readings that it does not have. */
+    readonly lacks: readonly string[];
+  };
   readonly here: { readonly id: string; readonly controller: string; readonly build: string };
   readonly unknownStates: readonly string[];
   readonly period: number;
@@ -57,6 +62,11 @@ export function replayText({ replay, log, here, unknownStates, period }: ReplayR
       whose('build', log.build, here.build),
       `The same means: states and faults equal, phase within ${SAME.phase}, torque within ${SAME.torque} N·m and ${SAME.torqueShare} of it, which is what float32 leaves.`,
       'What the leg read is taken as it was: had another controller run, the leg would have moved otherwise.',
+      ...(log.lacks.length === 0
+        ? []
+        : [
+            `The log has no ${log.lacks.map((name) => `\`${name}\``).join(', ')}: they are taken as no numbers, and what watches them finds nothing or that they are missing.`,
+          ]),
       ...(unknownStates.length === 0
         ? []
         : [`States of the log that this controller does not have: ${unknownStates.join(', ')}.`]),

@@ -7,6 +7,7 @@ import {
   type ControlState,
   type SchedulePoint,
   SENSORS,
+  type Sensor,
   SIGNALS,
   type Signal,
   type Transition,
@@ -23,6 +24,9 @@ export interface ReactionTiming {
 
 /** Sensors without which no state but one that reads nothing is safe. */
 const MUST_LEAD_TO_SAFE: readonly string[] = ['thigh', 'thighRate', 'knee', 'ankle', 'load'];
+
+/** Angles that are read to be compared. */
+const SECOND: readonly Sensor[] = ['kneeSecond', 'ankleSecond'];
 
 const DEG = Math.PI / 180;
 /** Load, share of body weight; angles rad; phase: postures in which nothing moves. Our choice of grid. */
@@ -42,7 +46,8 @@ type Posture = { readonly [signal in Signal]: number };
  * - traps: with nothing moving, in any posture of a grid over load, thigh, knee and phase, the machine must come to rest, from every
  *   state, in a state that is meant for the load; and quiet standing must lead to the initial state
  * - safe states that need the thigh, that nobody can leave, or that are left without the wearer's asking
- * - sensors whose loss nothing watches; faults that need longer than they declare
+ * - sensors whose loss nothing watches, a second encoder only where it is compared; faults that need longer than they declare
+ * - a bus too high whose state still brakes by software, which returns power; a limit on that power that comes too late or ends too soon
  * - behaviours without the phase they need; schedules that jump or leave part of stance out
  *
  * No proof: between the postures of the grid it sees nothing, and what motion does is for simulation and bench.
@@ -61,6 +66,7 @@ export function checkController(
     ...behaviours(of),
     ...unwatched(of),
     ...tooSlow(of, timing),
+    ...tooHighBus(of),
     ...Object.entries(schedules).flatMap(([name, points]) => jumps(name, points)),
   ];
 }
@@ -303,7 +309,10 @@ function behaviours(of: Controller): FaultData[] {
 }
 
 function unwatched(of: Controller): FaultData[] {
+  const compared = (sensor: Sensor): boolean =>
+    of.watches.some((watch) => watch.sensor === sensor && watch.detect === 'disagrees');
   return SENSORS.flatMap((sensor) => {
+    if (SECOND.includes(sensor) && !compared(sensor)) return [];
     const watched = of.watches.filter((watch) => watch.sensor === sensor && watch.detect === 'missing');
     const safe = watched.some(({ reaction }) => reaction === 'safe');
     if (MUST_LEAD_TO_SAFE.includes(sensor) ? safe : watched.length > 0) return [];
@@ -345,6 +354,55 @@ function tooSlow(of: Controller, timing: ReactionTiming): FaultData[] {
       ),
     ];
   });
+}
+
+function tooHighBus(of: Controller): FaultData[] {
+  const high = of.watches.filter(
+    ({ sensor, detect, high, reaction }) =>
+      sensor === 'bus' && detect === 'outside' && high !== undefined && reaction === 'safe',
+  );
+  const returning = high.flatMap((watch) => {
+    const leads = of.states.filter(({ name }) =>
+      watch.to === undefined ? of.states.some(({ safe }) => safe === name) : name === watch.to,
+    );
+    const state = leads.find((each) => JOINTS.some((joint) => each[joint].kind !== 'shorted'));
+    if (state === undefined) return [];
+    return [
+      found(
+        'bus-still-fed',
+        `faults.${watch.name}`,
+        `\`${watch.name}\` leads to \`${state.name}\`, which brakes by software and so returns still more to a bus that is too high`,
+        'Name under `to:` a state in which both joints are shorted',
+      ),
+    ];
+  });
+  const limits = JOINTS.flatMap((joint) => {
+    const { returned } = of.limits[joint];
+    if (returned === undefined) return [];
+    return high.flatMap((watch) => {
+      const volts = `${watch.high!.toFixed(1)} V`;
+      const path = `limits.${joint}.returned`;
+      if (returned.fadeBus >= watch.high!)
+        return [
+          found(
+            'bus-limit-late',
+            path,
+            `what the ${joint} returns is limited from ${returned.fadeBus.toFixed(1)} V on, and \`${watch.name}\` has acted at ${volts}`,
+            'Begin the limit below the fault',
+          ),
+        ];
+      if (returned.bus >= watch.high!) return [];
+      return [
+        found(
+          'bus-limit-lets-go',
+          path,
+          `at ${returned.bus.toFixed(1)} V the ${joint} may not brake any more, and \`${watch.name}\` makes it safe only above ${volts}`,
+          'End the limit at the fault or above it',
+        ),
+      ];
+    });
+  });
+  return [...returning, ...limits];
 }
 
 function jumps(name: string, points: readonly SchedulePoint[]): FaultData[] {

@@ -31,6 +31,11 @@ export interface ControllerParts {
   readonly bodyWeight: number;
   readonly maps: { readonly [name: string]: CarriedMap };
   readonly schedules: { readonly [name: string]: readonly SchedulePoint[] };
+  /**
+   * By joint: rad that its gears wind up under 1 N·m, and W that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid
+   * gears, and all that braking takes from the joint is returned to the bus.
+   */
+  readonly drives?: { readonly [joint in DrivenJoint]: { readonly windUp: number; readonly copper: number } };
   /** Gains of the software that make the joint what is asked; left out: as asked. Undefined where the gears yield more. */
   readonly software?: (joint: DrivenJoint, asked: Gains) => Gains | undefined;
 }
@@ -50,9 +55,14 @@ export const LIMIT = {
   speed: 5,
   warm: 6,
   hot: 7,
-  slewStep: 8,
+  returned: 8,
+  fadeBus: 9,
+  bus: 10,
+  slewStep: 11,
 } as const;
-export const LIMITS = 9;
+export const LIMITS = 12;
+/** V between which nothing is limited: no bus of a leg comes near. */
+const NO_BUS = { fadeBus: 1e6, bus: 2e6 };
 export const JOINTS = ['knee', 'ankle'] as const satisfies readonly DrivenJoint[];
 
 /**
@@ -98,6 +108,9 @@ export interface CompiledController {
   readonly watchLow: Float64Array;
   readonly watchHigh: Float64Array;
   readonly limits: Float64Array;
+  /** By joint, as in ControllerParts. */
+  readonly windUp: Float64Array;
+  readonly copper: Float64Array;
   readonly scheduleFirst: Int32Array;
   readonly at: Float64Array;
   readonly scheduleStiffness: Float64Array;
@@ -220,18 +233,22 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       (!(l.margin > 0) && 'margin') ||
       (!(l.speed > l.fadeSpeed && l.fadeSpeed > 0) && 'speed') ||
       (!(l.hot > l.warm) && 'hot') ||
+      (l.returned !== undefined &&
+        !(l.returned.power >= 0 && l.returned.bus > l.returned.fadeBus) &&
+        'returned') ||
       (!(l.slew > 0) && 'slew');
     if (wrong !== false)
       throw fault(
         'limits',
         `${path}.${wrong}`,
         `the ${joint}’s limits leave nothing to fade over`,
-        'Torque, margin and slew above zero, `speed` above `fadeSpeed`, `hot` above `warm`, `to` above `from`',
+        'Torque, margin and slew above zero, `speed` above `fadeSpeed`, `hot` above `warm`, `bus` above `fadeBus`, `to` above `from`',
       );
+    const { power, fadeBus, bus } = l.returned ?? { power: FLOAT32, ...NO_BUS };
     return [
-      ...[l.torque, l.from, l.to, l.margin, l.fadeSpeed, l.speed, l.warm, l.hot].map((x) => single(x, path)),
-      single(l.slew * period, path),
-    ];
+      ...[l.torque, l.from, l.to, l.margin, l.fadeSpeed, l.speed, l.warm, l.hot],
+      ...[power, fadeBus, bus, l.slew * period],
+    ].map((x) => single(x, path));
   });
   return {
     name: of.name,
@@ -271,6 +288,8 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       w.high === undefined ? Number.POSITIVE_INFINITY : scaled(w, w.high),
     ),
     limits: Float64Array.from(limits),
+    windUp: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].windUp ?? 0, joint)),
+    copper: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].copper ?? 0, joint)),
     scheduleFirst: starts(
       points.flatMap((own, k) => own.map(() => k)),
       points.length,

@@ -1,5 +1,5 @@
 import { type RandomStream, randomStream } from '../numeric/random.ts';
-import { type CompiledController, DETECT } from './compile-controller.ts';
+import { type CompiledController, DETECT, LIMIT, LIMITS } from './compile-controller.ts';
 import { SENSORS } from './controller.ts';
 import { INPUT } from './controller-memory.ts';
 
@@ -58,9 +58,12 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
       row[INPUT.load] = scene.load * of.bodyWeight + 2 * chance.normal();
       row[INPUT.kneeWinding] = 325 + 65 * Math.sin(k * 1e-4);
       row[INPUT.ankleWinding] = 325 + 65 * Math.sin(k * 0.7e-4);
-      row[INPUT.bus] = 44 + 0.3 * chance.normal();
+      // up to where braking is limited, and below where the bus is called too high
+      row[INPUT.bus] = 48.5 + 7 * Math.sin(k * 3e-4) + 0.3 * chance.normal();
       row[INPUT.elapsed] = of.period;
       row[INPUT.release] = scene.release;
+      row[INPUT.kneeSecond] = pose.knee + 1e-3 * chance.normal();
+      row[INPUT.ankleSecond] = pose.ankle + 1e-3 * chance.normal();
       if (wrong !== undefined && i >= from && i < until) wrong.change(row, before);
       for (let s = 0; s < n; s++) {
         rows[k * n + s] = Math.fround(row[s]);
@@ -143,6 +146,9 @@ function spoil(chance: RandomStream, of: CompiledController, turn: number): Spoi
   const w = turn % of.watches.length;
   const s = of.watchSensor[w];
   const [low, high, limit] = [of.watchLow[w], of.watchHigh[w], of.watchLimit[w]];
+  // two encoders must differ beyond what the gears wind up under the largest torque
+  const j = s === INPUT.kneeSecond ? 0 : s === INPUT.ankleSecond ? 1 : -1;
+  const allowed = j < 0 ? 0 : of.windUp[j] * of.limits[j * LIMITS + LIMIT.torque];
   // just too short or long enough
   const lasts = of.watchTicks[w] + (size < -0.3 ? -1 : 20);
   const change = (row: Float64Array, before: Float64Array): void => {
@@ -150,7 +156,7 @@ function spoil(chance: RandomStream, of: CompiledController, turn: number): Spoi
     else if (of.watchKind[w] === DETECT.stuck) row[s] = before[s];
     else if (of.watchKind[w] === DETECT.outside)
       row[s] = Number.isFinite(high) ? 1.05 * high : low - 0.05 * Math.abs(low);
-    else row[s] += 1.5 * limit;
+    else row[s] += 1.5 * limit + allowed;
   };
   return { ticks: Math.max(1, lasts), change };
 }

@@ -33,7 +33,7 @@ export const OUTPUT = {
 export const OUTPUTS = 14;
 
 /** Which limits changed the torque. */
-export const LIMIT_BIT = { torque: 1, speed: 2, heat: 4, slew: 8 } as const;
+export const LIMIT_BIT = { torque: 1, speed: 2, heat: 4, slew: 8, bus: 16 } as const;
 
 /** Places in the numbers of a controller's state. */
 export const HELD = {

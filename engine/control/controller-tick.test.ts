@@ -68,10 +68,14 @@ describe('CTL-FSM', () => {
 // One joint as a spring of 100 N·m/rad about 0 with a damper of 2 N·m·s/rad, one limit at a time, against its own formula by hand.
 describe('limits, last and in order', () => {
   const wide = twoStates.limits.knee;
-  const knee = (limits: Partial<JointLimits>, rows: Parameters<typeof ticked>[1]) => {
+  const knee = (limits: Partial<JointLimits>, rows: Parameters<typeof ticked>[1], copper = 0) => {
+    const drive = { windUp: 0, copper };
     const of = compileController(
       { ...twoStates, watches: [], limits: { ...twoStates.limits, knee: { ...wide, ...limits } } },
-      { period: 0.01, bodyWeight: 1, maps: {}, schedules: {} },
+      {
+        ...{ period: 0.01, bodyWeight: 1, maps: {}, schedules: {} },
+        drives: { knee: drive, ankle: drive },
+      },
     );
     return ticked(of, rows).map((out) => ({
       torque: out[OUTPUT.kneeTorque]!,
@@ -115,5 +119,74 @@ describe('limits, last and in order', () => {
       most: 60,
     });
     expect(second!.torque).toBeCloseTo(-20, 4);
+  });
+
+  describe('power returned to the bus', () => {
+    const returned = { power: 400, fadeBus: 50, bus: 60 };
+    // 0.3 rad in a tick of 10 ms away from its rest: spring and damper brake, at a speed that the filter lets through
+    const rate = (1 - Math.exp(-2 * Math.PI * 60 * 0.01)) * 30;
+    const braked = (bus: number, copper = 0) =>
+      knee(
+        { returned, torque: 1000 },
+        [
+          { knee: 0.7, bus },
+          { knee: 1, bus },
+        ],
+        copper,
+      )[1]!;
+    const asked = -100 - 2 * rate;
+
+    test('falls in a straight line from the one voltage to the other: P/ω of torque is left where nothing is burnt', () => {
+      for (const [bus, share] of [
+        [44, 1],
+        [50, 1],
+        [52.5, 0.75],
+        [55, 0.5],
+        [59, 0.1],
+      ] as const) {
+        expect(braked(bus).torque * rate).toBeCloseTo(-share * 400, 3);
+        expect(braked(bus).acts).toBe(LIMIT_BIT.bus);
+      }
+      for (const bus of [60, 70]) expect(braked(bus)).toMatchObject({ acts: LIMIT_BIT.bus });
+      for (const bus of [60, 70]) expect(Math.abs(braked(bus).torque)).toBe(0);
+    });
+
+    test('what the windings burn is not returned: the smaller root of c·τ² − ω·τ + P = 0', () => {
+      const [c, P] = [0.1, 200];
+      const { torque, acts } = braked(55, c);
+      expect(acts).toBe(LIMIT_BIT.bus);
+      expect(-torque).toBeCloseTo((rate - Math.sqrt(rate ** 2 - 4 * c * P)) / (2 * c), 3);
+      expect(-torque * rate - c * torque ** 2).toBeCloseTo(P, 2);
+      // so much copper that the asked torque returns less than that: it is left alone
+      expect(braked(55, 0.2)).toMatchObject({ torque: expect.closeTo(asked, 3), acts: 0 });
+    });
+
+    test('what drives the joint, and what stands, is not limited; heat goes before, slew after', () => {
+      const still = knee({ returned }, [{ knee: 0.9, bus: 70 }])[0]!;
+      expect(still).toMatchObject({ torque: expect.closeTo(-90, 4), acts: 0 });
+      const towards = knee({ returned, torque: 1000 }, [
+        { knee: 1.3, bus: 70 },
+        { knee: 1, bus: 70 },
+      ])[1]!;
+      expect(towards).toMatchObject({ torque: expect.closeTo(-100 + 2 * rate, 3), acts: 0 });
+      const all = knee({ returned, torque: 120, slew: 100 }, [
+        { knee: 0.7, bus: 55, kneeWinding: 90 },
+        { knee: 1, bus: 55, kneeWinding: 90 },
+      ])[1]!;
+      expect(all.acts).toBe(LIMIT_BIT.torque | LIMIT_BIT.heat | LIMIT_BIT.bus | LIMIT_BIT.slew);
+      expect(all.torque).toBeCloseTo(-2, 4);
+    });
+
+    test('left out, nothing is limited at any voltage', () => {
+      expect(
+        knee({ torque: 1000 }, [
+          { knee: 0.7, bus: 1e5 },
+          { knee: 1, bus: 1e5 },
+        ])[1],
+      ).toMatchObject({
+        torque: expect.closeTo(asked, 3),
+        acts: 0,
+      });
+    });
   });
 });

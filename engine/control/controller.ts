@@ -1,6 +1,10 @@
 import type { DrivenJoint } from '../gait/stride.ts';
 
-/** What a controller reads each tick, in this order. SI; `load` N along the shank, `elapsed` s since the tick before, `release` 0 or 1. */
+/**
+ * What a controller reads each tick, in this order. SI; `load` N along the shank, `elapsed` s since the tick before, `release` 0 or 1.
+ * `knee` and `ankle` are the angles that close the loop; `kneeSecond` and `ankleSecond` the same angles by the encoder on the other side of
+ * the gears.
+ */
 export const SENSORS = [
   'thigh',
   'thighRate',
@@ -12,6 +16,8 @@ export const SENSORS = [
   'bus',
   'elapsed',
   'release',
+  'kneeSecond',
+  'ankleSecond',
 ] as const;
 export type Sensor = (typeof SENSORS)[number];
 
@@ -89,7 +95,8 @@ export interface ControlState {
  * - `stuck`: the same number to the last bit for longer than `time`
  * - `jump`: a step of more than `limit` within one tick
  * - `outside`: below `low` or above `high` for longer than `time`
- * - `disagrees`: thigh rate and the thigh's own change differ by more than `limit`, both filtered, for longer than `time`
+ * - `disagrees`: of `thighRate`, it and the thigh's own change differ by more than `limit`, both filtered; of a second encoder, the two angles
+ *   of the joint differ by more than `limit` and what the gears wind up under the torque that is asked; for longer than `time`
  */
 export interface Watch {
   readonly name: string;
@@ -120,6 +127,11 @@ export interface JointLimits {
   /** Torque fades to nothing between the two winding temperatures. */
   readonly warm: number;
   readonly hot: number;
+  /**
+   * W that the joint may return to the bus by braking: so much up to `fadeBus` V, nothing from `bus` V on, a straight line between. Left
+   * out: not limited.
+   */
+  readonly returned?: { readonly power: number; readonly fadeBus: number; readonly bus: number };
   /** N·m/s. */
   readonly slew: number;
 }

@@ -2,7 +2,14 @@ import { BEHAVIOUR, type CompiledController, LIMIT, LIMITS } from './compile-con
 import { COUNT, type ControllerState, HELD, INPUT, LIMIT_BIT, OUTPUT } from './controller-memory.ts';
 import { SWING } from './swing-tick.ts';
 
-/** Torque of one joint (0 knee, 1 ankle) and its limits. `place`: in the stance schedule. */
+/**
+ * Torque of one joint (0 knee, 1 ankle) and its limits. `place`: in the stance schedule. What braking returns to the bus is what it takes
+ * from the joint less what the windings burn at the least, and the smaller of two torques that return so much is taken:
+ *
+ *     |τ|·|θ̇| − c·τ² ≤ P·(V_2 − V)/(V_2 − V_1)   →   |τ| ≤ 2·P′/(|θ̇| + √(θ̇² − 4·c·P′)),   P′ the right side
+ *
+ * Torque above |θ̇|/c costs power and is not limited; P′ is P below V_1 and 0 above V_2, c = 1/(N·K_m)² of a cold motor.
+ */
 export function jointCommand(
   of: CompiledController,
   { numbers: x, counts: n, swing }: ControllerState,
@@ -60,6 +67,17 @@ export function jointCommand(
     torque = Math.sign(torque) * full * byHeat;
     acts |= LIMIT_BIT.heat;
   }
+  const returned = of.limits[l + LIMIT.returned] * busShare(of, x[INPUT.bus], l);
+  if (torque * rate < 0) {
+    const c = of.copper[j];
+    const speed = Math.abs(rate);
+    const braking = Math.abs(torque);
+    if (braking * (speed - c * braking) > returned) {
+      const under = Math.max(0, speed * speed - 4 * c * returned);
+      torque = (Math.sign(torque) * 2 * returned) / (speed + Math.sqrt(under));
+      acts |= LIMIT_BIT.bus;
+    }
+  }
   const step = of.limits[l + LIMIT.slewStep];
   const before = x[HELD.kneeTorque + j];
   if (torque > before + step) {
@@ -78,6 +96,10 @@ export function jointCommand(
   outputs[OUTPUT.kneeLimits + j] = acts;
   outputs[OUTPUT.kneeMost + j] = full * Math.min(bySpeed, byHeat);
 }
+
+/** Share of what a joint may return that the bus voltage leaves. */
+const busShare = ({ limits }: CompiledController, volts: number, l: number): number =>
+  share((limits[l + LIMIT.bus] - volts) / (limits[l + LIMIT.bus] - limits[l + LIMIT.fadeBus]));
 
 /** 0 … 1. */
 const share = (x: number): number => (x < 0 ? 0 : Math.min(x, 1));

@@ -1,8 +1,10 @@
 import { type CompiledController, DETECT, OWN_SAFE, WARN } from './compile-controller.ts';
-import { COUNT, HELD, LONG } from './controller-memory.ts';
+import { COUNT, HELD, INPUT, LONG } from './controller-memory.ts';
 
 /** No sensor of a leg gives more, in any unit of ours: beyond it a reading is no number. Keeps what follows inside float32. */
 const READABLE = 1e6;
+
+const TURN = 2 * Math.PI;
 
 /** Reads one sensor: a number is kept, no number leaves the last. True where there is one. */
 export function readSensor(x: Float64Array, n: Int32Array, inputs: Float64Array, i: number): boolean {
@@ -56,8 +58,10 @@ export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Ar
     else if (kind === DETECT.stuck) n[at] = Math.max(0, n[COUNT.same + i]);
     else if (kind === DETECT.outside)
       n[at] = x[i] < of.watchLow[w] || x[i] > of.watchHigh[w] ? Math.min(n[at] + 1, LONG) : 0;
-    else if (kind === DETECT.disagrees)
-      n[at] = Math.abs(x[HELD.disagrees]) > of.watchLimit[w] ? Math.min(n[at] + 1, LONG) : 0;
+    else if (kind === DETECT.disagrees) {
+      const apart = i === INPUT.thighRate ? Math.abs(x[HELD.disagrees]) : encodersApart(of, x, n, i);
+      n[at] = apart > of.watchLimit[w] ? Math.min(n[at] + 1, LONG) : 0;
+    }
     const bad = n[at] >= of.watchTicks[w];
     const to = of.watchTo[w];
     if (to === WARN) {
@@ -71,6 +75,21 @@ export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Ar
     if (leadsTo < 0) leadsTo = target;
   }
   return leadsTo;
+}
+
+/**
+ * By how much the two encoders of a joint differ beyond what its gears may wind up, rad; 0 while either gives no number.
+ *
+ *     |θ₂ − θ − 2π·n| − |τ|/K_g     n: whole turns nearest to it, τ: torque asked in the last period, K_g: stiffness of the gears
+ *
+ * Not told apart: which of the two is wrong, and an error of a whole turn.
+ */
+function encodersApart(of: CompiledController, x: Float64Array, n: Int32Array, second: number): number {
+  const j = second - INPUT.kneeSecond;
+  const own = INPUT.knee + j;
+  if (n[COUNT.missing + own] > 0 || n[COUNT.missing + second] > 0) return 0;
+  const apart = x[second] - x[own];
+  return Math.abs(apart - TURN * Math.round(apart / TURN)) - of.windUp[j] * Math.abs(x[HELD.kneeTorque + j]);
 }
 
 /** The first watch that warns just now, from 1; 0: none. */

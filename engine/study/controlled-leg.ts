@@ -8,7 +8,8 @@ import type { PhaseChoice, SchedulePoint } from '../control/controller.ts';
 import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { softwareGains } from '../control/software-gains.ts';
-import { swingMap } from '../control/swing-map.ts';
+import { swingMap, turnedMap } from '../control/swing-map.ts';
+import { motorConstant, motorConstants } from '../drive/torque-constant.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault, type FaultData } from '../quantity/fault.ts';
@@ -29,17 +30,22 @@ export interface ControlledLeg extends StudyController {
   readonly timing: ReactionTiming;
 }
 
+/** The reading of each joint's second encoder. */
+export const SECOND = { knee: 'kneeSecond', ankle: 'ankleSecond' } as const;
+
 /** Points at which a fitted schedule is carried: straight lines between them stay within a percent of its stiffness. Our choice. */
 const POINTS = 17;
 
 /**
  * Compiles the study's controller: maps from the thigh curves of its tasks, schedules fitted to the study's strides, gains of the
- * software for what the joints shall be, body weight of the wearer. Throws the Fault of a controller that cannot be compiled; open where
+ * software for what the joints shall be, body weight of the wearer. Told an `incline` of its ground, rad, up ahead positive, its maps are turned by
+ * it: on a slope the thigh goes forth and back about another middle. Throws the Fault of a controller that cannot be compiled; open where
  * the study names none, or the leg file lacks what a controller runs on.
  */
 export function controlledLeg(
   input: StudyInput,
   design: Pick<DesignResult, 'demands'>,
+  incline = 0,
 ): ControlledLeg | Open {
   const chosen = input.controller;
   if (chosen === undefined)
@@ -66,16 +72,34 @@ export function controlledLeg(
       if (map.openBecause.startsWith('the leg file')) return map;
       throw impossible(`phases.${name}`, map.openBecause);
     }
-    maps[name] = map;
+    maps[name] = { ...map, map: turnedMap(map.map, map.sign * incline) };
   }
   const compiled = compileController(controller, {
     period: knee.period,
     bodyWeight: input.wearer.mass * GRAVITY,
     maps,
     schedules,
+    drives: { knee: driveOf('knee'), ankle: driveOf('ankle') },
     software: (joint, asked) => softwareGains(joints[joint], asked),
   });
   return { ...chosen, compiled, schedules, joints, timing: { period: knee.period, delay: knee.delay } };
+
+  function driveOf(joint: DrivenJoint): { readonly windUp: number; readonly copper: number } {
+    const { motor, transmission, encoder } = input.leg.joints[joint]!;
+    const watch = controller.watches.find(({ sensor }) => sensor === SECOND[joint]);
+    if (watch !== undefined && encoder!.side !== 'both')
+      throw new Fault({
+        code: 'control.one-encoder',
+        what: `the ${joint} of this leg has one encoder, on its ${encoder!.side}: there is no second to read`,
+        mend: `Write \`side: both\` under \`encoder\` in the leg file where one sits on each side of the gears, or take out the fault`,
+        place: { path: `faults.${watch.name}` },
+      });
+    const { ktPerPhasePeak } = motorConstants(motor.fluxLinkage, motor.polePairs);
+    return {
+      windUp: 1 / transmission.torsionalStiffness,
+      copper: (transmission.ratio * motorConstant(ktPerPhasePeak, motor.resistance)) ** -2,
+    };
+  }
 
   function jointOf(joint: DrivenJoint): SampledJoint | Open {
     return sampledDrive(input, joint, chosen!.controller.filter);

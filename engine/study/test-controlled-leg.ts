@@ -76,6 +76,8 @@ export function runOf({ compiled }: ControlledLeg, state = controllerState(compi
         inputs[INPUT.bus] = 44;
         inputs[INPUT.elapsed] = compiled.period;
         inputs[INPUT.release] = release;
+        inputs[INPUT.kneeSecond] = inputs[INPUT.knee];
+        inputs[INPUT.ankleSecond] = inputs[INPUT.ankle];
         spoil?.(inputs, k);
         const out = new Float64Array(OUTPUTS);
         controllerTick(compiled, state, inputs, out);

@@ -52,6 +52,8 @@ function running(of: CompiledController, state: ControllerState): WalkController
       inputs[INPUT.bus] = m[MEASURED.bus];
       inputs[INPUT.elapsed] = of.period;
       inputs[INPUT.release] = 0;
+      inputs[INPUT.kneeSecond] = m[MEASURED.kneeSecond];
+      inputs[INPUT.ankleSecond] = m[MEASURED.ankleSecond];
       controllerTick(of, state, inputs, outputs);
       const now = outputs[OUTPUT.state];
       const swings = of.kind[2 * now] === BEHAVIOUR.thigh;
@@ -63,6 +65,7 @@ function running(of: CompiledController, state: ControllerState): WalkController
       command[COMMAND.kneeTarget] = swings ? outputs[OUTPUT.kneeCommand] : Number.NaN;
       command[COMMAND.ankleTarget] = swings ? outputs[OUTPUT.ankleCommand] : Number.NaN;
       command[COMMAND.fault] = outputs[OUTPUT.fault];
+      command[COMMAND.warning] = outputs[OUTPUT.warning];
       command[COMMAND.kneeShorted] = outputs[OUTPUT.kneeShorted];
       command[COMMAND.ankleShorted] = outputs[OUTPUT.ankleShorted];
     },

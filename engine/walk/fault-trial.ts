@@ -17,7 +17,7 @@ export interface FaultTrial {
   /** For what has stumbled or fallen: in words, and s after the fault. */
   readonly why?: string;
   readonly after?: number;
-  /** What the controller told of first, counted from 1; 0: nothing. */
+  /** The first fault or warning that the controller told of, counted from 1; 0: none. */
   readonly noticed: number;
   /** V: most on the bus. */
   readonly bus: number;
@@ -117,7 +117,7 @@ function trial(
   let end = from + AFTER * rows;
   for (let tick = from; tick < end; tick++) {
     walkTick(own);
-    if (noticed === 0) noticed = command[COMMAND.fault];
+    if (noticed === 0) noticed = command[COMMAND.fault] || command[COMMAND.warning];
     bus = Math.max(bus, kept[KEPT.volts]);
     const why = fallen(own);
     if (why !== undefined) {

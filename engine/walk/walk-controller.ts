@@ -12,8 +12,11 @@ export const MEASURED = {
   kneeWinding: 7,
   ankleWinding: 8,
   bus: 9,
+  /** Angles by the encoder on the other side of the gears; NaN where there is none. */
+  kneeSecond: 10,
+  ankleSecond: 11,
 } as const;
-export const MEASURED_SIZE = 10;
+export const MEASURED_SIZE = 12;
 
 /** Places in what a controller answers. */
 export const COMMAND = {
@@ -32,8 +35,10 @@ export const COMMAND = {
   /** 1: the phases of this joint are shorted, whatever the torque. */
   kneeShorted: 7,
   ankleShorted: 8,
+  /** What the controller only warns of; 0: nothing. */
+  warning: 9,
 } as const;
-export const COMMAND_SIZE = 9;
+export const COMMAND_SIZE = 10;
 
 /**
  * What drives the leg in the walk: measured in, torques out, once each period. It owns its state; `begin` puts it where it stands before

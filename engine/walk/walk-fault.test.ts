@@ -1,6 +1,8 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
+import { LIMIT, LIMITS, WARN } from '../control/compile-controller.ts';
 import { walkPlan } from '../study/walk-plan.ts';
+import { dataController } from './data-controller.ts';
 import { openTrials } from './fault-trial.ts';
 import { loneBus, roomFault, spoilReading } from './room-fault.ts';
 import { MEASURED, MEASURED_SIZE } from './walk-controller.ts';
@@ -183,15 +185,16 @@ describe('trials', () => {
   });
 
   test('a fall is there again, at the same instant and for the same reason, when the whole walk is made with its fault', () => {
-    const trials = openTrials(setup, 2.5e-4, places);
+    const trials = openTrials(setup, 2.5e-4, [places[1]!]);
     let begun = 0;
-    const stuck = (time: number): WalkFault => {
+    const off = (time: number): WalkFault => {
       begun = time;
-      return { kind: 'reading', time, sensor: 'knee', how: 'stuck', lasts: Number.POSITIVE_INFINITY };
+      const ever = Number.POSITIVE_INFINITY;
+      return { kind: 'reading', time, sensor: 'load', how: 'off', by: 100, lasts: ever };
     };
-    const [trial] = trials.next([stuck])!;
+    const [trial] = trials.next([off])!;
     expect(trial!.outcome).toBe('fell');
-    const again = walkRun({ ...setup, fault: stuck(begun) }, 2.5e-4, 6);
+    const again = walkRun({ ...setup, fault: off(begun) }, 2.5e-4, 6);
     expect(again.fell?.why).toBe(trial!.why);
     expect(again.fell!.time).toBeCloseTo(begun + trial!.after!, 9);
   });
@@ -206,6 +209,84 @@ describe('trials', () => {
       (time) => ({ kind: 'hot', time, winding: 273.15 + 121 }),
     ])!;
     expect(found.map(({ noticed }) => names[noticed - 1])).toEqual(['knee-lost', 'load-lost', 'knee-hot']);
+  });
+});
+
+describe('two encoders on a joint', () => {
+  const names = input.controller!.controller.watches.map(({ name }) => name);
+  const ever = Number.POSITIVE_INFINITY;
+  const knee = (how: 'stuck' | 'off') => (time: number) =>
+    ({ kind: 'reading', time, sensor: 'knee', how, by: (1.5 * Math.PI) / 180, lasts: ever }) as const;
+  const trialsOf = (own: WalkSetup) => {
+    const open = openTrials(own, 2.5e-4, [0.1, 0.5]);
+    return [1, 2].map(() => open.next([knee('stuck'), knee('off')])!);
+  };
+
+  const both = trialsOf(setup);
+
+  test('a knee angle that stands still, and one that has slipped by 1.5°, are found wherever they begin', () => {
+    for (const found of both)
+      for (const { noticed } of found)
+        expect(['knee-encoders-apart', 'knee-encoder-wrong']).toContain(names[noticed - 1]);
+  });
+
+  test('with one encoder nothing is found of either, and the leg falls where it did not', () => {
+    const { secondStep: _, ...one } = setup.knee;
+    const blind = trialsOf({ ...setup, knee: one });
+    const falls = (of: typeof blind) => of.filter(([stuck]) => stuck!.outcome === 'fell').length;
+    for (const [stuck, slipped] of blind) {
+      // all that is told is that there is no second reading
+      for (const { noticed } of [stuck!, slipped!]) expect(names[noticed - 1]).toBe('knee-second-lost');
+    }
+    expect(falls(blind)).toBeGreaterThan(falls(both));
+  });
+
+  test('a second encoder reads the joint in its own steps', () => {
+    const room = walkRoom(setup, STEP, 1);
+    goOn(room, 200);
+    walkTick(room);
+    const turn = (2 * Math.PI) / 2 ** 14;
+    for (const [j, place] of [
+      [3, MEASURED.kneeSecond],
+      [4, MEASURED.ankleSecond],
+    ] as const) {
+      const read = room.measured[place]!;
+      expect(Math.abs(read - room.q[j]!)).toBeLessThanOrEqual(turn / 2);
+      expect(Math.abs(read / turn - Math.round(read / turn))).toBeLessThan(1e-6);
+    }
+  });
+});
+
+describe('a pack that opens where nothing burns what is returned', () => {
+  const { machine } = plan;
+  const { capacitance } = setup.bus!;
+  /** The study's controller without its fault of the bus, with its limit or without: ms until 57 V, most on the bus, ms above. */
+  const walked = (time: number, limited: boolean) => {
+    const watchTo = machine!.watchTo.slice();
+    watchTo[machine!.watches.indexOf('bus-high')] = WARN;
+    const limits = machine!.limits.slice();
+    if (!limited) for (const j of [0, LIMITS]) limits[j + LIMIT.returned] = 1e9;
+    const of = { ...machine!, watchTo, limits };
+    const pack = { kind: 'pack', time } as const;
+    const own = { ...setup, bus: { capacitance }, controller: () => dataController(of), fault: pack };
+    const log = walkRun(own, STEP, 3);
+    const bus = Array.from({ length: log.rows }, (_, i) => value(log, i, LOG.busVoltage)).slice(
+      Math.round(time / log.period),
+    );
+    const first = bus.findIndex((v) => v > 57);
+    return {
+      first: first < 0 ? bus.length : first,
+      most: Math.max(...bus),
+      above: bus.filter((v) => v > 57).length,
+    };
+  };
+
+  test.each([1.35, 2.3])('at %f s: the bus stays longer below 57 V, and rises less', (time) => {
+    const [with_, without] = [walked(time, true), walked(time, false)];
+    expect(without.above).toBeGreaterThan(0);
+    expect(with_.first).toBeGreaterThanOrEqual(without.first);
+    expect(with_.most).toBeLessThan(without.most);
+    expect(with_.above).toBeLessThan(without.above / 2);
   });
 });
 

@@ -16,6 +16,8 @@ export interface WalkJoint {
   readonly stops: Stops;
   /** Step of the encoder seen at the joint, rad. */
   readonly encoderStep: number;
+  /** The same of the encoder on the other side of the gears; left out: there is none. */
+  readonly secondStep?: number;
   /** What the phases do when power is lost; left out: not known. */
   readonly lost?: PhaseShort;
   /** rad at the start, of the reference, over its stride phase. */

@@ -20,11 +20,25 @@
 /* Least way of the thigh that a phase is read from: 15 degrees. */
 #define LEAST_THIGH_RANGE_RAD 0.26179939f
 
-enum { THIGH, THIGH_RATE, KNEE, ANKLE, LOAD, KNEE_WINDING, ANKLE_WINDING, BUS, ELAPSED, RELEASE };
+enum { THIGH, THIGH_RATE, KNEE, ANKLE, LOAD, KNEE_WINDING, ANKLE_WINDING, BUS, ELAPSED, RELEASE, KNEE_SECOND, ANKLE_SECOND };
 enum { DOES_SPRING, DOES_SCHEDULE, DOES_THIGH, DOES_SHORTED };
 enum { IS_MISSING, IS_STUCK, IS_JUMP, IS_OUTSIDE, IS_DISAGREEING };
 enum { TO_OWN_SAFE = -1, TO_WARNING = -2 };
-enum { L_TORQUE, L_FROM, L_TO, L_MARGIN, L_FADE_SPEED, L_SPEED, L_WARM, L_HOT, L_SLEW_STEP, L_COUNT };
+enum {
+  L_TORQUE,
+  L_FROM,
+  L_TO,
+  L_MARGIN,
+  L_FADE_SPEED,
+  L_SPEED,
+  L_WARM,
+  L_HOT,
+  L_RETURNED,
+  L_FADE_BUS,
+  L_BUS,
+  L_SLEW_STEP,
+  L_COUNT
+};
 
 static float share(float x) { return x < 0.0f ? 0.0f : (x > 1.0f ? 1.0f : x); }
 
@@ -234,6 +248,17 @@ static float read_joint(ctl_state *x, int32_t i, float raw) {
   return gap > 0 ? 0.0f : step / period_s;
 }
 
+/* By how much the two encoders of a joint differ beyond what its gears may wind up, rad; 0 while either gives no number. */
+static float encoders_apart(const ctl_state *x, int32_t second) {
+  const int32_t j = second - KNEE_SECOND;
+  const int32_t own = KNEE + j;
+  float apart;
+  if (x->missing[own] > 0 || x->missing[second] > 0) return 0.0f;
+  apart = x->held[second] - x->held[own];
+  apart -= 6.28318531f * roundf(apart / 6.28318531f);
+  return fabsf(apart) - joint_wind_up_rad_per_Nm[j] * fabsf(x->torque_Nm[j]);
+}
+
 static int32_t watch_sensors(ctl_state *x) {
   int32_t leads_to = -1;
   int32_t w;
@@ -244,7 +269,10 @@ static int32_t watch_sensors(ctl_state *x) {
     if (watch_kind[w] == IS_MISSING) x->watch[w] = x->missing[i];
     else if (watch_kind[w] == IS_STUCK) x->watch[w] = x->same[i] > 0 ? x->same[i] : 0;
     else if (watch_kind[w] == IS_OUTSIDE) counts = x->held[i] < watch_low[w] || x->held[i] > watch_high[w];
-    else if (watch_kind[w] == IS_DISAGREEING) counts = fabsf(x->disagrees_rad_per_s) > watch_limit[w];
+    else if (watch_kind[w] == IS_DISAGREEING) {
+      const float apart = i == THIGH_RATE ? fabsf(x->disagrees_rad_per_s) : encoders_apart(x, i);
+      counts = apart > watch_limit[w];
+    }
     if (counts == 0) x->watch[w] = 0;
     else if (counts == 1 && x->watch[w] < LONG_AGO) x->watch[w]++;
     bad = x->watch[w] >= watch_ticks[w];
@@ -323,6 +351,9 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
   const float upper = full * share((limit[L_TO] - angle) / limit[L_MARGIN]);
   const float lower = -full * share((angle - limit[L_FROM]) / limit[L_MARGIN]);
   const float by_heat = share((limit[L_HOT] - winding) / (limit[L_HOT] - limit[L_WARM]));
+  const float returned = limit[L_RETURNED] * share((limit[L_BUS] - x->held[BUS]) / (limit[L_BUS] - limit[L_FADE_BUS]));
+  const float copper = joint_copper_W_per_Nm2[j];
+  const float speed = fabsf(rate);
   const float before = x->torque_Nm[j];
   float by_speed = 1.0f;
   float command = angle;
@@ -360,6 +391,12 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
   if (fabsf(torque) > full * by_heat) {
     torque = (torque > 0.0f ? full : -full) * by_heat;
     acts |= 4;
+  }
+  if (torque * rate < 0.0f && fabsf(torque) * (speed - copper * fabsf(torque)) > returned) {
+    const float under = speed * speed - 4.0f * copper * returned;
+    const float most = (2.0f * returned) / (speed + (under > 0.0f ? sqrtf(under) : 0.0f));
+    torque = torque > 0.0f ? most : -most;
+    acts |= 16;
   }
   if (torque > before + limit[L_SLEW_STEP]) {
     torque = before + limit[L_SLEW_STEP];
@@ -409,6 +446,8 @@ void ctl_tick(ctl_state *x, const ctl_input *in, ctl_output *out) {
   (void)read_sensor(x, BUS, in->bus_V);
   (void)read_sensor(x, ELAPSED, in->elapsed_s);
   (void)read_sensor(x, RELEASE, in->release);
+  (void)read_sensor(x, KNEE_SECOND, in->knee_second_rad);
+  (void)read_sensor(x, ANKLE_SECOND, in->ankle_second_rad);
   x->disagrees_rad_per_s = a * x->disagrees_rad_per_s + (1.0f - a) * (x->held[THIGH_RATE] - thigh);
 
   /* plausibility, faults, events */

@@ -22,6 +22,8 @@ typedef struct {
   float bus_V;
   float elapsed_s; /* since the tick before, by a clock that is not this loop's */
   float release;   /* 1 while the wearer asks to leave a safe state */
+  float knee_second_rad; /* the same angles by the encoder on the other side of the gears; NaN where there is none */
+  float ankle_second_rad;
 } ctl_input;
 
 /* What comes out. [0] knee, [1] ankle. */
@@ -33,7 +35,7 @@ typedef struct {
   float command_rad[2];
   int32_t fault;     /* first that is latched, from 1; 0: none */
   int32_t warning;   /* first that warns, from 1; 0: none */
-  int32_t limits[2]; /* bits: 1 torque by position, 2 speed, 4 heat, 8 slew */
+  int32_t limits[2]; /* bits: 1 torque by position, 2 speed, 4 heat, 8 slew, 16 bus */
   float most_Nm[2];  /* what heat and speed leave of the torque */
 } ctl_output;
 

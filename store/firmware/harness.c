@@ -10,7 +10,8 @@
 
 #include "controller.h"
 
-#define COLUMNS 16
+#define READ 12
+#define COLUMNS (READ + 6)
 
 int main(int argc, char **argv) {
   static char line[1024];
@@ -60,15 +61,17 @@ int main(int argc, char **argv) {
     in.bus_V = (float)v[7];
     in.elapsed_s = (float)v[8];
     in.release = (float)v[9];
+    in.knee_second_rad = (float)v[10];
+    in.ankle_second_rad = (float)v[11];
     ctl_tick(&x, &in, &out);
     for (joint = 0; joint < 2; joint++) {
-      const double d = fabs((double)out.torque_Nm[joint] - v[10 + joint]);
+      const double d = fabs((double)out.torque_Nm[joint] - v[READ + joint]);
       if (!(d <= worst_torque)) worst_torque = d;
-      if (!(d <= 1e-3 + 1e-5 * fabs(v[10 + joint]))) off = 1;
+      if (!(d <= 1e-3 + 1e-5 * fabs(v[READ + joint]))) off = 1;
     }
-    if (!(fabs((double)out.phase - v[12]) <= worst_phase)) worst_phase = fabs((double)out.phase - v[12]);
-    if (!(fabs((double)out.phase - v[12]) <= 1e-6)) off = 1;
-    if (out.state != (int32_t)v[13] || out.fault != (int32_t)v[14] || out.warning != (int32_t)v[15]) {
+    if (!(fabs((double)out.phase - v[READ + 2]) <= worst_phase)) worst_phase = fabs((double)out.phase - v[READ + 2]);
+    if (!(fabs((double)out.phase - v[READ + 2]) <= 1e-6)) off = 1;
+    if (out.state != (int32_t)v[READ + 3] || out.fault != (int32_t)v[READ + 4] || out.warning != (int32_t)v[READ + 5]) {
       modes++;
       off = 1;
     }
