@@ -223,8 +223,9 @@ export { envelopeConditions } from './study/leg-supply.ts';
 export { type JointHeat, jointHeat, type TaskHeat } from './study/heat.ts';
 export { type JointBackDrive, jointBackDrive } from './study/joint-back-drive.ts';
 export { type LegPackOpen, legPackOpen, type TaskPackOpen } from './study/leg-pack-open.ts';
-export type { Metric } from './study/metric.ts';
+export type { CatalogueEntry, Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
+export { catalogueEntry, isWalked, metricNames } from './study/metric-catalogue.ts';
 export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
@@ -334,6 +335,9 @@ export {
   type WalkSteady,
   walkReport,
 } from './study/walk-report.ts';
+export { type LedgerWalk, ledgerWalkName, ledgerWalkReads, ledgerWalks } from './study/walks-asked.ts';
+export { type LedgerWalked, openLedgerWalk } from './study/ledger-walk.ts';
+export { type KeptWalk, type KeptWalks, NOT_WALKED, withWalks } from './study/walked-row.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 export { openScenario } from './study/scenario.ts';
 export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';

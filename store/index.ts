@@ -23,6 +23,7 @@ export { type ReadRecipe, readRecipe, recipeFromText } from './recipe-file.ts';
 export { recipeOf } from './recipe-of.ts';
 export { type LookedAt, lookAtRecording, readRecording } from './recording-stride.ts';
 export {
+  nearResult,
   type ResultHeader,
   type ResultKey,
   readResult,

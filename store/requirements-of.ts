@@ -1,6 +1,8 @@
 import {
+  catalogueEntry,
   type FaultData,
-  metricCatalogue,
+  isWalked,
+  metricNames,
   nearestName,
   parseQuantity,
   type Requirement,
@@ -25,14 +27,13 @@ export function requirementsOf(
         place: file.place([i, 'id']),
       });
     }
-    const metric = Object.hasOwn(metricCatalogue, r.metric) ? metricCatalogue[r.metric] : undefined;
+    const metric = catalogueEntry(r.metric);
     if (metric === undefined) {
-      const names = Object.keys(metricCatalogue);
-      const near = nearestName(r.metric, names);
+      const near = nearestName(r.metric, metricNames);
       faults.push({
         code: 'store.unknown-metric',
         what: `There is no metric \`${r.metric}\``,
-        mend: near ? `Did you mean \`${near}\`?` : `Use one of: ${names.join(', ')}`,
+        mend: near ? `Did you mean \`${near}\`?` : `Use one of: ${metricNames.join(', ')}`,
         place: file.place([i, 'metric']),
       });
       return [];
@@ -52,6 +53,20 @@ export function requirementsOf(
         what: `\`${r.id}\` does not say of which joint`,
         mend: 'Add `joint: knee` or `joint: ankle`',
         place: file.place([i]),
+      });
+      return [];
+    }
+    const walked = isWalked(r.metric);
+    const misplaced = walked ? (['task'] as const) : (['speed', 'thigh', 'control'] as const);
+    const given = misplaced.find((key) => r[key] !== undefined);
+    if (given !== undefined) {
+      faults.push({
+        code: 'store.walk-field',
+        what: walked
+          ? `\`${r.metric}\` is judged by a walk, which goes at a speed and does no task`
+          : `\`${r.metric}\` is not judged by a walk, and has no \`${given}\``,
+        mend: walked ? 'Give `speed:` in its place' : `Leave \`${given}:\` out`,
+        place: file.place([i, given]),
       });
       return [];
     }
@@ -77,6 +92,9 @@ export function requirementsOf(
         metric: r.metric,
         ...(r.joint && { joint: r.joint }),
         ...(r.task && { task: r.task }),
+        ...(r.speed && { speed: r.speed.si }),
+        ...(r.thigh && { thigh: r.thigh }),
+        ...(r.control && { control: r.control }),
         bound: { kind: key === 'atMost' ? 'at most' : 'at least', value: parsed.si },
         because: r.because,
       },

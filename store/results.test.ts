@@ -5,7 +5,7 @@ import { ENGINE_VERSION } from '@striderule/engine';
 import fc from 'fast-check';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { fromPlain, toPlain } from './result-json.ts';
-import { readResult, resultOf, writeResult } from './results.ts';
+import { nearResult, readResult, resultOf, writeResult } from './results.ts';
 import { staleness, stalenessText } from './staleness.ts';
 
 let folder: string;
@@ -70,6 +70,24 @@ test('a result is stale through each input, and says through which', async () =>
     said: ['the stored drive result is stale (legs/tern.yaml changed) and is computed anew'],
   });
   expect((await ask(key)).computed).toBe(0);
+});
+
+test('what no longer fits is found again with what has changed, the nearest first, and only where the rest is the same', async () => {
+  const key = { stage: 'walks', inputs: { walk: 'w', leg: 'a', wearer: 'a' } };
+  await writeResult(folder, key, 'evidence ledger', { figure: Number.NaN });
+  await writeResult(folder, { ...key, inputs: { walk: 'w', leg: 'b', wearer: 'b' } }, 'evidence ledger', 2);
+  await writeResult(folder, { ...key, inputs: { walk: 'v', leg: 'c', wearer: 'a' } }, 'evidence ledger', 3);
+  const now = { ...key, inputs: { walk: 'w', leg: 'c', wearer: 'a' } };
+  expect(await nearResult(folder, now, ['walk'])).toEqual({
+    value: { figure: Number.NaN },
+    changed: 'leg changed',
+  });
+  expect(
+    await nearResult(folder, { ...now, inputs: { ...now.inputs, walk: 'u' } }, ['walk']),
+  ).toBeUndefined();
+  for (const name of readdirSync(path.join(folder, 'results/walks')))
+    truncateSync(path.join(folder, 'results/walks', name), 40);
+  expect(await nearResult(folder, now, ['walk'])).toBeUndefined();
 });
 
 test('a file that was cut off or edited is never used: computed anew, and said', async () => {

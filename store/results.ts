@@ -98,8 +98,9 @@ export async function resultOf<T>(
   if (stored.state === 'fits') return stored.value as T;
   if (stored.state === 'broken') say(`${stored.file} is broken (${stored.why}) and is computed anew`);
   else {
-    const near = await nearestStored(folder, key);
-    if (near !== undefined) say(`the stored ${key.stage} result is stale (${near}) and is computed anew`);
+    const near = await nearResult(folder, key);
+    if (near !== undefined)
+      say(`the stored ${key.stage} result is stale (${near.changed}) and is computed anew`);
   }
   const value = await compute();
   try {
@@ -111,17 +112,32 @@ export async function resultOf<T>(
   return value;
 }
 
-/** What the stored result of this stage that differs in the fewest ways differs in. */
-async function nearestStored(folder: string, key: ResultKey): Promise<string | undefined> {
+/** A stored result that no longer fits, and what has changed since. */
+export interface NearResult {
+  readonly value: unknown;
+  readonly changed: string;
+}
+
+/**
+ * The stored result of this stage that differs from what is asked in the fewest ways, and in none of the inputs named in `same`; undefined where
+ * there is none. A broken one is passed over.
+ */
+export async function nearResult(
+  folder: string,
+  key: ResultKey,
+  same: readonly string[] = [],
+): Promise<NearResult | undefined> {
   const sub = path.posix.dirname(fileOf(key));
   const names = await readdir(resolveInside(folder, sub)).catch(() => []);
-  let nearest: string | undefined;
+  let nearest: NearResult | undefined;
   for (const name of names.sort()) {
     if (!name.endsWith('.json') || name.startsWith('.')) continue;
     const read = parse(await readFile(resolveInside(folder, `${sub}/${name}`), 'utf8').catch(() => ''));
     if (typeof read === 'string') continue;
-    const words = stalenessText(read.header, key);
-    if (nearest === undefined || words.split('; ').length < nearest.split('; ').length) nearest = words;
+    if (same.some((input) => read.header.inputs[input] !== key.inputs[input])) continue;
+    const changed = stalenessText(read.header, key);
+    if (nearest === undefined || changed.split('; ').length < nearest.changed.split('; ').length)
+      nearest = { value: fromPlain(read.value), changed };
   }
   return nearest;
 }

@@ -169,6 +169,30 @@ const TASK_FAULTS: [string, string | RegExp, string, string][] = [
     '0: `ankle-torque` does not say of which joint. Add `joint: knee` or `joint: ankle`.',
   ],
   [
+    'requirements.yaml',
+    'metric: guideForce',
+    'metric: guideForce\n  task: walk-natural',
+    'task: `guideForce` is judged by a walk, which goes at a speed and does no task. Give `speed:` in its place.',
+  ],
+  [
+    'requirements.yaml',
+    'metric: torqueMargin',
+    'metric: torqueMargin\n  thigh: led',
+    'thigh: `torqueMargin` is not judged by a walk, and has no `thigh`. Leave `thigh:` out.',
+  ],
+  [
+    'requirements.yaml',
+    'metric: faultTime\n  control: study',
+    'metric: faultTime\n  control: nobody',
+    'control',
+  ],
+  [
+    'requirements.yaml',
+    'metric: guideForce',
+    'metric: guideForse',
+    'There is no metric `guideForse`. Did you mean `guideForce`?',
+  ],
+  [
     'hazards.yaml',
     'id: pack-opens-braking',
     'id: collapse',

@@ -104,6 +104,19 @@ export const requirementsSchema = z.array(
       metric: z.string(),
       joint: z.enum(['knee', 'ankle']).optional(),
       task: z.string().optional(),
+      speed: quantity('speed', positive)
+        .optional()
+        .describe('Of a walk; left out: 0.8, 1.1 and 1.4 m/s, the worst counts'),
+      thigh: z
+        .enum(['prescribed', 'led'])
+        .optional()
+        .describe('Of a walk; left out: both, the two ends of the bracket'),
+      control: z
+        .enum(['clock', 'study'])
+        .optional()
+        .describe(
+          'What a walk runs: springs fitted to its stride and paced by a clock, or the controller of the study; left out: clock',
+        ),
       atMost: z.union([z.string(), z.number()]).optional(),
       atLeast: z.union([z.string(), z.number()]).optional(),
       because: z.string().min(1).describe('Source or reason'),

@@ -1,6 +1,6 @@
 // npm start [-- [--once] [--port n] [folder]]
 //
-// Opens a study (the demo study, or the folder given), prints its requirement ledger, builds the page when it is older
+// Opens a study (the demo study, or the folder given), prints its requirement ledger with the walks that are kept, builds the page when it is older
 // than its sources, says the address and serves IN THIS PROCESS until Ctrl-C, SIGTERM, or until npm is gone. With
 // --once it prints the ledger and ends: no page, no server.
 //
@@ -21,7 +21,7 @@ const root = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 const typedIn = process.env.INIT_CWD ?? process.cwd();
 
 const asked = readArguments();
-const { Fault, evaluateStudy, faultText } = await importCompiled('engine/index');
+const { Fault, faultText } = await importCompiled('engine/index');
 
 try {
   await start(asked);
@@ -35,10 +35,9 @@ try {
 
 async function start({ folder, once, port }) {
   const { openStudy } = await importCompiled('store/index');
-  const { ledgerText } = await importCompiled('apps/cli/evidence-ledger');
+  const { ledgerOf } = await importCompiled('apps/cli/evidence-ledger');
   const { input } = await openStudy(folder);
-  const { ledger } = evaluateStudy(input);
-  console.log(ledgerText(input, ledger));
+  console.log(await ledgerOf(folder, input));
   if (once) return;
 
   const webDir = buildPage();

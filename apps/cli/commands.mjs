@@ -794,7 +794,7 @@ export const COMMANDS = {
     verbs: {
       ledger: {
         summary: 'required, predicted, margin, interval and state of each requirement',
-        usage: 'evidence ledger [--why requirement] [--strict] [--csv | --json]',
+        usage: 'evidence ledger [--why requirement] [--kept] [--strict] [--csv | --json]',
         positionals: [0, 0],
         options: {
           ...STUDY,
@@ -803,6 +803,10 @@ export const COMMANDS = {
             type: 'string',
             value: 'requirement',
             help: 'one line with its inputs, formula, source and cautions',
+          },
+          kept: {
+            type: 'boolean',
+            help: 'walk nothing: what walks judge stands as it was kept, stale where an input has changed since',
           },
           strict: { type: 'boolean', help: 'exit 3 when a requirement is not met, for scripts' },
           csv: { type: 'boolean', help: 'the table as CSV' },
@@ -813,7 +817,9 @@ export const COMMANDS = {
           ['evidence ledger --why ankle-breakaway', 'where one number comes from'],
           ['evidence ledger --strict --json > ledger.json', 'in a script: exit 3 when one is not met'],
         ],
-        notes: 'open: inside the bound, but its interval is not; or not predicted yet, and it says why.',
+        notes:
+          'open: inside the bound, but its interval is not, or one end of a walk’s bracket is not; or not predicted yet, and it ' +
+          'says why. What walks judge is walked first where results/walks/ does not hold it; Ctrl-C stops, and what was walked is kept.',
       },
     },
   },

@@ -11,6 +11,14 @@ function inputText({ path, value, unit }: LedgerInput): readonly string[] {
   return [path, significant(shown.of(value), 4), shown.unit];
 }
 
+/** Both ends of a walk’s bracket, and what it is not. */
+function bracketText({ walk, unit }: LedgerRow): string {
+  const { of, unit: shown } = shownUnit(unit);
+  if (walk?.bracket === undefined) return 'one way of leading the thigh alone';
+  const { prescribed, led } = walk.bracket;
+  return `${significant(of(prescribed))} with the thigh prescribed, ${significant(of(led))} led, ${shown}: no confidence interval`;
+}
+
 /** One line of the ledger with all it rests on: reason, place, formula, chapter, inputs, cautions. */
 export function ledgerReason(row: LedgerRow): string {
   const { of, difference, unit } = shownUnit(row.unit);
@@ -19,14 +27,23 @@ export function ledgerReason(row: LedgerRow): string {
     ['required', `${boundText(row)} ${unit}`],
     ['because', requirement.because],
     ['predicted', predicted === null ? GAP : `${significant(of(predicted), 4)} ${unit}`],
-    [
-      'interval',
-      interval === null
-        ? 'no input has a spread'
-        : `${intervalText(row)} ${unit}, 5th to 95th percentile, ${interval.method}`,
-    ],
+    row.walk !== undefined
+      ? ['bracket', bracketText(row)]
+      : [
+          'interval',
+          interval === null
+            ? 'no input has a spread'
+            : `${intervalText(row)} ${unit}, 5th to 95th percentile, ${interval.method}`,
+        ],
     ['margin', margin === null ? GAP : `${significant(difference(margin))} ${unit}`],
-    ['state', row.state === 'open' ? `open: ${openReason(row)}` : row.state],
+    [
+      'state',
+      row.state === 'open'
+        ? `open: ${openReason(row)}`
+        : row.walk?.changed === undefined
+          ? row.state
+          : `stale: walked before; since then ${row.walk.changed}`,
+    ],
     ['worst at', row.at ?? GAP],
     ['measured', `${GAP} (no bench run yet)`],
     ['shown', `${GAP} (no trial yet)`],

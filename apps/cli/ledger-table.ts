@@ -1,6 +1,6 @@
-import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
+import { type LedgerRow, NOT_WALKED, type RequirementState, shownUnit } from '@striderule/engine';
 import { GAP, significant } from './number-text.ts';
-import { list } from './paragraph.ts';
+import { list, paragraph } from './paragraph.ts';
 import { limitBar } from './scales.ts';
 import { csv, table } from './table.ts';
 
@@ -18,9 +18,13 @@ export function ledgerVerdict(rows: readonly LedgerRow[]): string {
 export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =>
   `${bound.kind === 'at most' ? '≤' : '≥'} ${significant(shownUnit(unit).of(bound.value))}`;
 
-export function intervalText({ interval, unit }: LedgerRow): string {
-  if (interval === null) return GAP;
+export function intervalText({ interval, unit, walk }: LedgerRow): string {
   const { of } = shownUnit(unit);
+  if (walk?.bracket !== undefined) {
+    const [low, high] = Object.values(walk.bracket).sort((a, b) => a - b);
+    return `[${significant(of(low!))} … ${significant(of(high!))}]`;
+  }
+  if (interval === null) return GAP;
   return `${significant(of(interval.low))} … ${significant(of(interval.high))}`;
 }
 
@@ -71,12 +75,26 @@ export function ledgerTable(rows: readonly LedgerRow[]): string {
       ];
     }),
   );
-  const open = rows.filter((row) => row.state === 'open');
+  const unwalked = rows.filter(({ openBecause }) => openBecause === NOT_WALKED);
+  const open = rows.filter((row) => row.state === 'open' && !unwalked.includes(row));
   const reasons = list(open.map((row) => `${row.requirement.id}: ${openReason(row)}`));
+  const stale = rows.filter(({ walk }) => walk?.changed !== undefined);
+  const since = list(stale.map((row) => `${row.requirement.id}: ${row.walk!.changed}`));
   const cautions = [...new Set(rows.flatMap((row) => row.cautions))];
   return [
     body,
     open.length === 0 ? '' : `Open because\n${reasons}`,
+    unwalked.length === 0
+      ? ''
+      : paragraph(
+          `${unwalked.length} are judged by walks and have not been walked; striderule evidence ledger walks them and keeps what came of it: ${unwalked.map(({ requirement }) => requirement.id).join(', ')}.`,
+        ),
+    stale.length === 0
+      ? ''
+      : `Stale: walked before, and since then; striderule evidence ledger walks them anew\n${since}`,
+    rows.some(({ walk }) => walk?.bracket !== undefined)
+      ? 'In [ ]: what a walk with the thigh prescribed and one with the thigh led come to. A wearer’s own hip lies between, as far as a\nmodel knows; it is no confidence interval.'
+      : '',
     'Measured and shown are empty: no bench run and no trial belongs to this study yet.\n' +
       'striderule evidence ledger --why <requirement> says where a number comes from.',
     cautions.length === 0 ? '' : `Cautions\n${list(cautions)}`,
@@ -101,6 +119,9 @@ export function ledgerCsv(rows: readonly LedgerRow[]): string {
       '95th percentile',
       'margin',
       'unit',
+      'thigh prescribed',
+      'thigh led',
+      'changed since walked',
       'state',
       'open because',
       'at',
@@ -119,6 +140,9 @@ export function ledgerCsv(rows: readonly LedgerRow[]): string {
       row.interval?.high,
       row.margin,
       row.unit,
+      row.walk?.bracket?.prescribed,
+      row.walk?.bracket?.led,
+      row.walk?.changed ?? '',
       row.state,
       row.openBecause ?? '',
       row.at ?? '',

@@ -104,7 +104,7 @@ function testsText({ tests }: Tolerance): string {
   )}`;
 }
 
-function notesText({ inputs, impossible, requirements, seed }: Tolerance, demo: boolean): string {
+function notesText({ inputs, impossible, requirements, leftOut, seed }: Tolerance, demo: boolean): string {
   const from = (origin: string) => inputs.filter((input) => input.origin === origin).length;
   const bent = requirements.filter(
     ({ contributions, explained }) => contributions.length > 0 && !(explained >= EXPLAINS),
@@ -114,6 +114,9 @@ function notesText({ inputs, impossible, requirements, seed }: Tolerance, demo: 
     `${inputs.length} inputs drawn, each on its own, seed ${seed}: ${from('leg file')} as the leg file spreads them, ${from('typical')} with a spread typical of their kind (COMMON PRACTICE: measure them), ${from('people')} scores of how strong a person is, one a joint.`,
     'People are drawn around the mean person of the published strides: the coverage of the tasks is not used here, so a median may lie on the better side of the ledger’s prediction. Tasks without a published deviation, peaks and standing do not scatter.',
     'Inputs that go together, such as the two directions of one mesh, are drawn apart.',
+    ...(leftOut.length === 0
+      ? []
+      : [`Not here, since walks judge them and drawn legs are not walked: ${leftOut.join(', ')}.`]),
     ...bent.map(
       ({ requirement, explained }) =>
         `${requirement.id}: the linear model explains ${Number.isNaN(explained) ? 'nothing' : `${fixed(100 * explained, 0)} %`} of its spread; go by the draws.`,

@@ -10,8 +10,9 @@ import {
   type StudyInput,
   shortlistCandidates,
 } from '@striderule/engine';
-import { fingerprint, type ResultKey, readResult, writeResult } from '@striderule/store';
+import { fingerprint, type ResultKey } from '@striderule/store';
 import { heading } from './heading.ts';
+import { keeper, storedResult } from './kept-result.ts';
 import { longWork } from './long-work.ts';
 import { numberOption, quantityOption } from './number-option.ts';
 import { json, out, say, strong } from './print.ts';
@@ -56,11 +57,11 @@ export async function walkShortlist(values: Values): Promise<number> {
   }));
   const keys = keysOf(studies, tasks, work);
   const walks: (CandidateWalk | undefined)[] = [];
-  for (const key of keys) walks.push(await stored(folder, key));
+  for (const key of keys) walks.push((await storedResult(folder, key)) as CandidateWalk | undefined);
   const left = tasks.flatMap((task, k) => (walks[k] === undefined ? [{ ...task, k }] : []));
   if (left.length < tasks.length) say(`${tasks.length - left.length} of ${tasks.length} were walked before.`);
 
-  const keep = keeper(folder);
+  const keep = keeper(folder, 'walk shortlist');
   let done = 0;
   try {
     await longWork('Walking', (signal, shown) => {
@@ -197,26 +198,6 @@ function keysOf(
     stage: 'walk-shortlist',
     inputs: { ...shared[study], leg: fingerprint(candidateStudy(studies[study]!.input, candidate).leg) },
   }));
-}
-
-async function stored(folder: string, key: ResultKey): Promise<CandidateWalk | undefined> {
-  const found = await readResult(folder, key);
-  if (found.state === 'broken') say(`${found.file} is broken (${found.why}) and is walked anew.`);
-  return found.state === 'fits' ? (found.value as CandidateWalk) : undefined;
-}
-
-/** Stores each walk; a folder that takes none is told once, and the walk goes on. */
-function keeper(folder: string): (key: ResultKey, walk: CandidateWalk) => Promise<void> {
-  let told = false;
-  return async (key, walk) => {
-    try {
-      await writeResult(folder, key, 'walk shortlist', walk);
-    } catch (error) {
-      if (!(error instanceof Fault)) throw error;
-      if (!told) say(`Walks cannot be kept: ${error.faults[0]!.what}`);
-      told = true;
-    }
-  };
 }
 
 const timeText = (seconds: number): string =>

@@ -4,6 +4,7 @@ import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
 import { useLedger } from './design/use-ledger.ts';
+import { useLedgerWalks } from './design/use-ledger-walks.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { laterPage } from './later-page.ts';
@@ -47,8 +48,9 @@ export function Study({ input, lost, again }: StudyProps) {
     () => (draft.input === input ? savedDesign : evaluateDesign(draft.input, demands)),
     [draft, input, savedDesign, demands],
   );
-  const { ledger, known, saved: savedRows } = useLedger(input, draft);
+  const { ledger: worked, known, saved: savedRows } = useLedger(input, draft);
   const { page } = reading;
+  const ledger = useLedgerWalks(draft.input, worked, page === 'walk' || page === 'evidence');
   const [saving, setSaving] = useState(false);
   const [said, setSaid] = useState('');
   const [file, setFile] = useState<File>();

@@ -10,6 +10,17 @@ export interface LedgerInput {
   readonly unit: string;
 }
 
+/** What a line that is judged by walks rests on. */
+export interface WalkEvidence {
+  /**
+   * The same figure with the thigh prescribed and with the thigh led: the two ends between which a wearer's own hip lies as far as a model
+   * knows, and no confidence interval. Left out where one end alone is asked for, or not both are known.
+   */
+  readonly bracket?: { readonly prescribed: number; readonly led: number };
+  /** What has changed since it was walked; left out: nothing. */
+  readonly changed?: string;
+}
+
 /** One requirement with what is known about it. SI numbers in `unit`. */
 export interface LedgerRow {
   readonly requirement: Requirement;
@@ -26,6 +37,8 @@ export interface LedgerRow {
     readonly level: 0.9;
     readonly method: 'linear propagation';
   } | null;
+  /** Where a walk judges it. */
+  readonly walk?: WalkEvidence;
   readonly measured: null;
   readonly shown: null;
   /** Room to the bound in the bound's own unit; positive is room. null where not predicted. */

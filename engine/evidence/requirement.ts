@@ -9,6 +9,12 @@ export interface Requirement {
   readonly joint?: DrivenJoint;
   /** Task id; left out: every task that has the metric, the worst counts. */
   readonly task?: string;
+  /** For what a walk judges, m/s; left out: every speed that is walked, the worst counts. */
+  readonly speed?: number;
+  /** How a walk's thigh goes; left out: both ends of the bracket. */
+  readonly thigh?: 'prescribed' | 'led';
+  /** What a walk runs; left out: the clock. */
+  readonly control?: 'clock' | 'study';
   readonly bound: { readonly kind: 'at most' | 'at least'; readonly value: number };
   /** Source or reason, shown with the verdict. */
   readonly because: string;

@@ -76,6 +76,8 @@ export const KINDS = {
   'torque rate': over(torque, time),
   'torque per mass': over(torque, mass),
   'stiffness per mass': over(stiffness, mass),
+  'energy per mass': over(energy, mass),
+  'power per mass': over(watt, mass),
 } as const satisfies Record<string, Dimension>;
 
 /** Name of a kind of quantity. */

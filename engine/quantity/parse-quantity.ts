@@ -41,6 +41,8 @@ export const EXAMPLE_UNITS: Readonly<Record<Kind, string>> = {
   'contact damping': 's/m',
   'torque rate': 'N*m/s',
   'torque per mass': 'N*m/kg',
+  'energy per mass': 'J/kg',
+  'power per mass': 'W/kg',
   'stiffness per mass': 'N*m/rad/kg',
 };
 

@@ -8,11 +8,13 @@ import { nearestName } from '../quantity/nearest-name.ts';
 import type { Spread } from '../quantity/spread.ts';
 import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
 import type { Metric } from './metric.ts';
+import { isWalked } from './metric-catalogue.ts';
 import { inputUnit } from './metric-inputs.ts';
 import { jointsOf, pathsRead } from './metric-paths.ts';
 import type { MetricValue } from './metric-value.ts';
 import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
+import { unwalkedRow } from './walked-row.ts';
 import { valueAt, withValue } from './with-value.ts';
 
 export interface StudyResult extends DesignResult {
@@ -110,7 +112,7 @@ const touchesDemand = (spread: Spread): boolean => spread.path.startsWith('segme
 
 /**
  * The whole thread: demands, drives, and the ledger with intervals by linear propagation of the leg's spreads through all of it.
- * Faults: a requirement that names no metric, joint or task; whatever gait and drive refuse.
+ * What walks judge is open here, until `withWalks` sets it right. Faults: a requirement that names no metric, joint or task; whatever gait and drive refuse.
  */
 export function evaluateStudy(input: StudyInput, demands: Demands = studyDemands(input)): StudyResult {
   const design = evaluateDesign(input, demands);
@@ -137,6 +139,10 @@ export function evaluateStudy(input: StudyInput, demands: Demands = studyDemands
   }
   return {
     ...design,
-    ledger: input.requirements.map((requirement) => row(input, design, requirement, shifted)),
+    ledger: input.requirements.map((requirement) =>
+      isWalked(requirement.metric)
+        ? unwalkedRow(input, requirement)
+        : row(input, design, requirement, shifted),
+    ),
   };
 }

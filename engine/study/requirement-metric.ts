@@ -4,6 +4,7 @@ import { Fault } from '../quantity/fault.ts';
 import { nearestName } from '../quantity/nearest-name.ts';
 import { DRIVEN } from './design.ts';
 import type { Metric } from './metric.ts';
+import { metricNames } from './metric-catalogue.ts';
 import { metricCatalogue } from './metrics.ts';
 import type { StudyInput } from './study-input.ts';
 
@@ -13,12 +14,11 @@ export function metricOf(requirement: Requirement): Metric {
     ? metricCatalogue[requirement.metric]
     : undefined;
   if (found !== undefined) return found;
-  const names = Object.keys(metricCatalogue);
-  const near = nearestName(requirement.metric, names);
+  const near = nearestName(requirement.metric, metricNames);
   throw new Fault({
     code: 'study.unknown-metric',
     what: `There is no metric \`${requirement.metric}\``,
-    mend: near === undefined ? `Use one of: ${names.join(', ')}` : `Did you mean \`${near}\`?`,
+    mend: near === undefined ? `Use one of: ${metricNames.join(', ')}` : `Did you mean \`${near}\`?`,
     place: { path: `requirements.${requirement.id}` },
   });
 }

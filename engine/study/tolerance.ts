@@ -11,6 +11,7 @@ import { type Demands, evaluateDesign, studyDemands } from './design.ts';
 import { demandsWith, legWith } from './drawn-values.ts';
 import { inputDraw } from './input-draw.ts';
 import type { Metric } from './metric.ts';
+import { isWalked } from './metric-catalogue.ts';
 import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
 import { type UncertainInput, uncertainInputs } from './uncertain-inputs.ts';
@@ -63,6 +64,8 @@ export interface Tolerance {
   /** Draws that could not be and were drawn again, by path. */
   readonly impossible: Readonly<Record<string, number>>;
   readonly requirements: readonly RequirementTolerance[];
+  /** Ids of requirements that walks judge: thousands of legs are not walked. */
+  readonly leftOut: readonly string[];
   /** The test that settles most first. */
   readonly tests: readonly TestWorth[];
 }
@@ -102,10 +105,12 @@ export function openTolerance(
   demands: Demands = studyDemands(input),
 ): ToleranceRun {
   const inputs = uncertainInputs(input, demands, choice.statedOnly === true);
-  const asked = input.requirements.map((requirement) => {
-    const metric = metricOf(requirement);
-    return { requirement, metric, joint: jointOf(input, metric, requirement), task: requirement.task };
-  });
+  const asked = input.requirements
+    .filter(({ metric }) => !isWalked(metric))
+    .map((requirement) => {
+      const metric = metricOf(requirement);
+      return { requirement, metric, joint: jointOf(input, metric, requirement), task: requirement.task };
+    });
   const stream = randomStream(choice.seed);
 
   // Thousands of designs of which nothing outlives its numbers: each overwrites the curves of the one before.
@@ -183,6 +188,7 @@ export function openTolerance(
             { nominal: nominalWhy[k], draw: why[k] },
           ),
         ),
+        leftOut: input.requirements.filter(({ metric }) => isWalked(metric)).map(({ id }) => id),
         tests: testWorths(
           inputs,
           asked.map(({ requirement }, k) => ({ requirement, linear: linear[k]! })),

@@ -29,6 +29,8 @@ export interface PowerCut {
 /** Cuts of one walk, asked for one by one. */
 export interface OpenPowerCut {
   readonly at: (place: number) => PowerCut;
+  /** s of the stride that is walked. */
+  readonly strideTime: number;
 }
 
 /** Strides that a walk has behind it when power is lost. Our choice. */
@@ -59,6 +61,7 @@ export function openPowerCut(input: StudyInput, choice: WalkChoice, step: number
   let start = 1;
   while (value(powered.table, start, LOG.place) > value(powered.table, start - 1, LOG.place)) start++;
   return {
+    strideTime: stride.strideTime,
     at: (place) => {
       const from = start + Math.round((BEFORE - 1 + place) * rows);
       const time = value(powered.table, from, LOG.time);

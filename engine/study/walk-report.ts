@@ -4,6 +4,7 @@ import type { WalkRecord } from '../walk/walk-curves.ts';
 import type { WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
+import { forcePeak } from './force-peak.ts';
 import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkChoice, type WalkPlan, walkPlan } from './walk-plan.ts';
@@ -36,6 +37,10 @@ export interface WalkReport {
   readonly weight: number;
   readonly mass: number;
   readonly strides: readonly WalkStride[];
+  /** Strides that it was to have; whether it had them, `fell` says. */
+  readonly asked: number;
+  /** Share of the periods of its whole strides in which the controller told of a fault. */
+  readonly faultShare: number;
   /** Mean over the strides from the third on: whatever the leg was started with is then forgotten. Left out where it fell before. */
   readonly steady?: WalkSteady;
   /** J and share: the energy balance, worst at any step, of the work moved. */
@@ -74,6 +79,8 @@ export interface WalkSteady {
   readonly up: number;
   readonly impact: number;
   readonly clearance: number;
+  /** m: the least of any of them. */
+  readonly leastClearance: number;
   readonly socketAlong: number;
   readonly socketMoment: number;
   readonly hipPositiveWork: number;
@@ -112,7 +119,7 @@ export function openWalkReport(
   const { course } = plan.setup;
   return {
     stride: walk.stride,
-    report: () => reportOf(input, choice, plan, walk.log()),
+    report: () => reportOf(input, choice, plan, walk.log(), strides),
     record: () => ({
       log: walk.log(),
       stride: plan.stride,
@@ -135,7 +142,13 @@ export function walkReport(
   return walk.report();
 }
 
-function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: WalkLog): WalkReport {
+function reportOf(
+  input: StudyInput,
+  choice: WalkChoice,
+  plan: WalkPlan,
+  log: WalkLog,
+  asked: number,
+): WalkReport {
   const { setup } = plan;
   const known = legSupply(input.leg);
   const brake = 'openBecause' in known ? undefined : known.brake;
@@ -146,6 +159,7 @@ function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: Wa
     ...(brake !== undefined && { brake }),
   });
   const { weight, mass } = setup.course;
+  const time = strides.reduce((sum, { duration }) => sum + duration, 0);
   const steady = steadyOf(strides.slice(SETTLING), scheduledPushOff(plan));
   return {
     speed: choice.speed,
@@ -158,6 +172,8 @@ function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: Wa
     weight,
     mass,
     strides,
+    asked,
+    faultShare: strides.reduce((sum, s) => sum + s.faults, 0) / (time / log.period),
     ...(steady !== undefined && { steady }),
     audit: { residual: log.residual, moved: log.moved, share: log.residual / log.moved, limit: AUDIT_LIMIT },
     ...(log.fell !== undefined && { fell: log.fell }),
@@ -216,6 +232,7 @@ function steadyOf(strides: readonly WalkStride[], scheduled: number): WalkSteady
     up: mean((s) => s.up),
     impact: mean((s) => s.impact),
     clearance: mean((s) => s.clearance),
+    leastClearance: Math.min(...strides.map((s) => s.clearance)),
     socketAlong: mean((s) => s.socketAlong),
     socketMoment: mean((s) => s.socketMoment),
     hipPositiveWork: mean((s) => s.hip.positiveWork),
@@ -250,8 +267,7 @@ const GUIDE_LIMIT = 0.1;
 
 function checksOf({ setup, stride }: WalkPlan, steady: WalkSteady, speed: number): WalkCheck[] {
   const { weight, mass } = setup.course;
-  let own = 0;
-  for (let i = 0; i <= 200; i++) own = Math.max(own, curveAt(stride.groundForce!.vertical, i / 2).value);
+  const own = forcePeak(stride);
   const check = (
     what: string,
     unit: string,

@@ -1,9 +1,9 @@
-import { metricCatalogue, parseQuantity, type Requirement, shownUnit } from '@striderule/engine';
+import { catalogueEntry, parseQuantity, type Requirement, shownUnit } from '@striderule/engine';
 import type { Asked } from './history.ts';
 
 /** The unit people read for a metric as it can be typed: `N·m` as `N*m`, `°/s` as `deg/s`; nothing for a pure number. */
 export const typedUnit = (metric: string): string =>
-  shownUnit(metricCatalogue[metric]!.unit)
+  shownUnit(catalogueEntry(metric)!.unit)
     .unit.replace('×', '')
     .replaceAll('·', '*')
     .replace('°C', 'degC')
@@ -12,7 +12,7 @@ export const typedUnit = (metric: string): string =>
 
 /** What a requirement asks, its bound in the unit people read. */
 export function askedOf({ metric, joint, task, bound, because }: Requirement): Asked {
-  const { of } = shownUnit(metricCatalogue[metric]!.unit);
+  const { of } = shownUnit(catalogueEntry(metric)!.unit);
   // a dozen figures: all that was written, without what the way to SI and back leaves behind them
   const text = `${Number(of(bound.value).toPrecision(12))} ${typedUnit(metric)}`.trim();
   return {
@@ -42,6 +42,6 @@ export function readBound(
 ): { readonly text: string; readonly value: number } | { readonly wrong: string } {
   const bare = /^[+\-\u2212]?[\d.]+(?:[eE][+-]?\d+)?$/.test(typed.trim());
   const text = `${typed.trim().replace('\u2212', '-')} ${bare ? typedUnit(metric) : ''}`.trim();
-  const parsed = parseQuantity(text, metricCatalogue[metric]!.kind);
+  const parsed = parseQuantity(text, catalogueEntry(metric)!.kind);
   return 'si' in parsed ? { text, value: parsed.si } : { wrong: `${parsed.what}. ${parsed.mend}` };
 }

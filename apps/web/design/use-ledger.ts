@@ -1,10 +1,4 @@
-import {
-  Fault,
-  type LedgerRow,
-  metricCatalogue,
-  type Requirement,
-  type StudyInput,
-} from '@striderule/engine';
+import { catalogueEntry, Fault, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from './ask-ledger.ts';
 import type { LedgerAnswer } from './ledger-worker.ts';
@@ -35,7 +29,7 @@ const NONE: readonly LedgerRow[] = [];
 
 /** A line of which nothing is known yet but what it asks. */
 function coming(requirement: Requirement): LedgerRow {
-  const { title, unit, formula, chapter, cautions } = metricCatalogue[requirement.metric]!;
+  const { title, unit, formula, chapter, cautions } = catalogueEntry(requirement.metric)!;
   return {
     requirement,
     title,

@@ -1,7 +1,18 @@
 // Requirements as somebody changes them on the evidence page. What it must show is asked of the engine here, on the same study.
 import { readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
-import { evaluateStudy, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
+import {
+  evaluateStudy,
+  type KeptWalk,
+  type LedgerRow,
+  ledgerWalkName,
+  ledgerWalks,
+  openLedgerWalk,
+  type Requirement,
+  type StudyInput,
+  withValue,
+  withWalks,
+} from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
@@ -120,6 +131,49 @@ describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
     await page.locator('.ledger[data-whole]').waitFor({ timeout: 60_000 });
     await says(page, asking({ ...least(2.5), task: 'walk-slow' }));
     expect(await page.getByRole('link', { name: /^Evidence/ }).textContent()).not.toContain('unsaved');
+    expect(wrong).toEqual([]);
+  }, 180_000);
+
+  test('what walks judge is walked in the background; a ratio makes it stale and says so, and back on the ledger it is walked anew', async () => {
+    await writeFile(
+      file(),
+      `- { id: ankle-speed, metric: speedMargin, joint: ankle, atLeast: 1.1, because: test }
+- { id: guide, metric: guideForce, speed: 1.1 m/s, atMost: 50 %, because: test }
+`,
+    );
+    const { page, wrong } = await opened();
+    const few = (await openStudy(served.folder)).input;
+    const walkedOf = (study: StudyInput): LedgerRow => {
+      const kept = new Map<string, KeptWalk>();
+      for (const walk of ledgerWalks(study)) {
+        const open = openLedgerWalk(study, walk);
+        while (open.next() < 1);
+        kept.set(ledgerWalkName(walk), { walked: open.walked() });
+      }
+      return withWalks(study, evaluateStudy(study).ledger, kept)[1]!;
+    };
+    const settled = async (study: StudyInput) => {
+      const row = walkedOf(study);
+      const cells = line(page, 'guide').locator(':scope > tr:first-child > td');
+      await cells.last().getByText(row.state, { exact: true }).waitFor({ timeout: 60_000 });
+      expect(await cells.nth(1).textContent()).toBe(valueText(row, row.predicted));
+    };
+    await settled(few);
+    await line(page, 'guide').locator('.opens').click();
+    expect(await line(page, 'guide').locator('.reason').textContent()).toContain('with the thigh prescribed');
+    // the ratio is changed on Drive, where nothing is walked
+    await page.getByRole('link', { name: /^Drive/ }).click();
+    const typed = page.getByRole('textbox', { name: /^Ratio/ });
+    await typed.fill('30');
+    await typed.press('Enter');
+    await page.getByRole('link', { name: /^Walk 1 stale/ }).waitFor();
+    const [, joint] = /joint=(knee|ankle)/.exec(page.url())!;
+    await page.getByRole('link', { name: /^Evidence/ }).click();
+    await line(page, 'guide')
+      .getByText(/^stale/)
+      .first()
+      .waitFor();
+    await settled({ ...few, leg: withValue(few.leg, `joints.${joint}.transmission.ratio`, 30) });
     expect(wrong).toEqual([]);
   }, 180_000);
 

@@ -26,3 +26,16 @@ test('before the intervals are known nothing is called met or open', () => {
   const nothing = { known: 'nothing', unsaved: [] } as const;
   expect(stageState('drive', demands, LEDGER, nothing)).toBe('4 to come');
 });
+
+test('what walks judge waits for no interval; it says what is to be walked, and what is stale', () => {
+  const walked = (state: LedgerRow['state'], pending?: 'to walk' | 'walking …') =>
+    ({ ...row(state, 'walk.md#in-the-ledger'), walk: {}, ...(pending && { pending }) }) as LedgerRow;
+  const rows = [
+    walked('met'),
+    walked('open', 'to walk'),
+    walked('open', 'walking …'),
+    walked('stale', 'to walk'),
+  ];
+  expect(stageState('walk', demands, rows, { known: 'values', unsaved: [] })).toBe('1 stale, 2 to walk');
+  expect(stageState('walk', demands, [walked('met')], { known: 'nothing', unsaved: [] })).toBe('1 met');
+});

@@ -1,5 +1,6 @@
-import type { Demands, LedgerRow } from '@striderule/engine';
+import type { Demands } from '@striderule/engine';
 import type { Known } from '../design/use-ledger.ts';
+import type { ShownRow } from '../ledger/row-text.ts';
 import type { PageName } from '../place.ts';
 
 /** What a stage is called. */
@@ -17,7 +18,7 @@ const count = (n: number, word: string): string[] => (n === 0 ? [] : [`${n} ${wo
 export function stageState(
   page: PageName,
   demands: Demands,
-  ledger: readonly LedgerRow[],
+  ledger: readonly ShownRow[],
   { known, unsaved }: { readonly known: Known; readonly unsaved: readonly PageName[] },
 ): string {
   if (page === 'demand') {
@@ -31,14 +32,17 @@ export function stageState(
   const rows =
     page === 'evidence' ? ledger : ledger.filter(({ chapter }) => chapter.startsWith(`${page}.md`));
   if (rows.length === 0) return 'nothing asked yet';
-  const of = (state: string) => rows.filter((row) => row.state === state).length;
+  // a walk has no interval to wait for; one that is not walked says so
+  const told = (row: ShownRow) =>
+    row.pending === undefined || row.state === 'stale' ? row.state : 'to walk';
+  const of = (state: string) => rows.filter((row) => told(row) === state).length;
+  const whole = known === 'whole' || rows.every(({ walk }) => walk !== undefined);
   // a value that is outside is not met whatever its interval; of the rest only the interval tells
-  const states =
-    known === 'whole'
-      ? (['not met', 'open', 'stale'] as const).flatMap((state) => count(of(state), state))
-      : known === 'values'
-        ? [...count(of('not met'), 'not met'), 'intervals to come']
-        : [`${rows.length} to come`];
+  const states = whole
+    ? (['not met', 'open', 'stale', 'to walk'] as const).flatMap((state) => count(of(state), state))
+    : known === 'values'
+      ? [...count(of('not met'), 'not met'), 'intervals to come']
+      : [`${rows.length} to come`];
   const words = states.length === 0 ? [`${rows.length} met`] : states;
   return [...words, ...(unsaved.includes(page) ? ['unsaved'] : [])].join(', ');
 }

@@ -1,8 +1,15 @@
-import { type DrivenJoint, metricCatalogue, type Requirement, type StudyInput } from '@striderule/engine';
+import {
+  catalogueEntry,
+  type DrivenJoint,
+  isWalked,
+  type Requirement,
+  type StudyInput,
+} from '@striderule/engine';
 import { type KeyboardEvent, useEffect, useId, useState } from 'react';
 import { askedOf, readBound, typedUnit } from '../design/asked.ts';
 import type { Asked } from '../design/history.ts';
 import { DRIVEN } from '../design/use-draft.ts';
+import { written } from '../show/number.ts';
 
 interface EditRequirementProps {
   readonly input: StudyInput;
@@ -47,7 +54,7 @@ function useTyped(now: string, take: (text: string) => string | undefined) {
 
 /** What the requirement asks, to be changed: the bound, where it applies, and why. Each change is a step that can be undone. */
 export function EditRequirement({ input, requirement, onAsk }: EditRequirementProps) {
-  const { id, metric, joint, task, bound } = requirement;
+  const { id, metric, joint, task, bound, speed, thigh, control } = requirement;
   const asked = askedOf(requirement);
   const unit = typedUnit(metric);
   const names = { bound: useId(), wrong: useId(), joint: useId(), task: useId(), because: useId() };
@@ -64,7 +71,7 @@ export function EditRequirement({ input, requirement, onAsk }: EditRequirementPr
     return undefined;
   });
   const joints = DRIVEN.filter((each) => input.leg.joints[each] !== undefined);
-  const ofJoint = joint !== undefined && metricCatalogue[metric]?.only === undefined;
+  const ofJoint = joint !== undefined && catalogueEntry(metric)?.only === undefined;
   const wrong = [typedBound.wrong, typedReason.wrong].filter((text) => text !== '').join(' ');
   return (
     <fieldset className="edit" aria-describedby={names.wrong}>
@@ -94,24 +101,33 @@ export function EditRequirement({ input, requirement, onAsk }: EditRequirementPr
           </select>
         </p>
       ) : null}
-      <p>
-        <label htmlFor={names.task}>in</label>{' '}
-        <select
-          id={names.task}
-          value={task ?? ''}
-          onChange={({ target }) => {
-            const { task: _, ...rest } = asked;
-            onAsk({ ...rest, ...(target.value !== '' && { task: target.value }) });
-          }}
-        >
-          <option value="">every task: the worst counts</option>
-          {input.tasks.map((each) => (
-            <option key={each.id} value={each.id}>
-              {each.title}
-            </option>
-          ))}
-        </select>
-      </p>
+      {isWalked(metric) ? (
+        <p className="quiet">
+          at {speed === undefined ? 'every speed that is walked (the worst counts)' : `${written(speed)} m/s`}
+          , thigh {thigh ?? 'prescribed and led'},{' '}
+          {control === 'study' ? 'with the study’s controller' : 'paced by a clock'}: another walk is asked
+          for in <code>requirements.yaml</code>.
+        </p>
+      ) : (
+        <p>
+          <label htmlFor={names.task}>in</label>{' '}
+          <select
+            id={names.task}
+            value={task ?? ''}
+            onChange={({ target }) => {
+              const { task: _, ...rest } = asked;
+              onAsk({ ...rest, ...(target.value !== '' && { task: target.value }) });
+            }}
+          >
+            <option value="">every task: the worst counts</option>
+            {input.tasks.map((each) => (
+              <option key={each.id} value={each.id}>
+                {each.title}
+              </option>
+            ))}
+          </select>
+        </p>
+      )}
       <p className="because">
         <label htmlFor={names.because}>because</label>{' '}
         <input id={names.because} type="text" autoComplete="off" {...typedReason.field} />

@@ -110,7 +110,10 @@ export function Ledger({
             Bars are logarithmic in value ÷ limit (temperatures in kelvin), the limit at one place in every
             row; box: 5th to 95th percentile of the prediction, solid beyond the limit. <b>met</b>: the whole
             interval is inside. <b>open</b>: the value is inside and the interval is not, or nothing is
-            predicted yet. Measured comes with the bench, shown with the trials: both are empty so far.
+            predicted yet. What walks judge has no interval: a line between two marks joins what the thigh
+            prescribed and the thigh led come to, and it is <b>met</b> where both are inside, <b>open</b>{' '}
+            where one is; <b>stale</b>: of a walk before the last change. Measured comes with the bench, shown
+            with the trials: both are empty so far.
           </p>
           <p className="caution">
             A model’s word, not a measurement. Where torque, strength, speed, heat or gains can hurt somebody:
@@ -202,9 +205,12 @@ function Inside({ row }: { readonly row: LedgerRow }) {
         ? `not yet: ${row.openBecause ?? ''}`
         : `${fixedOrSignificant(of(row.predicted))} ${unit}`,
     ],
-    ['Interval', intervalText(row)],
+    [row.walk === undefined ? 'Interval' : 'Bracket', intervalText(row)],
     ['Margin', row.margin === null ? 'not known' : `${marginText(row)} ${unit}`],
-    ['Worst at', row.at ?? 'the same for every task'],
+    ['Worst at', row.at ?? (row.walk === undefined ? 'the same for every task' : 'not walked')],
+    ...(row.walk?.changed === undefined
+      ? []
+      : [['Stale', `walked before; since then ${row.walk.changed}`] as const]),
     ['Formula', row.formula],
     ['Chapter', `docs/${row.chapter}`],
   ];

@@ -14,6 +14,13 @@ export function MarginBar({ row, ghost = null }: MarginBarProps) {
   const place = row.predicted === null ? undefined : barPlace(bound, row.predicted);
   const ends =
     row.interval === null ? [] : [barPlace(bound, row.interval.low), barPlace(bound, row.interval.high)];
+  const bracket = row.walk?.bracket;
+  const marks =
+    bracket === undefined
+      ? []
+      : [barPlace(bound, bracket.prescribed), barPlace(bound, bracket.led)].flatMap((mark) =>
+          mark === undefined ? [] : [within(mark).x],
+        );
   const was = ghost === null ? undefined : barPlace(bound, ghost);
   const at = place === undefined ? undefined : within(place);
   const span =
@@ -49,6 +56,12 @@ export function MarginBar({ row, ghost = null }: MarginBarProps) {
             />
           )}
         </>
+      )}
+      {marks.length === 2 && (
+        <path
+          className="edge"
+          d={`M${marks[0]} ${middle}H${marks[1]}M${marks[0]} ${middle - 4}v8M${marks[1]} ${middle - 4}v8`}
+        />
       )}
       {was !== undefined && <path className="ghost" d={`M${within(was).x} ${middle + 3}l4 7h-8z`} />}
       {at !== undefined &&

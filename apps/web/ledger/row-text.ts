@@ -8,13 +8,27 @@ export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =
 export const valueText = (row: LedgerRow, value: number | null): string =>
   significant(value === null ? null : shownUnit(row.unit).of(value));
 
+/** A line with what is still to be done for it: the walks that judge it are on their way, or wait until somebody looks. */
+export interface ShownRow extends LedgerRow {
+  readonly pending?: 'walking …' | 'to walk';
+}
+
 /** The state; `inside` where only the value is known and it keeps its bound; `to come` where not even that is. */
-export const stateWord = ({ state }: LedgerRow, known: Known): string =>
-  known === 'nothing' ? 'to come' : known === 'whole' || state !== 'met' ? state : 'inside';
+export const stateWord = ({ state, walk, pending }: ShownRow, known: Known): string => {
+  if (pending !== undefined)
+    return state !== 'stale' ? pending : pending === 'to walk' ? state : `stale, ${pending}`;
+  if (walk !== undefined) return state;
+  return known === 'nothing' ? 'to come' : known === 'whole' || state !== 'met' ? state : 'inside';
+};
 
 export function intervalText(row: LedgerRow): string {
-  if (row.interval === null) return 'no spread is given for its inputs';
   const { of, unit } = shownUnit(row.unit);
+  if (row.walk?.bracket !== undefined) {
+    const { prescribed, led } = row.walk.bracket;
+    return `none: ${significant(of(prescribed))} ${unit} with the thigh prescribed, ${significant(of(led))} led; a wearer’s own hip lies between, as far as a model knows`;
+  }
+  if (row.walk !== undefined) return 'none: a walk has none';
+  if (row.interval === null) return 'no spread is given for its inputs';
   const { low, high, method } = row.interval;
   return `${significant(of(low))} to ${significant(of(high))} ${unit}, 5th to 95th percentile, ${method}`;
 }
@@ -23,9 +37,17 @@ export function intervalText(row: LedgerRow): string {
 export const marginText = ({ margin, unit }: LedgerRow): string =>
   significant(margin === null ? null : shownUnit(unit).difference(margin));
 
-/** Where it applies: joint and task. */
-export const scopeText = ({ requirement: { joint, task } }: LedgerRow): string =>
-  [joint, task].filter((part) => part !== undefined).join(', ');
+/** Where it applies: joint and task, or speed and thigh of the walk. */
+export const scopeText = ({ requirement: { joint, task, speed, thigh, control } }: LedgerRow): string =>
+  [
+    joint,
+    task,
+    speed === undefined ? undefined : `${speed} m/s`,
+    thigh === undefined ? undefined : `thigh ${thigh}`,
+    control === 'study' ? 'study’s controller' : undefined,
+  ]
+    .filter((part) => part !== undefined)
+    .join(', ');
 
 export function ledgerCsv(rows: readonly LedgerRow[]) {
   return [
@@ -40,6 +62,9 @@ export function ledgerCsv(rows: readonly LedgerRow[]) {
       'predicted',
       'low (5 %)',
       'high (95 %)',
+      'thigh prescribed',
+      'thigh led',
+      'changed since walked',
       'measured',
       'shown',
       'margin',
@@ -65,6 +90,9 @@ export function ledgerCsv(rows: readonly LedgerRow[]) {
         number(row.predicted),
         number(row.interval?.low),
         number(row.interval?.high),
+        number(row.walk?.bracket?.prescribed),
+        number(row.walk?.bracket?.led),
+        row.walk?.changed,
         null,
         null,
         row.margin === null ? null : difference(row.margin),
