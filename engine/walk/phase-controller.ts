@@ -131,7 +131,14 @@ export function phaseController(of: PhaseControl): WalkController {
   };
 }
 
-function stanceTorque(table: StanceTable, i: number, w: number, angle: number, velocity: number): number {
+/** τ = −K·θ + c − B·θ̇ at the share `w` between step `i` of a stance's table and the next. */
+export function stanceTorque(
+  table: StanceTable,
+  i: number,
+  w: number,
+  angle: number,
+  velocity: number,
+): number {
   const { stiffness: K, offset: c, damping: B } = table;
   const at = (y: Float64Array): number => y[i] + w * (y[i + 1] - y[i]);
   return -at(K) * angle + at(c) - at(B) * velocity;
