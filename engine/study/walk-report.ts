@@ -172,7 +172,7 @@ function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: Wa
   };
 }
 
-function burdenOf(input: StudyInput, plan: WalkPlan, log: WalkLog): WalkReport['burden'] {
+function burdenOf(input: StudyInput, plan: WalkPlan, log: WalkLog): NonNullable<WalkReport['burden']> {
   const from = Math.round((SETTLING * log.strideTime) / log.period);
   const [knee, ankle] = (['knee', 'ankle'] as const).map((joint) =>
     walkBurden(input, plan, log, joint, from),
