@@ -62,6 +62,7 @@ function fastest(room: WalkRoom): number {
     room.q,
     room.v,
     room.a,
+    room.angles,
     room.kneeDrive,
     room.ankleDrive,
     room.anchors,
@@ -89,9 +90,9 @@ function fastest(room: WalkRoom): number {
 function inputOf(room: WalkRoom): Float64Array {
   const { setup, course, chain, kept } = room;
   const { sole, guide } = setup;
-  const drive = ({ drive: d, stops }: WalkJoint, follow: number) => [
+  const drive = ({ drive: d, stops }: WalkJoint) => [
     ...[d.ratio, d.rotorInertia, d.rotorViscous, d.outputViscous, d.rotorCoulomb, d.coulomb, d.breakaway],
-    ...[d.drivingLoss, d.backDrivenLoss, d.stickStiffness, d.stickDamping, d.saturation, follow],
+    ...[d.drivingLoss, d.backDrivenLoss, d.stickStiffness, d.stickDamping, d.saturation],
     ...[d.spring.stiffness, d.spring.rest, d.spring.from, d.spring.to],
     ...[stops.from, stops.to, stops.stiffness, stops.damping],
   ];
@@ -104,11 +105,12 @@ function inputOf(room: WalkRoom): Float64Array {
     ...sole.x,
     ...sole.z,
     ...sole.stiffness,
-    ...drive(setup.knee, room.kneeFollow),
-    ...drive(setup.ankle, room.ankleFollow),
+    ...drive(setup.knee),
+    ...drive(setup.ankle),
     ...room.q,
     ...room.v,
     ...room.a,
+    ...room.angles,
     ...room.kneeDrive,
     ...room.ankleDrive,
     ...room.anchors,

@@ -13,13 +13,14 @@
 
 enum { X, Z, H, K, A };
 enum { LEG_G, LEG_M, L1, L2, TX, TZ, SX, SZ, FX, FZ, I1, I2, I3, JK, JA, LEG };
-enum { RATIO, ROTOR, RVISC, OVISC, RCOUL, COUL, BREAK, DLOSS, BLOSS, STICK, SDAMP, SATUR, FOLLOW, SPRING, REST, FROM, TO, LOW, HIGH, STOPK, STOPD, DRIVE };
-enum { CURRENT, ASKED, ANCHOR, SLIPS, MTORQUE, OUTPUT, MPOWER, FPOWER, SPOWER, WINDING, HOUSING, RESIST, CONSTANT, SQUARE, MAGNIT, WORK, FRICT, LIMIT, CUT, SHORT, STATE };
+enum { RATIO, ROTOR, RVISC, OVISC, RCOUL, COUL, BREAK, DLOSS, BLOSS, STICK, SDAMP, SATUR, SPRING, REST, FROM, TO, LOW, HIGH, STOPK, STOPD, DRIVE };
+enum { CURRENT, ASKED, ANCHOR, SLIPS, MTORQUE, OUTPUT, MPOWER, FPOWER, SPOWER, WINDING, HOUSING, RESIST, CONSTANT, SQUARE, MAGNIT, WORK, FRICT, LIMIT, CUT, SHORT, STEP, FOLLOW, STATE };
+enum { P1, S1, C1, P2, S2, C2, P3, S3, C3, ANGLES };
 enum { CX, CXR, CXA, CT, CTR, CTA, CH, CHR, CO, CM, CP, WIDTH };
 enum { MOST = 16 };
 
 struct run {
-  double q[5], v[5], a[5], drive[2][STATE], anchors[MOST], power[9], works[9], sum, worst, moved, start;
+  double q[5], v[5], a[5], angles[ANGLES], drive[2][STATE], anchors[MOST], power[9], works[9], sum, worst, moved, start;
   long n;
 };
 
@@ -28,7 +29,7 @@ static double step, belt, damping, friction, stickK, stickD, guideK, guideD;
 static int points, courseSteps, first;
 
 static void drive_step(const double *d, double *s, double angle, double velocity, double acceleration) {
-  const double current = s[CURRENT] + d[FOLLOW] * (s[ASKED] - s[CURRENT]);
+  const double current = s[CURRENT] + s[FOLLOW] * (s[ASKED] - s[CURRENT]);
   s[CURRENT] = current;
   const double share = current / d[SATUR];
   const double torque = s[CONSTANT] * current / sqrt(1 + share * share);
@@ -62,12 +63,23 @@ static double stop(const double *d, double angle, double velocity) {
   return 0;
 }
 
+static void turn(double *s, double *c, double d, double square) {
+  const double sine = d * (1 - square * (1. / 6 - square * (1. / 120)));
+  const double cosine = 1 - square * (1. / 2 - square * (1. / 24 - square * (1. / 720)));
+  const double before = *s;
+  *s = before * cosine + *c * sine;
+  *c = *c * cosine - before * sine;
+}
+
 static void run(struct run *r, long steps) {
+  const double inverse = 1 / leg[LEG_M];
   double *q = r->q, *v = r->v, *a = r->a;
+  double p1 = r->angles[P1], s1 = r->angles[S1], c1 = r->angles[C1], p2 = r->angles[P2], s2 = r->angles[S2], c2 = r->angles[C2];
+  double p3 = r->angles[P3], s3 = r->angles[S3], c3 = r->angles[C3];
+  const double *const end = table + (long)courseSteps * WIDTH;
+  const double *row = table + (long)((first + r->n) % courseSteps) * WIDTH;
   for (long i = 0; i < steps; i++) {
-    const double *row = table + (long)((first + r->n) % courseSteps) * WIDTH;
-    const double p1 = q[H], p2 = p1 - q[K], p3 = p2 + q[A], w1 = v[H], w2 = w1 - v[K], w3 = w2 + v[A];
-    const double c1 = cos(p1), s1 = sin(p1), c2 = cos(p2), s2 = sin(p2), c3 = cos(p3), s3 = sin(p3);
+    const double w1 = v[H], w2 = w1 - v[K], w3 = w2 + v[A];
     const double r1x = leg[L1] * s1, r1z = -leg[L1] * c1, r2x = leg[L2] * s2, r2z = -leg[L2] * c2;
     const double g1x = leg[TX] * c1 - leg[TZ] * s1, g1z = leg[TX] * s1 + leg[TZ] * c1;
     const double g2x = leg[SX] * c2 - leg[SZ] * s2, g2z = leg[SX] * s2 + leg[SZ] * c2;
@@ -115,7 +127,7 @@ static void run(struct run *r, long steps) {
       ground += fx * vx + fz * vz;
     }
 
-    const double thigh = a[H], inverse = 1 / m;
+    const double thigh = a[H];
     const double bz = fZ - hz - zh * thigh, bh = fH - (H1 + H2 + H3) - xh * a[X];
     double bk = fK - (-H2 - H3) - xk * a[X] - hk * thigh, ba = fA - H3 - xa * a[X] - ha * thigh;
     const double lk = zk * inverse, la = za * inverse, dk = kk - lk * zk, e = ka - lk * za, l = e / dk;
@@ -141,12 +153,20 @@ static void run(struct run *r, long steps) {
     if (!(residual <= r->worst)) r->worst = residual;
 
     r->n++;
-    row = table + (long)((first + r->n) % courseSteps) * WIDTH;
+    row += WIDTH;
+    if (row == end) row = table;
     v[Z] += step * a[Z]; q[Z] += step * v[Z];
     v[K] += step * a[K]; q[K] += step * v[K];
     v[A] += step * a[A]; q[A] += step * v[A];
     q[X] = row[CX]; v[X] = row[CXR]; a[X] = row[CXA];
     q[H] = row[CT]; v[H] = row[CTR]; a[H] = row[CTA];
+    const double d1 = q[H] - p1, d2 = q[H] - q[K] - p2, d3 = q[H] - q[K] + q[A] - p3;
+    p1 = q[H]; p2 = p1 - q[K]; p3 = p2 + q[A];
+    if (d1 * d1 + d2 * d2 + d3 * d3 < 4e-4 && r->n % 64 > 0) {
+      turn(&s1, &c1, d1, d1 * d1);
+      turn(&s2, &c2, d2, d2 * d2);
+      turn(&s3, &c3, d3, d3 * d3);
+    } else { s1 = sin(p1); c1 = cos(p1); s2 = sin(p2); c2 = cos(p2); s3 = sin(p3); c3 = cos(p3); }
   }
 }
 
@@ -176,6 +196,7 @@ int main(int argc, char **argv) {
   memcpy(from.q, at, sizeof from.q); at += 5;
   memcpy(from.v, at, sizeof from.v); at += 5;
   memcpy(from.a, at, sizeof from.a); at += 5;
+  memcpy(from.angles, at, sizeof from.angles); at += ANGLES;
   memcpy(from.drive[0], at, sizeof from.drive[0]); at += STATE;
   memcpy(from.drive[1], at, sizeof from.drive[1]); at += STATE;
   memcpy(from.anchors, at, points * sizeof(double)); at += points;

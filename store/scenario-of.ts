@@ -41,14 +41,23 @@ export function scenarioOf(
     ...(terrain && {
       terrain:
         'slope' in terrain
-          ? { kind: 'slope', angle: terrain.slope.si }
+          ? { kind: 'slope', angle: terrain.slope.si, told: terrain.told ?? false }
           : 'step' in terrain
             ? { kind: 'step', height: terrain.step.si, at: terrain.at.si, over: terrain.over.si }
             : { kind: 'uneven', height: terrain.uneven.si, seed: terrain.seed },
     }),
     ...(stop && {
-      stop: { stride: stop.stride, place: stop.place.si, over: stop.over.si, stands: stop.for.si },
+      stop: {
+        stride: stop.stride,
+        place: stop.place.si,
+        over: stop.over.si,
+        stands: stop.for.si,
+        ...(stop.back && {
+          back: { by: stop.back.by.si, over: stop.back.over.si, times: stop.back.times },
+        }),
+      },
     }),
+    ...(of.leaves && { leaves: of.leaves.below.si }),
     ...(cadence && { cadence: cadence.map(({ at, share }) => ({ at: at.si, share: share.si })) }),
     ...(fault && { fault: { name: fault.name, stride: fault.stride, place: fault.place.si } }),
   };

@@ -18,7 +18,13 @@ export const scenarioSchema = z
     seed: z.int().optional().describe('Of the sensors’ noise'),
     terrain: z
       .union([
-        z.strictObject({ slope: quantity('angle') }),
+        z.strictObject({
+          slope: quantity('angle'),
+          told: z
+            .boolean()
+            .optional()
+            .describe('Whether the controller is told the slope; left out: it is not'),
+        }),
         z.strictObject({
           step: quantity('length'),
           at: quantity('length', positive),
@@ -31,9 +37,25 @@ export const scenarioSchema = z
         'A slope; one step, up or down, its edge smoothed; or uneven by chance, RMS. Left out: level',
       ),
     stop: z
-      .strictObject({ ...when, over: quantity('time', positive), for: quantity('time', notNegative) })
+      .strictObject({
+        ...when,
+        over: quantity('time', positive),
+        for: quantity('time', notNegative),
+        back: z
+          .strictObject({
+            by: quantity('pure number', positive).describe('Share of the stride'),
+            over: quantity('time', positive),
+            times: z.int().min(1).max(100),
+          })
+          .optional()
+          .describe('Having stood, goes the same way back, and forth again, so many times'),
+      })
       .optional()
       .describe('Comes to a stop there, stands, and goes on as quickly as it stopped'),
+    leaves: z
+      .strictObject({ below: quantity('pure number', share) })
+      .optional()
+      .describe('The study’s controller takes its foot for lifted below this share of body weight'),
     cadence: z
       .array(
         z.strictObject({ at: quantity('time', notNegative), share: quantity('pure number', notNegative) }),
@@ -54,6 +76,10 @@ export const scenarioSchema = z
       wrong(['stop'], 'a walk with both `stop` and `cadence` has two paces', 'Keep one of them');
     if ((stop !== undefined || cadence !== undefined) && ground === 'treadmill')
       wrong(['ground'], 'a belt that changes its speed is not modelled', 'Write `ground: overground`');
+    if (stop?.back !== undefined && stop.back.by.si > 1)
+      wrong(['stop', 'back', 'by'], 'nobody here goes back by more than a stride', 'Stay within 100 %');
+    if (scenario.leaves !== undefined && scenario.control === 'clock')
+      wrong(['leaves'], 'a clock is not told when to leave stance', 'Write `control: study`');
     if (cadence !== undefined && cadence[0]?.share.si !== 1)
       wrong(['cadence', 0, 'share'], 'a walk begins in the middle of a swing', 'Begin with a share of 1');
     cadence?.forEach(({ at }, i) => {

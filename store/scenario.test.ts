@@ -18,7 +18,10 @@ test('a scenario in SI, with what it leaves out', async () => {
     ground: 'overground',
     stop: { stride: 3, place: 0.08, over: 0.5, stands: 2 },
   });
-  expect(of('down-5').terrain).toEqual({ kind: 'slope', angle: (-5 * Math.PI) / 180 });
+  expect(of('down-5').terrain).toEqual({ kind: 'slope', angle: (-5 * Math.PI) / 180, told: true });
+  expect(of('down-5-untold').terrain).toEqual({ kind: 'slope', angle: (-5 * Math.PI) / 180, told: false });
+  expect(of('early-off').leaves).toBe(0.3);
+  expect(of('step-back').stop!.back).toEqual({ by: 0.5, over: 2, times: 1 });
   expect(of('step-15').terrain).toEqual({ kind: 'step', height: 0.015, at: 4, over: 0.06 });
   expect(of('treadmill').ground).toBe('treadmill');
 });
@@ -36,6 +39,8 @@ const WRONG: [file: string, from: string, to: string, told: string][] = [
   ['cadence', 'at: 2 s, share: 1 ', 'at: 2 s, share: 0.9 ', 'a walk begins in the middle of a swing'],
   ['up-5', 'slope: 5 deg', 'slope: 20 deg', 'no level stride is walked on so steep a slope'],
   ['up-5', 'slope: 5 deg', 'slope: 5 mm', 'mm'],
+  ['step-back', 'by: 50 %', 'by: 150 %', 'nobody here goes back by more than a stride'],
+  ['early-off', 'strides: 8', 'strides: 8\ncontrol: clock', 'a clock is not told when to leave stance'],
   ['step-15', 'over: 60 mm', 'over: 0 mm', 'must be above zero'],
   ['knee-lost', 'stride: 3', 'stride: 7', 'the fault comes after the walk'],
   [

@@ -12,7 +12,7 @@ beforeAll(() => {
   stubs = mkdtempSync(path.join(tmpdir(), 'striderule-ci-'));
   for (const [name, text] of [
     ['npm', 'printf "%b" "$NPM_SAYS"; echo "CI is $CI"; exit "$NPM_EXIT"'],
-    ['chromium', 'exit 0'],
+    ['chromium-headless-shell', 'exit 0'],
     ['cc', 'exit 0'],
   ] as const) {
     writeFileSync(path.join(stubs, name), `#!/bin/sh\n${text}\n`);

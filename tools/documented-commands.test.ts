@@ -2,10 +2,9 @@ import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { ROOT, runNode } from './run-tool.ts';
+import { striderule } from '../apps/cli/test-command.ts';
+import { ROOT } from './run-tool.ts';
 import { trackedFiles } from './tracked-files.ts';
-
-const COMMAND = path.join(ROOT, 'apps/cli/striderule.mjs');
 
 interface Line {
   readonly page: string;
@@ -48,8 +47,8 @@ describe('documented commands', () => {
     const own = path.join(clone, 'my-leg');
     if (words[0] === 'study' && words[1] === 'new')
       rmSync(path.join(clone, words[2]!), { recursive: true, force: true });
-    else if (words.includes('my-leg') && !existsSync(own)) await runNode([COMMAND, 'study', 'new', own]);
-    const { code, stdout, stderr } = await runNode([COMMAND, ...words], { cwd: clone });
+    else if (words.includes('my-leg') && !existsSync(own)) await striderule(['study', 'new', own]);
+    const { code, stdout, stderr } = await striderule(words, clone);
     expect(code, stdout + stderr).toBe(0);
   });
 });

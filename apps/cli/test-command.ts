@@ -1,12 +1,13 @@
-import { type ChildProcess, spawn } from 'node:child_process';
+import { type ChildProcess, fork, spawn } from 'node:child_process';
 import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { onTestFinished } from 'vitest';
+import { afterAll, onTestFinished } from 'vitest';
 import { json } from './print.ts';
 import { DEMO_STUDY } from './study-place.ts';
 
 const COMMAND = path.join(import.meta.dirname, 'striderule.mjs');
+const SHELL = new URL('./test-shell.mjs', import.meta.url);
 
 /** What one run of the real command left behind. */
 export interface Ran {
@@ -15,11 +16,14 @@ export interface Ran {
   readonly stderr: string;
 }
 
-/** Starts `striderule` as a user would; `ended` waits for its end. */
+/** As a script meets it: no colour, whatever the terminal of the tests. */
+const PLAIN = { ...process.env, NO_COLOR: '1', FORCE_COLOR: undefined };
+
+/** Starts `striderule` as a user would, in a process of its own; `ended` waits for its end. */
 export function start(args: readonly string[], cwd: string): { child: ChildProcess; ended: Promise<Ran> } {
   const child = spawn(process.execPath, [COMMAND, ...args], {
     cwd,
-    env: { ...process.env, FORCE_COLOR: undefined },
+    env: PLAIN,
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   let stdout = '';
@@ -37,9 +41,34 @@ export function start(args: readonly string[], cwd: string): { child: ChildProce
   return { child, ended };
 }
 
-/** Runs `striderule` to its end. */
-export const striderule = (args: readonly string[], cwd: string = tmpdir()): Promise<Ran> =>
-  start(args, cwd).ended;
+/** The process that runs the commands of one test file: most of a command's second is the engine being loaded. */
+let shell: ChildProcess | undefined;
+let last: Promise<unknown> = Promise.resolve();
+afterAll(() => shell?.disconnect());
+
+function inShell(args: readonly string[], cwd: string): Promise<Ran> {
+  shell ??= fork(SHELL, { env: PLAIN, stdio: 'inherit' });
+  const child = shell;
+  return new Promise((resolve, reject) => {
+    const ended = (code: number | null) => {
+      shell = undefined;
+      reject(new Error(`striderule ${args.join(' ')} ended the process that ran it, with ${code}`));
+    };
+    child.once('exit', ended);
+    child.once('message', (ran: Ran) => {
+      child.off('exit', ended);
+      resolve(ran);
+    });
+    child.send({ args, cwd });
+  });
+}
+
+/** Runs `striderule` to its end: one command after another in one process, by the very function that the entry calls. */
+export function striderule(args: readonly string[], cwd: string = tmpdir()): Promise<Ran> {
+  const ran = last.then(() => inShell(args, cwd));
+  last = ran.catch(() => undefined);
+  return ran;
+}
 
 /** As `--json` hands it on. */
 export const asJson = (value: unknown): unknown => JSON.parse(json(value));

@@ -1,6 +1,5 @@
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
-import { compress } from 'hono/compress';
 import { checkHost, checkOrigin, checkToken, enter, type Gate } from './guard.ts';
 import { importRoutes } from './import-routes.ts';
 import type { Jobs } from './jobs.ts';
@@ -47,7 +46,7 @@ export function app({ folder, study, webDir, gate, jobs, uploads, closing }: Ser
   all.route('/api/ratios', ratioRoutes(folder));
   all.route('/api/requirements', requirementRoutes(folder));
   all.all('/api/*', notFound);
-  all.get('/*', compress(), pageFiles(webDir));
+  all.get('/*', pageFiles(webDir));
   all.notFound(notFound);
   all.onError((error, c) => {
     console.error(error);

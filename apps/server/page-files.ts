@@ -20,7 +20,10 @@ const TYPES: Readonly<Record<string, string>> = {
 /** Names the build made from the content: they never mean anything else. */
 const HASHED = /^assets\/.+-[\w-]{8}\.[a-z0-9]+$/;
 
-/** Serves the built page from `webDir`; `/` is its index.html. What is not there, or leads out of it, is 404. */
+/**
+ * Serves the built page from `webDir`; `/` is its index.html. What is not there, or leads out of it, is 404. A text goes compressed,
+ * as the build laid it beside itself, to who takes it.
+ */
 export function pageFiles(webDir: string): (c: Context) => Promise<Response> {
   return async (c) => {
     try {
@@ -28,7 +31,12 @@ export function pageFiles(webDir: string): (c: Context) => Promise<Response> {
       const name = asked === '' ? 'index.html' : asked;
       const type = TYPES[path.extname(name)];
       if (type === undefined || name.split('/').some((part) => part.startsWith('.'))) return notFound(c);
-      const bytes = await readFile(resolveInside(webDir, name));
+      const packed = /\bgzip\b/.test(c.req.header('Accept-Encoding') ?? '')
+        ? await readFile(resolveInside(webDir, `${name}.gz`)).catch(() => undefined)
+        : undefined;
+      const bytes = packed ?? (await readFile(resolveInside(webDir, name)));
+      if (packed !== undefined) c.header('Content-Encoding', 'gzip');
+      c.header('Vary', 'Accept-Encoding');
       c.header('Content-Type', type);
       c.header('Cache-Control', HASHED.test(name) ? 'private, max-age=31536000, immutable' : 'no-store');
       return c.body(bytes);

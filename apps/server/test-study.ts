@@ -4,6 +4,7 @@ import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { pack } from '../../tools/build-page.mjs';
 import { type ServedStudy, serveStudy } from './serve-study.ts';
 
 export const PAGE = '<!doctype html><title>page</title>';
@@ -45,6 +46,7 @@ export async function testStudy(): Promise<TestStudy> {
     path.join(webDir, 'assets', 'face-1a2B3c4D.woff2'),
     Buffer.from([0x77, 0x4f, 0x46, 0x32, 0, 255]),
   );
+  pack(webDir);
   writeFileSync(path.join(home, 'secret.txt'), 'SECRET');
   const server = await serveStudy({ folder, webDir });
   const first = await raw(server.port, server.url.slice(server.url.indexOf('/enter')), {});

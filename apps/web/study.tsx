@@ -8,17 +8,25 @@ import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { laterPage } from './later-page.ts';
 import { Demand } from './pages/demand.tsx';
-import type { PageName } from './place.ts';
+import { type PageName, placeAtStart } from './place.ts';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
 
-const LATER = [
-  laterPage(() => import('./pages/drive.tsx')),
-  laterPage(() => import('./pages/control.tsx')),
-  laterPage(() => import('./pages/walk.tsx')),
-  laterPage(() => import('./pages/evidence.tsx')),
-] as const;
-const [{ Page: Drive }, { Page: Control }, { Page: Walk }, { Page: Evidence }] = LATER;
+const LATER = {
+  drive: laterPage(() => import('./pages/drive.tsx')),
+  control: laterPage(() => import('./pages/control.tsx')),
+  walk: laterPage(() => import('./pages/walk.tsx')),
+  evidence: laterPage(() => import('./pages/evidence.tsx')),
+};
+const {
+  drive: { Page: Drive },
+  control: { Page: Control },
+  walk: { Page: Walk },
+  evidence: { Page: Evidence },
+} = LATER;
+// the page that the address names is read while the study is
+const first = placeAtStart().page;
+if (first !== 'demand') LATER[first].ahead();
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -67,7 +75,7 @@ export function Study({ input, lost, again }: StudyProps) {
   }, [unsaved]);
   useEffect(() => {
     const idle = requestIdleCallback(() => {
-      for (const { ahead } of LATER) ahead();
+      for (const { ahead } of Object.values(LATER)) ahead();
     });
     return () => cancelIdleCallback(idle);
   }, []);

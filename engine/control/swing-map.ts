@@ -122,6 +122,14 @@ export function swingMap({ thigh, knee, ankle, stance, strideTime, finish, path 
   };
 }
 
+/** The same map for a thigh that is turned by `angle` rad throughout, as a whole leg that leans with its ground is. */
+export const turnedMap = (map: SwingMap, angle: number): SwingMap => ({
+  ...map,
+  referenceOn: map.referenceOn + angle,
+  full: map.full + angle,
+  peak: map.peak + angle,
+});
+
 /** Where a rising curve takes a value, by halving. */
 function phaseAt(at: (s: number) => number, value: number, low: number, high: number): number {
   let [a, b] = [low, high];

@@ -8,7 +8,7 @@ import type { PhaseChoice, SchedulePoint } from '../control/controller.ts';
 import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { softwareGains } from '../control/software-gains.ts';
-import { swingMap } from '../control/swing-map.ts';
+import { swingMap, turnedMap } from '../control/swing-map.ts';
 import { motorConstant, motorConstants } from '../drive/torque-constant.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
@@ -38,12 +38,14 @@ const POINTS = 17;
 
 /**
  * Compiles the study's controller: maps from the thigh curves of its tasks, schedules fitted to the study's strides, gains of the
- * software for what the joints shall be, body weight of the wearer. Throws the Fault of a controller that cannot be compiled; open where
+ * software for what the joints shall be, body weight of the wearer. Told an `incline` of its ground, rad, up ahead positive, its maps are turned by
+ * it: on a slope the thigh goes forth and back about another middle. Throws the Fault of a controller that cannot be compiled; open where
  * the study names none, or the leg file lacks what a controller runs on.
  */
 export function controlledLeg(
   input: StudyInput,
   design: Pick<DesignResult, 'demands'>,
+  incline = 0,
 ): ControlledLeg | Open {
   const chosen = input.controller;
   if (chosen === undefined)
@@ -70,7 +72,7 @@ export function controlledLeg(
       if (map.openBecause.startsWith('the leg file')) return map;
       throw impossible(`phases.${name}`, map.openBecause);
     }
-    maps[name] = map;
+    maps[name] = { ...map, map: turnedMap(map.map, map.sign * incline) };
   }
   const compiled = compileController(controller, {
     period: knee.period,

@@ -1,5 +1,6 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
+import { phaseTick, swingState } from '../control/swing-tick.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
 import { walkRun } from '../walk/walk-run.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
@@ -57,7 +58,7 @@ describe('a scenario', () => {
   });
 
   test('that falls says when and why, and keeps its log until then', () => {
-    const log = walked({ ...LEVEL, strides: 6, terrain: { kind: 'slope', angle: -0.2 } });
+    const log = walked({ ...LEVEL, strides: 6, terrain: { kind: 'slope', angle: -0.2, told: false } });
     expect(log.fell?.why).toMatch(/hip sank|knee gave way/);
     expect(value(log, log.rows - 1, LOG.time)).toBeCloseTo(log.fell!.time, 2);
   });
@@ -74,5 +75,139 @@ describe('a scenario', () => {
       'no fault `nothing`',
     );
     expect(open({ ...LEVEL, speed: 0.3 })).toContain('outside');
+  });
+});
+
+/** A scenario of the demo study, walked with the command's own step. */
+function demo(id: string) {
+  const of = input.scenarios!.find((scenario) => scenario.id === id)!;
+  const walk = openScenario(input, of, 2.5e-4);
+  if ('openBecause' in walk) throw new Error(walk.openBecause);
+  for (let k = 0; k < of.strides && walk.stride(); k++);
+  const log = walk.log();
+  expect(log.residual).toBeLessThan(0.002 * log.moved);
+  return { of, log, strides: walk.strides(log), weight: walk.weight };
+}
+const level = demo('level-brisk');
+/** Rows of the log at which this holds. */
+const rowsWhere = (log: WalkLog, holds: (i: number) => boolean): number[] =>
+  Array.from({ length: log.rows }, (_, i) => i).filter(holds);
+
+describe('a slope', () => {
+  test.each(['down-5', 'up-5'])(
+    '%s, told: walked to the end, the guide within a tenth of the weight',
+    (id) => {
+      const { log, strides, weight } = demo(id);
+      expect(log.fell).toBeUndefined();
+      expect(strides).toHaveLength(7);
+      for (const { guide, faults } of strides.slice(2)) {
+        expect(guide).toBeLessThan(0.1 * weight);
+        expect(faults).toBe(0);
+      }
+    },
+  );
+
+  test('told, the maps see on the slope what they see on the level: the same phases of a thigh that is turned with the leg', () => {
+    const told = 0.09;
+    const [plain, turned] = [undefined, told].map((slope) => {
+      const plan = walkPlan(input, {
+        speed: 1.1,
+        control: 'study',
+        ...(slope !== undefined && { told: slope }),
+      });
+      if ('openBecause' in plan) throw new Error(plan.openBecause);
+      return plan.machine!.maps;
+    });
+    plain!.forEach(({ map, sign }, k) => {
+      const other = turned![k]!.map;
+      const [a, b] = [swingState(), swingState()];
+      a[8] = -0.2 * sign;
+      b[8] = (-0.2 + told) * sign;
+      for (let i = 0; i < 900; i++) {
+        const thigh = -0.2 + 0.6 * Math.sin(i / 150) ** 2;
+        phaseTick(map, a, sign * thigh, sign * 0.5, 1e-3);
+        phaseTick(other, b, sign * (thigh + told), sign * 0.5, 1e-3);
+        // the maps are kept in float32
+        expect(Math.abs(a[0]! - b[0]!)).toBeLessThan(1e-5);
+      }
+    });
+  });
+});
+
+describe('the raised leg swung at will', () => {
+  const { of, log } = demo('swing-at-will');
+  const { stop } = of;
+  const stands = (0.2 + 2 + stop!.place) * log.strideTime + stop!.over / 2;
+  const row = (t: number): number => Math.round(t / log.period) - 1;
+  const cycle = 2 * stop!.back!.over;
+  const from = stands + stop!.stands;
+
+  test('goes back as far as it is told to, three times, and then walks on', () => {
+    expect(log.fell).toBeUndefined();
+    for (let k = 0; k < 3; k++) {
+      expect(value(log, row(from + k * cycle), LOG.place)).toBeCloseTo(stop!.place, 2);
+      expect(value(log, row(from + (k + 0.5) * cycle), LOG.place)).toBeCloseTo(
+        stop!.place - stop!.back!.by,
+        2,
+      );
+    }
+    expect(value(log, log.rows - 1, LOG.fault)).toBe(0);
+  });
+
+  test('knee and phase follow the thigh, forth and back alike: each time again where they were', () => {
+    for (const share of [0, 0.25, 0.5, 0.75]) {
+      const [second, third] = [1, 2].map((k) => row(from + (k + share) * cycle));
+      expect(Math.abs(value(log, second!, LOG.phase) - value(log, third!, LOG.phase))).toBeLessThan(1e-3);
+      expect(Math.abs(value(log, second!, LOG.knee) - value(log, third!, LOG.knee))).toBeLessThan(2e-3);
+    }
+    // the thigh further back, the swing is less far on and the knee bent more
+    const [forth, back] = [row(from + cycle), row(from + 1.5 * cycle)];
+    expect(value(log, back, LOG.thigh)).toBeLessThan(value(log, forth, LOG.thigh) - 0.1);
+    expect(value(log, back, LOG.phase)).toBeLessThan(value(log, forth, LOG.phase) - 0.02);
+    expect(value(log, back, LOG.knee)).toBeGreaterThan(value(log, forth, LOG.knee) + 0.05);
+  });
+
+  test('held, it stays: the phase by no more than 1e-3', () => {
+    const held = demo('hold-in-swing').log;
+    const [a, b] = [stands + 1, stands + 3].map(row);
+    expect(held.fell).toBeUndefined();
+    expect(Math.abs(value(held, a!, LOG.phase) - value(held, b!, LOG.phase))).toBeLessThan(1e-3);
+  });
+});
+
+describe('a step back', () => {
+  test('is no trap: no safe state, no fault, the place goes back by half a stride, and the walk goes on', () => {
+    const { log, strides, of } = demo('step-back');
+    expect(log.fell).toBeUndefined();
+    expect(rowsWhere(log, (i) => value(log, i, LOG.mode) > 1 || value(log, i, LOG.fault) !== 0)).toEqual([]);
+    const places = rowsWhere(log, (i) => i > 0 && value(log, i, LOG.place) === value(log, i - 1, LOG.place));
+    expect(value(log, places[0]!, LOG.place)).toBeCloseTo(of.stop!.place, 2);
+    // back over its contact to where the leg is behind: 0.08 − 0.5 of a stride
+    const least = rowsWhere(log, (i) => Math.abs(value(log, i, LOG.place) - 0.58) < 2e-3);
+    expect(least.length).toBeGreaterThan(50);
+    expect(Math.abs(strides.at(-1)!.duration - log.strideTime)).toBeLessThan(0.02 * log.strideTime);
+  });
+});
+
+describe('stance left early', () => {
+  const { log, strides } = demo('early-off');
+
+  test('is told as early; the ankle gives less and the hip pulls more than in the plain walk', () => {
+    expect(log.fell).toBeUndefined();
+    const mean = (of: typeof strides, what: (stride: (typeof strides)[number]) => number): number =>
+      of.slice(2).reduce((sum, stride) => sum + what(stride), 0) / of.slice(2).length;
+    expect(strides.slice(2).every(({ pushOff }) => pushOff.early)).toBe(true);
+    expect(level.strides.slice(2).some(({ pushOff }) => pushOff.early)).toBe(false);
+    expect(mean(strides, ({ pushOff }) => pushOff.work)).toBeLessThan(
+      mean(level.strides, ({ pushOff }) => pushOff.work),
+    );
+    expect(mean(strides, ({ hip }) => hip.pullOff)).toBeGreaterThan(
+      mean(level.strides, ({ hip }) => hip.pullOff),
+    );
+  });
+
+  test('needs the study’s controller', () => {
+    const walk = openScenario(input, { ...LEVEL, control: 'clock', leaves: 0.3 }, STEP);
+    expect('openBecause' in walk && walk.openBecause).toContain('only the study’s controller');
   });
 });

@@ -1,6 +1,6 @@
 import type { CompiledController } from '../control/compile-controller.ts';
 import { filterPole } from '../control/sampled-joint.ts';
-import { swingMap } from '../control/swing-map.ts';
+import { swingMap, turnedMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { curveAt } from '../gait/curve.ts';
@@ -14,6 +14,7 @@ import { hipCourse } from '../walk/hip-course.ts';
 import type { WalkingLeg } from '../walk/leg-chain.ts';
 import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
 import { soleOf } from '../walk/sole-contact.ts';
+import { legForce } from '../walk/walk-course.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
@@ -43,6 +44,8 @@ export interface WalkChoice {
   readonly control?: 'clock' | 'study';
   /** Any integer: of the noise of the sensors that a study's controller reads; left out: 1. */
   readonly seed?: number;
+  /** Slope of the ground that the controller is told, rad, up ahead positive; left out: it takes the ground for level. */
+  readonly told?: number;
   /** Left out: as planned. */
   readonly change?: WalkChange;
 }
@@ -70,7 +73,7 @@ const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
 /** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
 const HIP = { stiffness: 8, damping: 0.4 };
 /** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
-const FOLLOW = { frequency: 5, dampingRatio: 0.7 };
+const FOLLOW = { frequency: 6, dampingRatio: 0.7 };
 
 /**
  * A walk of the study's leg and wearer at `speed`. The reasons where it cannot be told, field by field.
@@ -100,9 +103,12 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
   const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
   const weight = (wearer.mass + device) * GRAVITY;
-  // three points under half the weight each sink by this
-  const depth = (weight / 6 / foot.heelStiffness!) ** (2 / 3);
-  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, depth);
+  const { vertical } = stride.groundForce!;
+  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, sole, {
+    force: legForce({ vertical, weight }),
+    weight,
+    speed: choice.speed,
+  });
   const strideTime = hip.strideLength / choice.speed;
   const walked: Stride = { ...stride, id: WALK, speed: choice.speed, strideTime };
   const task: StrideTask = {
@@ -186,11 +192,13 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     weight,
     knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance, change.stance.knee),
     ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance, change.stance.ankle),
-    swing: map,
+    swing: turnedMap(map, choice.told ?? 0),
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
   const controlled =
-    choice.control === 'study' ? controlledLeg(input, { demands: studyDemands(input) }) : undefined;
+    choice.control === 'study'
+      ? controlledLeg(input, { demands: studyDemands(input) }, choice.told)
+      : undefined;
   if (controlled !== undefined && 'openBecause' in controlled) return controlled;
   const machine = controlled?.compiled;
   const noise = machine === undefined ? undefined : sensorNoise(input, choice.seed ?? 1);
@@ -205,7 +213,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     course: {
       hip,
       thigh: raised(thigh, -change.socketFlexion),
-      vertical: stride.groundForce!.vertical,
+      vertical,
       hipMoment: stride.joints.hip!.moment!,
       speed: choice.speed,
       mass: wearer.mass,
@@ -256,7 +264,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ...(machine && { machine }),
     notes: [
       ...found.notes,
-      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
+      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
     ],
   };
 }

@@ -5,8 +5,8 @@ import type { ImpedanceChange } from './walk-change.ts';
 
 /** Steps of a stance table. */
 const STEPS = 200;
-/** Damping ratio that stance is given beside what was fitted: walking alone says little of damping, often none. Our own choice. */
-const DAMPING_RATIO = 0.7;
+/** Damping ratio that stance is given beside what was fitted: walking alone says little of damping, often none. Our own choice: critical, so that a foot that has landed does not bounce. */
+const DAMPING_RATIO = 1;
 
 /**
  * A schedule by sub-phases over the phase of stance, damped about the stride's own motion:

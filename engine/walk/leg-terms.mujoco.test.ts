@@ -3,6 +3,7 @@
 import loadMujoco from 'mujoco-js';
 import { expect, test } from 'vitest';
 import type { Segment } from '../gait/stride.ts';
+import { legAngles } from './leg-angles.ts';
 import { legChain } from './leg-chain.ts';
 import { COORDINATES, legTerms, legTermsRoom, TERM } from './leg-terms.ts';
 import { LOAD, loadRoom, segmentLoad } from './segment-load.ts';
@@ -120,7 +121,7 @@ test('hip force and torque with hip and thigh prescribed, by its inverse dynamic
         shank: TEST_LEG.shank,
         foot: TEST_LEG.foot,
       },
-      q,
+      legAngles(q),
       v,
       a,
       { forward: -50, up: 600, aboutHip: toe.x * 600 - toe.z * -50 },
@@ -214,7 +215,9 @@ test('0.4 s on six points that stick, the point forces applied to the engine’s
   const room = groundRoom();
   let most = 0;
   const got = ours((q, v, terms, t, force) => {
-    soleContact(sole, q, v, terms, BELT * t, BELT, anchors, force, room);
+    room[GROUND.travel] = BELT * t;
+    room[GROUND.belt] = BELT;
+    soleContact(sole, q, v, terms, anchors, force, room);
     most = Math.max(most, room[GROUND.up]!);
   });
   expect(most).toBeGreaterThan(300);

@@ -140,6 +140,7 @@ export function stanceTorque(
   velocity: number,
 ): number {
   const { stiffness: K, offset: c, damping: B } = table;
-  const at = (y: Float64Array): number => y[i] + w * (y[i + 1] - y[i]);
-  return -at(K) * angle + at(c) - at(B) * velocity;
+  return -between(K, i, w) * angle + between(c, i, w) - between(B, i, w) * velocity;
 }
+
+const between = (y: Float64Array, i: number, w: number): number => y[i] + w * (y[i + 1] - y[i]);

@@ -1,4 +1,5 @@
 import type { Segment } from '../gait/stride.ts';
+import { ANGLE } from './leg-angles.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, THIGH } from './leg-terms.ts';
 
 /** Places in the load at a cut through the leg. */
@@ -38,27 +39,24 @@ export interface GroundLoad {
  *     F = Σ m·(p̈ + (0, g)) − F_ground
  *     M = Σ [I·φ̈ + (p − p_cut) × m·(p̈ + (0, g))] − (M_ground,hip − p_cut × F_ground),   a × b = a_x·b_z − a_z·b_x
  *
- * p from the hip. q, v, a: coordinates of `legTerms`. Spin of the rotors, N·J_m·θ̈, is left out: a share 1/N of their reflected inertia.
+ * p from the hip. Angles of `legAngles`; v, a: coordinates of `legTerms`. Spin of the rotors, N·J_m·θ̈, is left out: a share 1/N of their reflected inertia.
  */
 export function segmentLoad(
   part: BelowCut,
-  q: Float64Array,
+  angles: Float64Array,
   v: Float64Array,
   a: Float64Array,
   ground: GroundLoad,
   into: Float64Array,
 ): Float64Array {
-  const phi1 = q[THIGH];
-  const phi2 = phi1 - q[KNEE];
-  const phi3 = phi2 + q[ANKLE];
   const w1 = v[THIGH];
   const w2 = w1 - v[KNEE];
   const w3 = w2 + v[ANKLE];
   const e1 = a[THIGH];
   const e2 = e1 - a[KNEE];
   const e3 = e2 + a[ANKLE];
-  const c1 = Math.cos(phi1);
-  const s1 = Math.sin(phi1);
+  const s1 = angles[ANGLE.thighSin];
+  const c1 = angles[ANGLE.thighCos];
   const cutX = part.cut.x * c1 - part.cut.z * s1;
   const cutZ = part.cut.x * s1 + part.cut.z * c1;
   let forward = -ground.forward;
@@ -70,11 +68,10 @@ export function segmentLoad(
   let accelerationZ = a[HIP_Z];
   for (let k = 0; k < 3; k++) {
     const segment = k === 0 ? part.thigh : k === 1 ? part.shank : part.foot;
-    const phi = k === 0 ? phi1 : k === 1 ? phi2 : phi3;
     const w = k === 0 ? w1 : k === 1 ? w2 : w3;
     const e = k === 0 ? e1 : k === 1 ? e2 : e3;
-    const cos = Math.cos(phi);
-    const sin = Math.sin(phi);
+    const sin = angles[3 * k + ANGLE.thighSin];
+    const cos = angles[3 * k + ANGLE.thighCos];
     const dx = segment.centre.x * cos - segment.centre.z * sin;
     const dz = segment.centre.x * sin + segment.centre.z * cos;
     const fx = segment.mass * (accelerationX - e * dz - w * w * dx);

@@ -109,7 +109,9 @@ function flat(depth: number, sole: Sole) {
   legTerms(legChain(TEST_LEG), q, new Float64Array(5), terms);
   return (v: Float64Array, travel: number, belt: number) => {
     const [force, ground] = [new Float64Array(5), groundRoom()];
-    soleContact(sole, q, v, terms, travel, belt, anchors, force, ground);
+    ground[GROUND.travel] = travel;
+    ground[GROUND.belt] = belt;
+    soleContact(sole, q, v, terms, anchors, force, ground);
     return { force, ground, anchors };
   };
 }

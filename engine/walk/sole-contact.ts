@@ -63,9 +63,12 @@ export const GROUND = {
   forefoot: 5,
   /** Of the forces about the hip, N·m counter-clockwise. */
   aboutHip: 6,
+  /** Before: how far the ground has gone back, m, and how fast it does, m/s. */
+  travel: 7,
+  belt: 8,
 } as const;
 
-export const groundRoom = (): Float64Array => new Float64Array(7);
+export const groundRoom = (): Float64Array => new Float64Array(9);
 
 /** A place for each point to hold on to; NaN while it is in the air. */
 export const anchorsOf = (sole: Sole): Float64Array => new Float64Array(sole.x.length).fill(Number.NaN);
@@ -78,7 +81,7 @@ const under = new Float64Array(2);
  *
  *     F_z = k·δ^1.5·(1 + λ·δ̇),   F_x = −k_t·(x − x_a) − c_t·ẋ,  |F_x| ≤ μ·F_z;  where that binds, x_a follows so that −k_t·(x − x_a) = F_x
  *
- * x: place of the point on the ground's own ruler, which has moved back by `travel` m at `belt` m/s; x_a: where the point holds on since it
+ * x: place of the point on the ground's own ruler, which `ground` says how it goes back; x_a: where the point holds on since it
  * came down. So it sticks without creeping, and the step is not held down by a steep friction law. Anchor with spring and damper: Cundall &
  * Strack, Géotechnique 29 (1979) 47–65 (FROM MEMORY). Virtual work: Q = J_xᵀ·F_x + J_zᵀ·F_z. Nothing is allocated.
  *
@@ -86,98 +89,109 @@ const under = new Float64Array(2);
  *
  *     δ = (h − z)·cos γ,   F_x = F_t·cos γ − F_n·sin γ,   F_z = F_n·cos γ + F_t·sin γ
  */
-export function soleContact(
-  sole: Sole,
-  q: Float64Array,
-  v: Float64Array,
-  terms: Float64Array,
-  travel: number,
-  belt: number,
-  anchors: Float64Array,
-  force: Float64Array,
-  ground: Float64Array,
-  terrain?: Terrain,
-): void {
-  const s = terms[TERM.footSin];
-  const c = terms[TERM.footCos];
-  const ax = terms[TERM.ankleX];
-  const az = terms[TERM.ankleZ];
-  const sx = terms[TERM.shankX];
-  const sz = terms[TERM.shankZ];
-  const w1 = v[THIGH];
-  const wk = v[KNEE];
-  const wa = v[ANKLE];
-  const { x: px, z: pz, stiffness, damping, friction, stickStiffness, stickDamping } = sole;
-  let forward = 0;
-  let up = 0;
-  let pressure = 0;
-  let power = 0;
-  let lowest = Number.POSITIVE_INFINITY;
-  let forefoot = Number.POSITIVE_INFINITY;
-  let thigh = 0;
-  let knee = 0;
-  let ankle = 0;
-  for (let i = 0; i < px.length; i++) {
-    const r3x = px[i] * c - pz[i] * s;
-    const r3z = px[i] * s + pz[i] * c;
-    let height = q[HIP_Z] + az + r3z;
-    const rx = ax + r3x;
-    const place = q[HIP_X] + rx + travel;
-    let sin = 0;
-    let cos = 1;
-    let tan = 0;
-    if (terrain !== undefined) {
-      terrain.at(place, under);
-      height -= under[0];
-      tan = under[1];
-      cos = 1 / Math.sqrt(1 + tan * tan);
-      sin = tan * cos;
+export const soleContact = (() => {
+  // places in a scope of their own, as in `driveStep`
+  const LEG = TERM;
+  const BY = GROUND;
+  return function soleContact(
+    sole: Sole,
+    q: Float64Array,
+    v: Float64Array,
+    terms: Float64Array,
+    anchors: Float64Array,
+    force: Float64Array,
+    ground: Float64Array,
+    terrain?: Terrain,
+  ): void {
+    const s = terms[LEG.footSin];
+    const c = terms[LEG.footCos];
+    const ax = terms[LEG.ankleX];
+    const az = terms[LEG.ankleZ];
+    const sx = terms[LEG.shankX];
+    const sz = terms[LEG.shankZ];
+    const travel = ground[BY.travel];
+    const belt = ground[BY.belt];
+    const from = q[HIP_X] + ax + travel;
+    const above = q[HIP_Z] + az;
+    const hipX = v[HIP_X];
+    const hipZ = v[HIP_Z];
+    const w1 = v[THIGH];
+    const wk = v[KNEE];
+    const wa = v[ANKLE];
+    const { x: px, z: pz, stiffness, damping, friction, stickStiffness, stickDamping } = sole;
+    let forward = 0;
+    let up = 0;
+    let pressure = 0;
+    let power = 0;
+    let lowest = Number.POSITIVE_INFINITY;
+    let forefoot = Number.POSITIVE_INFINITY;
+    let thigh = 0;
+    let knee = 0;
+    let ankle = 0;
+    for (let i = 0; i < px.length; i++) {
+      const r3x = px[i] * c - pz[i] * s;
+      const r3z = px[i] * s + pz[i] * c;
+      const place = from + r3x;
+      let height = above + r3z;
+      let sin = 0;
+      let cos = 1;
+      let tan = 0;
+      let secant = 1;
+      if (terrain !== undefined) {
+        terrain.at(place, under);
+        height -= under[0];
+        tan = under[1];
+        secant = Math.sqrt(1 + tan * tan);
+        cos = 1 / secant;
+        sin = tan * cos;
+      }
+      if (height < lowest) lowest = height;
+      if (height < forefoot && px[i] > 0) forefoot = height;
+      if (height >= 0) {
+        anchors[i] = Number.NaN;
+        continue;
+      }
+      const rx = ax + r3x;
+      const rz = az + r3z;
+      const kx = sx + r3x;
+      const kz = sz + r3z;
+      const vx = hipX - rz * w1 + kz * wk - r3z * wa;
+      const vz = hipZ + rx * w1 - kx * wk + r3x * wa;
+      const slip = vx + belt;
+      const normal = normalForce(stiffness[i], damping, -height * cos, (tan * slip - vz) * cos);
+      let anchor = anchors[i];
+      if (Number.isNaN(anchor)) anchor = place;
+      let along = -stickStiffness * secant * (place - anchor) - stickDamping * (slip * cos + vz * sin);
+      const cap = friction * normal;
+      if (along > cap || along < -cap) {
+        along = along > cap ? cap : -cap;
+        anchor = place + (along * cos) / stickStiffness;
+      }
+      anchors[i] = anchor;
+      const fx = along * cos - normal * sin;
+      const fz = normal * cos + along * sin;
+      forward += fx;
+      up += fz;
+      pressure += fz * rx;
+      power += fx * vx + fz * vz;
+      thigh += rx * fz - rz * fx;
+      knee += kz * fx - kx * fz;
+      ankle += r3x * fz - r3z * fx;
     }
-    if (height < lowest) lowest = height;
-    if (height < forefoot && px[i] > 0) forefoot = height;
-    if (height >= 0) {
-      anchors[i] = Number.NaN;
-      continue;
-    }
-    const rz = az + r3z;
-    const kx = sx + r3x;
-    const kz = sz + r3z;
-    const vx = v[HIP_X] - rz * w1 + kz * wk - r3z * wa;
-    const vz = v[HIP_Z] + rx * w1 - kx * wk + r3x * wa;
-    const slip = vx + belt;
-    const normal = normalForce(stiffness[i], damping, -height * cos, (tan * slip - vz) * cos);
-    let anchor = anchors[i];
-    if (Number.isNaN(anchor)) anchor = place;
-    let along = (-stickStiffness * (place - anchor)) / cos - stickDamping * (slip * cos + vz * sin);
-    const cap = friction * normal;
-    if (along > cap || along < -cap) {
-      along = along > cap ? cap : -cap;
-      anchor = place + (along * cos) / stickStiffness;
-    }
-    anchors[i] = anchor;
-    const fx = along * cos - normal * sin;
-    const fz = normal * cos + along * sin;
-    forward += fx;
-    up += fz;
-    pressure += fz * rx;
-    power += fx * vx + fz * vz;
-    thigh += rx * fz - rz * fx;
-    knee += kz * fx - kx * fz;
-    ankle += r3x * fz - r3z * fx;
-  }
-  force[HIP_X] += forward;
-  force[HIP_Z] += up;
-  force[THIGH] += thigh;
-  force[KNEE] += knee;
-  force[ANKLE] += ankle;
-  ground[GROUND.forward] = forward;
-  ground[GROUND.up] = up;
-  ground[GROUND.pressure] = pressure;
-  ground[GROUND.power] = power;
-  ground[GROUND.lowest] = lowest;
-  ground[GROUND.forefoot] = forefoot;
-  ground[GROUND.aboutHip] = thigh;
-}
+    force[HIP_X] += forward;
+    force[HIP_Z] += up;
+    force[THIGH] += thigh;
+    force[KNEE] += knee;
+    force[ANKLE] += ankle;
+    ground[BY.forward] = forward;
+    ground[BY.up] = up;
+    ground[BY.pressure] = pressure;
+    ground[BY.power] = power;
+    ground[BY.lowest] = lowest;
+    ground[BY.forefoot] = forefoot;
+    ground[BY.aboutHip] = thigh;
+  };
+})();
 
 /** Less vertical force than this, N, and its place says nothing. Our choice. */
 const LEAST_FORCE = 20;

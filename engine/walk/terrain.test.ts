@@ -99,7 +99,7 @@ test('a foot on a slope feels what a foot on the level feels when the world is t
     const ground = groundRoom();
     const force = new Float64Array(COORDINATES);
     const anchors = anchorsOf(setup.sole);
-    soleContact(setup.sole, q, v, terms, 0, 0, anchors, force, ground, terrain);
+    soleContact(setup.sole, q, v, terms, anchors, force, ground, terrain);
     // back into the frame of the slope
     const [forward, up] = [ground[GROUND.forward]!, ground[GROUND.up]!];
     return [

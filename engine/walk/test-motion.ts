@@ -2,7 +2,7 @@ import { COORDINATES, TERM } from './leg-terms.ts';
 
 const WIDTH = COORDINATES;
 
-// The plain solver for any set of prescribed coordinates, beside which `walkMotion` is written out for the two that a walk has.
+// The plain solver for any set of prescribed coordinates, beside which `walkSteps` has it written out for the two that a walk has.
 
 /** Room that `solveMotion` works in. */
 export const motionRoom = (): Float64Array => new Float64Array(WIDTH * WIDTH + WIDTH);

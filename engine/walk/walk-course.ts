@@ -44,7 +44,15 @@ export interface WalkCourse {
 
 /** Harmonics in which thigh, other leg and hip moment are kept: a stride of 1.1 s up to 22 Hz. Our choice. */
 const HARMONICS = 24;
-const kept = (curve: StrideCurve): Trajectory => periodicTrajectory(sampleCurve(curve).value, HARMONICS);
+const keptCurve = (curve: StrideCurve): Trajectory => periodicTrajectory(sampleCurve(curve).value, HARMONICS);
+
+/**
+ * By how much the other leg carries more than half of the weight: this leg pushes off more weakly than a leg of flesh, and somebody must carry
+ * what it leaves, or the guide does so at every step. That users above the knee load the sound side more is known (Cutti and others, J. NeuroEng.
+ * Rehabil. 15 (2018), doi 10.1186/s12984-018-0403-x, abstract seen, no number taken from it); the size is our own proposal, at which the guide
+ * of the demo leg carries next to nothing on average.
+ */
+const OTHER_TAKES = 1.06;
 
 /** What a course is made of. */
 export interface CourseOf {
@@ -65,7 +73,7 @@ export interface CourseOf {
 const START = 0.8;
 
 /**
- * Pace of a walk over time, as a share of its own: (at s, share ≥ 0) in order of time, each joined to the next by r = r_0 + (r_1 − r_0)·(3u² − 2u³),
+ * Pace of a walk over time, as a share of its own, below 0 the same way back: (at s, share) in order of time, each joined to the next by r = r_0 + (r_1 − r_0)·(3u² − 2u³),
  * the last kept for ever.
  */
 export type Pace = readonly { readonly at: number; readonly share: number }[];
@@ -83,15 +91,19 @@ export function paceAt(pace: Pace, t: number, out: Float64Array): void {
   out[1] = ((b.share - a.share) * 6 * u * (1 - u)) / (b.at - a.at);
 }
 
+/** The last course of each, since whoever walks one walks it again: nobody writes into it. */
+const courses = new WeakMap<CourseOf, WalkCourse>();
+
 /**
  * The course at steps of `step` s. The stride takes L/v, rounded to whole steps, so that it goes at `speed` without slipping on average.
  *
- *     F_other(s) = W·F_z(s + ½)·½/mean(F_z)
+ *     F_other(s) = 1.06·F(s + ½)
  *
- * so that both legs together carry the weight W of wearer and leg on average. F_z, body weights, is the reference's own; its other leg is
- * taken as alike, half a stride away.
+ * F: force on one leg, as in `legForce`. The reference's other leg is taken as alike, half a stride away, and carries what OTHER_TAKES says.
  */
 export function walkCourse(of: CourseOf, step: number): WalkCourse {
+  const known = courses.get(of);
+  if (known?.step === step) return known;
   const steps = Math.round(of.hip.strideLength / of.speed / step);
   const strideTime = steps * step;
   const table = new Float64Array(steps * COURSE_WIDTH);
@@ -102,14 +114,16 @@ export function walkCourse(of: CourseOf, step: number): WalkCourse {
     table[at + COURSE.xRate] -= of.hip.strideLength / strideTime;
   }
   const first = Math.round(START * steps);
-  return { speed: of.speed, strideTime, perStride: steps, steps, first, whole: false, step, table };
+  const course = { speed: of.speed, strideTime, perStride: steps, steps, first, whole: false, step, table };
+  courses.set(of, course);
+  return course;
 }
 
 /**
  * The course of a whole walk of `strides` whose pace changes, overground:
  *
  *     ṗ = r/T,   q = q(p),   q̇ = q′·ṗ,   q̈ = q″·ṗ² + q′·p̈
- *     F_other = w·F_other(p) + (1 − w)·W·F_z(p + ½)/(F_z(p) + F_z(p + ½)),   w = min(1, r²)
+ *     F_other = w·1.06·F(p + ½) + (1 − w)·W·F(p + ½)/(F(p) + F(p + ½)),   w = min(1, r²)
  *
  * Angles and the length of a stride stay; only their time changes. What is dynamic in the other leg's force and in the hip's moment goes with
  * the square of the pace; standing, both legs share the weight as their forces do at this place. Our own proposal.
@@ -117,7 +131,8 @@ export function walkCourse(of: CourseOf, step: number): WalkCourse {
 export function pacedCourse(of: CourseOf, step: number, strides: number, pace: Pace): WalkCourse {
   const perStride = Math.round(of.hip.strideLength / of.speed / step);
   const strideTime = perStride * step;
-  const steps = strides * perStride + 1;
+  // a stride more than is asked: the last period may reach beyond its end
+  const steps = (strides + 1) * perStride;
   const table = new Float64Array(steps * COURSE_WIDTH);
   const write = rowOf(of);
   const share = new Float64Array(2);
@@ -135,15 +150,31 @@ export function pacedCourse(of: CourseOf, step: number, strides: number, pace: P
   return { speed: of.speed, strideTime, perStride, steps, first: 0, whole: true, step, table };
 }
 
+/**
+ * Force up on one leg over the reference stride, N: W·F_z(s)·½/mean(F_z), none below nothing, so that two such legs half a stride apart carry W
+ * on average. F_z, body weights, is the reference's own.
+ */
+export function legForce({
+  vertical,
+  weight,
+}: Pick<CourseOf, 'vertical' | 'weight'>): (place: number) => number {
+  const kept = keptCurve(vertical);
+  // the mean over the stride is the constant of its series, with half of what does not close
+  const mean = kept[1] + kept[0] / 2;
+  const out = new Float64Array(3);
+  return (place) => {
+    trajectoryAt(kept, place % 1, out, 0);
+    return (weight * Math.max(0, out[0]) * 0.5) / mean;
+  };
+}
+
 /** Writes one row: at phase p, with ṗ, p̈ and w; the hip's way without L·p, its rate with L·ṗ. */
 function rowOf(
   of: CourseOf,
 ): (table: Float64Array, at: number, p: number, rate: number, bend: number, w: number) => void {
-  const thigh = kept(of.thigh);
-  const vertical = kept(of.vertical);
-  const moment = kept(of.hipMoment);
-  // the mean over the stride is the constant of its series, with half of what does not close
-  const mean = vertical[1] + vertical[0] / 2;
+  const thigh = keptCurve(of.thigh);
+  const force = legForce(of);
+  const moment = keptCurve(of.hipMoment);
   const hip = new Float64Array(6);
   const out = new Float64Array(3);
   return (table, at, p, rate, bend, w) => {
@@ -159,15 +190,9 @@ function rowOf(
     table[at + COURSE.thigh] = out[0];
     table[at + COURSE.thighRate] = out[1] * rate;
     table[at + COURSE.thighAcceleration] = out[2] * square + out[1] * bend;
-    trajectoryAt(vertical, (s + 0.5) % 1, out, 0);
-    const other = Math.max(0, out[0]);
-    let force = (of.weight * other * 0.5) / mean;
-    if (w < 1) {
-      trajectoryAt(vertical, s, out, 0);
-      const own = Math.max(0, out[0]);
-      force = w * force + ((1 - w) * of.weight * other) / (own + other);
-    }
-    table[at + COURSE.other] = force;
+    const other = force(s + 0.5);
+    table[at + COURSE.other] =
+      w * OTHER_TAKES * other + (w < 1 ? ((1 - w) * of.weight * other) / (force(s) + other) : 0);
     trajectoryAt(moment, s, out, 0);
     table[at + COURSE.hipMoment] = w * of.mass * out[0];
     table[at + COURSE.place] = s;

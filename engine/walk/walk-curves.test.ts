@@ -50,7 +50,10 @@ describe('strides of a walk', () => {
     const { up, duration } = walkCurves(fallen.record, last);
     expect(duration).toBeCloseTo(fallen.report.strideTime, 12);
     const known = up.findLastIndex((force) => !Number.isNaN(force));
-    expect((known * duration) / 200).toBeCloseTo((last.to - 1 - last.from) * 1e-3, 2);
+    // to within the half per cent at which curves are sampled
+    expect(Math.abs((known * duration) / 200 - (last.to - 1 - last.from) * 1e-3)).toBeLessThan(
+      duration / 200,
+    );
     expect(up.slice(0, known).every(Number.isFinite)).toBe(true);
   });
 });

@@ -17,6 +17,7 @@ import {
   driveState,
   driveStep,
   driveTick,
+  type WalkDrive,
   walkDrive,
 } from './walk-drive.ts';
 
@@ -32,6 +33,16 @@ const joint: JointDrive = { ...lossy, motor: { ...lossy.motor, saturationCurrent
 const drive = walkDrive(joint, bridge, 500);
 const STEP = 1e-4;
 
+function stepped(
+  of: WalkDrive,
+  state: Float64Array,
+  angle: number,
+  velocity: number,
+  acceleration: number,
+): void {
+  driveStep(of, state, Float64Array.of(angle), Float64Array.of(velocity), Float64Array.of(acceleration), 0);
+}
+
 describe('what reaches the joint', () => {
   test.each([
     ['motor drives forwards', 20, 3],
@@ -39,9 +50,9 @@ describe('what reaches the joint', () => {
     ['joint drives', 20, -3],
     ['joint drives, slowly', -5, 0.4],
   ])('%s: the motor torque that the drive chapter asks for it', (_, current, velocity) => {
-    const state = driveState(drive, joint.motor.referenceTemperature);
+    const state = driveState(drive, joint.motor.referenceTemperature, STEP);
     state[DRIVE.asked] = current;
-    for (let k = 0; k < 4000; k++) driveStep(drive, state, k * STEP * velocity, velocity, 0, 0.3, STEP);
+    for (let k = 0; k < 4000; k++) stepped(drive, state, k * STEP * velocity, velocity, 0);
     const { motorTorque } = driveTerms(joint, {
       angle: 0,
       velocity,
@@ -56,10 +67,10 @@ describe('what reaches the joint', () => {
 
   test('dry friction holds a push below breakaway and lets a larger one go', () => {
     const run = (torque: number) => {
-      const state = driveState(drive, 298);
+      const state = driveState(drive, 298, STEP);
       let [angle, velocity, acceleration] = [0, 0, 0];
       for (let k = 0; k < 10_000; k++) {
-        driveStep(drive, state, angle, velocity, acceleration, 0.3, STEP);
+        stepped(drive, state, angle, velocity, acceleration);
         // pushed slowly: a sudden push swings beyond itself and would break loose
         acceleration = (torque * Math.min(1, k / 5000) + state[DRIVE.output]!) / 0.2;
         velocity += STEP * acceleration;
@@ -77,12 +88,12 @@ describe('what reaches the joint', () => {
   test('a loaded joint at rest sticks by its mesh: more so the more it carries', () => {
     // the motor pushes with 30 N·m at the joint, the load with a little less: which moves it only beyond the loss of the mesh
     const still = (load: number) => {
-      const state = driveState(drive, joint.motor.referenceTemperature);
+      const state = driveState(drive, joint.motor.referenceTemperature, STEP);
       state[DRIVE.asked] = currentFor(joint.motor, 30 / drive.ratio);
       state[DRIVE.current] = state[DRIVE.asked]!;
       let [angle, velocity, acceleration] = [0, 0, 0];
       for (let k = 0; k < 10_000; k++) {
-        driveStep(drive, state, angle, velocity, acceleration, 0.3, STEP);
+        stepped(drive, state, angle, velocity, acceleration);
         acceleration = (load + state[DRIVE.output]!) / 0.2;
         velocity += STEP * acceleration;
         angle += STEP * velocity;
@@ -105,13 +116,13 @@ test('the current that the bus allows is the one at which the motor reaches this
   // braking hard, the same speed has two ends: the lower one is met from below
   for (const current of [30, 5, -5, -30]) {
     const speed = speedLimit(joint.motor, phaseVoltageLimit(volts, joint), current);
-    const state = driveState(plain, joint.motor.referenceTemperature);
+    const state = driveState(plain, joint.motor.referenceTemperature, STEP);
     const asked = (current < -20 ? -55 : 55) * plain.ratio * plain.torqueConstant;
     askCurrent(plain, state, asked, speed / plain.ratio, volts);
     expect(state[DRIVE.asked]).toBeCloseTo(current, 8);
     expect(state[DRIVE.limit]).toBe(2);
   }
-  const state = driveState(drive, joint.motor.referenceTemperature);
+  const state = driveState(drive, joint.motor.referenceTemperature, STEP);
   askCurrent(drive, state, 1e4, 0, volts);
   expect(state[DRIVE.asked]).toBe(drive.largestCurrent);
   expect(state[DRIVE.limit]).toBe(1);
@@ -123,9 +134,9 @@ test('the current that the bus allows is the one at which the motor reaches this
 });
 
 test('power at the bus is shaft, copper and bridge', () => {
-  const state = driveState(drive, joint.motor.referenceTemperature);
+  const state = driveState(drive, joint.motor.referenceTemperature, STEP);
   state[DRIVE.asked] = state[DRIVE.current] = 15;
-  for (let k = 0; k < 10; k++) driveStep(drive, state, k * STEP * 2, 2, 0, 0.3, STEP);
+  for (let k = 0; k < 10; k++) stepped(drive, state, k * STEP * 2, 2, 0);
   const volts = 44;
   const shaft = drive.ratio * torqueOf(joint.motor, 15) * 2;
   const want = shaft + 1.5 * joint.motor.resistance * 15 ** 2 + inverterLoss(bridge, 15, volts);
@@ -134,12 +145,12 @@ test('power at the bus is shaft, copper and bridge', () => {
 
 test('winding and housing go as in the heat chapter, integrated another way', () => {
   const [ambient, current, velocity] = [298, 25, 2];
-  const state = driveState(drive, ambient);
+  const state = driveState(drive, ambient, STEP);
   state[DRIVE.asked] = state[DRIVE.current] = current;
   // the joint turns steadily; what its friction takes changes a little with the magnets
   let [friction, ticks] = [0, 0];
   for (let k = 0; k < 600_000; k++) {
-    driveStep(drive, state, k * STEP * velocity, velocity, 0, 0.3, STEP);
+    stepped(drive, state, k * STEP * velocity, velocity, 0);
     if (k % 10 === 9) {
       friction += state[DRIVE.friction]! / 1e-3;
       ticks++;
@@ -163,10 +174,10 @@ test('winding and housing go as in the heat chapter, integrated another way', ()
 
 test('without power the phases brake as the drive chapter says, or not at all, and the bus sees nothing', () => {
   for (const short of ['open', 0, 0.7] as const) {
-    const state = driveState(drive, joint.motor.referenceTemperature);
+    const state = driveState(drive, joint.motor.referenceTemperature, STEP);
     state[DRIVE.asked] = state[DRIVE.current] = 30;
     cutPower(state, short);
-    for (let k = 0; k < 100; k++) driveStep(drive, state, k * STEP * 4, 4, 0, 0.3, STEP);
+    for (let k = 0; k < 100; k++) stepped(drive, state, k * STEP * 4, 4, 0);
     const want = short === 'open' ? 0 : -shortTorque(joint.motor, drive.ratio * 4, short);
     expect(Math.abs(state[DRIVE.motorTorque]! - want)).toBeLessThan(1e-12);
     expect(state[DRIVE.motorPower]).toBeLessThanOrEqual(0);

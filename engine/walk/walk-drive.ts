@@ -136,11 +136,16 @@ export const DRIVE = {
   /** 1 while the bridge does not drive: power is lost, or software shorts the phases; Ω added to each phase then, NaN: open. */
   cut: 18,
   short: 19,
+  /** s: of a step; share by which the current follows in one. */
+  step: 20,
+  follow: 21,
 } as const;
 
-/** A drive at rest, winding and housing at `temperature`, K. */
-export function driveState(drive: WalkDrive, temperature: number): Float64Array {
-  const state = new Float64Array(20);
+/** A drive at rest, winding and housing at `temperature`, K, to be stepped by `step` s. */
+export function driveState(drive: WalkDrive, temperature: number, step: number): Float64Array {
+  const state = new Float64Array(22);
+  state[DRIVE.step] = step;
+  state[DRIVE.follow] = 1 - Math.exp(-drive.currentRate * step);
   state[DRIVE.anchor] = Number.NaN;
   state[DRIVE.winding] = temperature;
   state[DRIVE.housing] = temperature;
@@ -170,56 +175,63 @@ function warm(drive: WalkDrive, state: Float64Array): void {
  * rigid and without play. Without power the torque is that of the phases as `cutPower` left them, steady and of a cold motor, and nothing
  * flows on the bus. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
  */
-export function driveStep(
-  drive: WalkDrive,
-  state: Float64Array,
-  angle: number,
-  velocity: number,
-  acceleration: number,
-  follow: number,
-  dt: number,
-): void {
-  let torque: number;
-  const powered = state[DRIVE.cut] === 0;
-  if (powered) {
-    const current = state[DRIVE.current] + follow * (state[DRIVE.asked] - state[DRIVE.current]);
-    state[DRIVE.current] = current;
-    const share = current / drive.saturation;
-    torque = (state[DRIVE.constant] * current) / Math.sqrt(1 + share * share);
-    state[DRIVE.square] += current * current * dt;
-    state[DRIVE.magnitude] += Math.abs(current) * dt;
-  } else {
-    const short = state[DRIVE.short];
-    torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
-  }
-  const atJoint = drive.ratio * torque;
-  const mesh =
-    atJoint -
-    drive.rotorInertia * acceleration -
-    drive.rotorViscous * velocity -
-    (velocity > 0 ? drive.rotorCoulomb : velocity < 0 ? -drive.rotorCoulomb : 0);
-  const dry = state[DRIVE.slips] === 1 ? drive.coulomb : drive.breakaway;
-  const cap = dry + Math.abs(mesh) * (mesh * velocity > 0 ? drive.drivingLoss : drive.backDrivenLoss);
-  let anchor = state[DRIVE.anchor];
-  if (Number.isNaN(anchor)) anchor = angle;
-  let friction = -drive.stickStiffness * (angle - anchor) - drive.stickDamping * velocity;
-  if (friction > cap || friction < -cap) {
-    friction = friction > cap ? cap : -cap;
-    anchor = angle + friction / drive.stickStiffness;
-    state[DRIVE.slips] = 1;
-  } else state[DRIVE.slips] = 0;
-  state[DRIVE.anchor] = anchor;
-  friction -= (drive.rotorViscous + drive.outputViscous) * velocity;
-  const { stiffness, rest, from, to } = drive.spring;
-  const spring = stiffness > 0 && angle >= from && angle <= to ? -stiffness * (angle - rest) : 0;
-  state[DRIVE.motorTorque] = torque;
-  state[DRIVE.output] = atJoint + friction + spring;
-  state[DRIVE.motorPower] = atJoint * velocity;
-  state[DRIVE.frictionPower] = friction * velocity;
-  state[DRIVE.springPower] = spring * velocity;
-  if (powered) state[DRIVE.work] += atJoint * velocity * dt;
-  state[DRIVE.friction] -= friction * velocity * dt;
-}
+export const driveStep = (() => {
+  // in a scope that is entered once, places are literals to the compiler; those of a module it loads and checks at every use
+  const AT = DRIVE;
+  return function driveStep(
+    drive: WalkDrive,
+    state: Float64Array,
+    q: Float64Array,
+    v: Float64Array,
+    a: Float64Array,
+    joint: number,
+  ): void {
+    const angle = q[joint];
+    const velocity = v[joint];
+    const acceleration = a[joint];
+    const dt = state[AT.step];
+    let torque: number;
+    const powered = state[AT.cut] === 0;
+    if (powered) {
+      const current = state[AT.current] + state[AT.follow] * (state[AT.asked] - state[AT.current]);
+      state[AT.current] = current;
+      const share = current / drive.saturation;
+      torque = (state[AT.constant] * current) / Math.sqrt(1 + share * share);
+      state[AT.square] += current * current * dt;
+      state[AT.magnitude] += Math.abs(current) * dt;
+    } else {
+      const short = state[AT.short];
+      torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
+    }
+    const atJoint = drive.ratio * torque;
+    const mesh =
+      atJoint -
+      drive.rotorInertia * acceleration -
+      drive.rotorViscous * velocity -
+      (velocity > 0 ? drive.rotorCoulomb : velocity < 0 ? -drive.rotorCoulomb : 0);
+    const dry = state[AT.slips] === 1 ? drive.coulomb : drive.breakaway;
+    const cap = dry + Math.abs(mesh) * (mesh * velocity > 0 ? drive.drivingLoss : drive.backDrivenLoss);
+    let anchor = state[AT.anchor];
+    if (Number.isNaN(anchor)) anchor = angle;
+    let friction = -drive.stickStiffness * (angle - anchor) - drive.stickDamping * velocity;
+    if (friction > cap || friction < -cap) {
+      friction = friction > cap ? cap : -cap;
+      anchor = angle + friction / drive.stickStiffness;
+      state[AT.slips] = 1;
+    } else state[AT.slips] = 0;
+    state[AT.anchor] = anchor;
+    friction -= (drive.rotorViscous + drive.outputViscous) * velocity;
+    const { stiffness, rest, from, to } = drive.spring;
+    const spring = stiffness > 0 && angle >= from && angle <= to ? -stiffness * (angle - rest) : 0;
+    state[AT.motorTorque] = torque;
+    state[AT.output] = atJoint + friction + spring;
+    state[AT.motorPower] = atJoint * velocity;
+    state[AT.frictionPower] = friction * velocity;
+    state[AT.springPower] = spring * velocity;
+    if (powered) state[AT.work] += atJoint * velocity * dt;
+    state[AT.friction] -= friction * velocity * dt;
+  };
+})();
 
 /** The bridge lets go: the phases are open, or shorted through so many ohms each. */
 export function cutPower(state: Float64Array, short: PhaseShort): void {

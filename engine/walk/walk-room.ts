@@ -1,5 +1,6 @@
 import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
+import { legAngles } from './leg-angles.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
 import { type RoomFault, roomFault } from './room-fault.ts';
@@ -49,15 +50,14 @@ export interface WalkRoom {
   readonly carried: number;
   /** Step of the course at the start. */
   readonly first: number;
-  /** Share by which the current follows in one step. */
-  readonly kneeFollow: number;
-  readonly ankleFollow: number;
   readonly q: Float64Array;
   readonly v: Float64Array;
   readonly a: Float64Array;
   readonly force: Float64Array;
   readonly needed: Float64Array;
   readonly terms: Float64Array;
+  /** Those of `legAngles` for q as it stands; the steps turn them on. */
+  readonly angles: Float64Array;
   readonly ground: Float64Array;
   readonly socket: Float64Array;
   readonly anchors: Float64Array;
@@ -134,11 +134,9 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
       mend: 'Write `ground: overground`',
     });
   }
-  const course =
+  const level =
     pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
-  const tilt = setup.terrain?.tilt ?? 0;
-  if (tilt !== 0)
-    for (let at = COURSE.thigh; at < course.table.length; at += COURSE_WIDTH) course.table[at] += tilt;
+  const course = tilted(level, setup.terrain?.tilt ?? 0);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
   const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
@@ -157,19 +155,18 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
     belt,
     carried: course.whole ? 0 : course.speed - belt,
     first: course.first,
-    kneeFollow: 1 - Math.exp(-setup.knee.drive.currentRate * step),
-    ankleFollow: 1 - Math.exp(-setup.ankle.drive.currentRate * step),
     q: new Float64Array(COORDINATES),
     v: new Float64Array(COORDINATES),
     a: new Float64Array(COORDINATES),
     force: new Float64Array(COORDINATES),
     needed: new Float64Array(COORDINATES),
     terms: legTermsRoom(),
+    angles: new Float64Array(9),
     ground: groundRoom(),
     socket: loadRoom().fill(Number.NaN),
     anchors: anchorsOf(setup.sole),
-    kneeDrive: driveState(setup.knee.drive, setup.temperature),
-    ankleDrive: driveState(setup.ankle.drive, setup.temperature),
+    kneeDrive: driveState(setup.knee.drive, setup.temperature, step),
+    ankleDrive: driveState(setup.ankle.drive, setup.temperature, step),
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
     due: new Float64Array(4 * (setup.delayPeriods + 1)),
@@ -221,6 +218,7 @@ const WRITTEN = [
   'force',
   'needed',
   'terms',
+  'angles',
   'ground',
   'socket',
   'anchors',
@@ -234,6 +232,14 @@ const WRITTEN = [
   'works',
   'kept',
 ] as const satisfies readonly (keyof WalkRoom)[];
+
+/** The course of a leg that is turned against the vertical as a whole. */
+function tilted(course: WalkCourse, tilt: number): WalkCourse {
+  if (tilt === 0) return course;
+  const table = course.table.slice();
+  for (let at = COURSE.thigh; at < table.length; at += COURSE_WIDTH) table[at] += tilt;
+  return { ...course, table };
+}
 
 function begin(room: WalkRoom): void {
   const { setup, course, chain, controller, carried, first, q, v, a, kept, measured, thighs, terms } = room;
@@ -268,5 +274,6 @@ function begin(room: WalkRoom): void {
   measured[MEASURED.ankle] = q[ANKLE];
   measured[MEASURED.ankleRate] = v[ANKLE];
   controller.begin(measured, place);
+  room.angles.set(legAngles(q));
   legTerms(chain, q, v, terms);
 }

@@ -11,7 +11,12 @@ export interface Scenario {
   readonly ground: 'treadmill' | 'overground';
   readonly seed?: number;
   readonly terrain?:
-    | { readonly kind: 'slope'; readonly angle: number }
+    | {
+        readonly kind: 'slope';
+        readonly angle: number;
+        /** The controller is told. */
+        readonly told: boolean;
+      }
     | { readonly kind: 'step'; readonly height: number; readonly at: number; readonly over: number }
     | { readonly kind: 'uneven'; readonly height: number; readonly seed: number };
   /** Slows down over so many s to a stop there, stands, goes on over as many s. */
@@ -20,7 +25,11 @@ export interface Scenario {
     readonly place: number;
     readonly over: number;
     readonly stands: number;
+    /** Having stood, goes back by so many strides within so many s, and forth again, so many times. */
+    readonly back?: { readonly by: number; readonly over: number; readonly times: number };
   };
+  /** The study's controller takes its foot for lifted below this share of body weight, whatever its file says. */
+  readonly leaves?: number;
   readonly cadence?: Pace;
   readonly fault?: { readonly name: string; readonly stride: number; readonly place: number };
 }

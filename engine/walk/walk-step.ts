@@ -1,147 +1,379 @@
-import { walkMotion } from './leg-motion.ts';
-import { ANKLE, HIP_X, HIP_Z, KNEE, legTerms, TERM, THIGH } from './leg-terms.ts';
+import { ANGLE } from './leg-angles.ts';
+import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
+import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { DRIVE, driveStep } from './walk-drive.ts';
 import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
 
+/** Height and slope that the hip follows: written anew before each use. */
+const lift = new Float64Array(2);
+
 /**
  * `steps` steps of the leg with its drives and its wearer: semi-implicit Euler, velocity first.
  *
  *     M·q̈ + h = Q(ground, drives, stops, guide, other leg, hip),   q̇ ← q̇ + dt·q̈,   q ← q + dt·q̇
  *
- * Each step: terms, drives, ground, motion, then the powers of all that does work, by trapezoid against the energy:
+ * M and h as in `legTerms`, letter by letter. Hip forward is always prescribed, and with `prescribed` so is the thigh; the force and the
+ * torque that this takes are R:
+ *
+ *     M_uu·q̈_u = Q_u − h_u − M_up·q̈_p,   M_uu = L·D·Lᵀ,   R_p = (M·q̈ + h − Q)_p
+ *
+ * Each step: pose, drives, ground, motion, then the powers of all that does work, by trapezoid against the energy:
  *
  *     r = E − E_0 − Σ ∫P dt
  *
  * so that the balance is worked out at every step. Nothing is allocated within one.
+ *
+ * The mechanics of the leg stand here in one piece, although `legTerms` has them too: what stays in local variables over all steps is not
+ * stored, loaded and checked in each, which halves the time of a step. Tests hold every step against `legTerms` and a plain solver.
  */
-export function walkSteps(room: WalkRoom, steps: number): void {
-  const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
-  const { q, v, a, force, needed, terms, ground, anchors, kneeDrive, ankleDrive, power, works, kept } = room;
-  const { sole, terrain } = setup;
-  const lift = new Float64Array(2);
-  const { table } = course;
-  const courseSteps = course.steps;
-  const knee = setup.knee.drive;
-  const ankle = setup.ankle.drive;
-  const kneeStops = setup.knee.stops;
-  const ankleStops = setup.ankle.stops;
-  const guideStiffness = setup.guide.stiffness;
-  const guideDamping = setup.guide.damping;
-  const { kneeFollow, ankleFollow } = room;
-  const half = step / 2;
-  let n = room.count[COUNT.step];
-  let at = ((first + n) % courseSteps) * COURSE_WIDTH;
-  const end = courseSteps * COURSE_WIDTH;
-  let start = kept[KEPT.start];
-  let sum = kept[KEPT.sum];
-  let worst = kept[KEPT.worst];
-  let moved = kept[KEPT.moved];
-  for (let i = 0; i < steps; i++) {
-    legTerms(chain, q, v, terms);
-    driveStep(knee, kneeDrive, q[KNEE], v[KNEE], a[KNEE], kneeFollow, step);
-    driveStep(ankle, ankleDrive, q[ANKLE], v[ANKLE], a[ANKLE], ankleFollow, step);
-    const kneeStop = stopTorque(kneeStops, q[KNEE], v[KNEE]);
-    const ankleStop = stopTorque(ankleStops, q[ANKLE], v[ANKLE]);
-    if (terrain !== undefined) terrain.lift(q[HIP_X] + belt * n * step, lift);
-    const led =
-      guideStiffness * (table[at + COURSE.height] + lift[0] - q[HIP_Z]) +
-      guideDamping * (table[at + COURSE.heightRate] + lift[1] * (v[HIP_X] + belt) - v[HIP_Z]);
-    const other = table[at + COURSE.other];
-    const hip = prescribed
-      ? 0
-      : table[at + COURSE.hipMoment] +
-        hipStiffness * (table[at + COURSE.thigh] - q[THIGH]) +
-        hipDamping * (table[at + COURSE.thighRate] - v[THIGH]);
-    force[HIP_X] = 0;
-    force[HIP_Z] = led + other;
-    force[THIGH] = hip;
-    force[KNEE] = kneeDrive[DRIVE.output] + kneeStop;
-    force[ANKLE] = ankleDrive[DRIVE.output] + ankleStop;
-    soleContact(sole, q, v, terms, belt * n * step, belt, anchors, force, ground, terrain);
-    walkMotion(terms, force, prescribed, a, needed);
+export const walkSteps = (() => {
+  // places in a scope of their own, as in `driveStep`
+  const LEG = TERM;
+  const HERE = COURSE;
+  const JOINT = DRIVE;
+  const FOOT = GROUND;
+  const X = HIP_X;
+  const Z = HIP_Z;
+  const H = THIGH;
+  const K = KNEE;
+  const A = ANKLE;
+  const small = SMALL_TURN;
+  /** Steps after which sines and cosines are worked out anew: rounding has then added some 1e-15. Our choice. */
+  const anew = 64;
+  return function walkSteps(room: WalkRoom, steps: number): void {
+    const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
+    const {
+      q,
+      v,
+      a,
+      force,
+      needed,
+      angles,
+      terms,
+      ground,
+      anchors,
+      kneeDrive,
+      ankleDrive,
+      power,
+      works,
+      kept,
+    } = room;
+    const { sole, terrain } = setup;
+    const { table } = course;
+    const knee = setup.knee.drive;
+    const ankle = setup.ankle.drive;
+    const kneeStops = setup.knee.stops;
+    const ankleStops = setup.ankle.stops;
+    const { stiffness: guideStiffness, damping: guideDamping } = setup.guide;
+    const { gravity: g, mass: m, thighLength, shankLength, kneeRotor, ankleRotor } = chain;
+    const { thighX, thighZ, shankX, shankZ, footX, footZ } = chain;
+    const { thighInertia: M11, shankInertia: M22, footInertia: M33 } = chain;
+    const half = step / 2;
+    const perMass = 1 / m;
 
-    const p0 = kneeDrive[DRIVE.motorPower] + ankleDrive[DRIVE.motorPower];
-    const p1 = kneeDrive[DRIVE.frictionPower] + ankleDrive[DRIVE.frictionPower];
-    const p2 = kneeDrive[DRIVE.springPower] + ankleDrive[DRIVE.springPower];
-    const p3 = kneeStop * v[KNEE] + ankleStop * v[ANKLE];
-    const p4 = (hip + needed[THIGH]) * v[THIGH];
-    const p5 = needed[HIP_X] * v[HIP_X];
-    const p6 = led * v[HIP_Z];
-    const p7 = other * v[HIP_Z];
-    const p8 = ground[GROUND.power];
-    const energy = terms[TERM.kinetic] + terms[TERM.potential];
-    if (n === 0) start = energy;
-    else {
-      const w0 = half * (power[0] + p0);
-      const w1 = half * (power[1] + p1);
-      const w2 = half * (power[2] + p2);
-      const w3 = half * (power[3] + p3);
-      const w4 = half * (power[4] + p4);
-      const w5 = half * (power[5] + p5);
-      const w6 = half * (power[6] + p6);
-      const w7 = half * (power[7] + p7);
-      const w8 = half * (power[8] + p8);
-      works[0] += w0;
-      works[1] += w1;
-      works[2] += w2;
-      works[3] += w3;
-      works[4] += w4;
-      works[5] += w5;
-      works[6] += w6;
-      works[7] += w7;
-      works[8] += w8;
-      sum += w0 + w1 + w2 + w3 + w4 + w5 + w6 + w7 + w8;
-      moved +=
-        Math.abs(w0) +
-        Math.abs(w1) +
-        Math.abs(w2) +
-        Math.abs(w3) +
-        Math.abs(w4) +
-        Math.abs(w5) +
-        Math.abs(w6) +
-        Math.abs(w7) +
-        Math.abs(w8);
-      // a residual that is no number is never passed over
-      const residual = Math.abs(energy - start - sum);
-      if (!(residual <= worst)) worst = residual;
-    }
-    power[0] = p0;
-    power[1] = p1;
-    power[2] = p2;
-    power[3] = p3;
-    power[4] = p4;
-    power[5] = p5;
-    power[6] = p6;
-    power[7] = p7;
-    power[8] = p8;
+    let n = room.count[COUNT.step];
+    const end = course.steps * COURSE_WIDTH;
+    let at = ((first + n) % course.steps) * COURSE_WIDTH;
+    let x = q[X];
+    let z = q[Z];
+    let thigh = q[H];
+    let vx = v[X];
+    let vz = v[Z];
+    let w1 = v[H];
+    let ax = a[X];
+    let az = a[Z];
+    let a1 = a[H];
+    let qk = q[K];
+    let qa = q[A];
+    let wk = v[K];
+    let wa = v[A];
+    let ak = a[K];
+    let aa = a[A];
+    let phi1 = angles[ANGLE.thigh];
+    let s1 = angles[ANGLE.thighSin];
+    let c1 = angles[ANGLE.thighCos];
+    let phi2 = angles[ANGLE.shank];
+    let s2 = angles[ANGLE.shankSin];
+    let c2 = angles[ANGLE.shankCos];
+    let phi3 = angles[ANGLE.foot];
+    let s3 = angles[ANGLE.footSin];
+    let c3 = angles[ANGLE.footCos];
+    let start = kept[KEPT.start];
+    let sum = kept[KEPT.sum];
+    let worst = kept[KEPT.worst];
+    let moved = kept[KEPT.moved];
+    ground[FOOT.belt] = belt;
+    for (let i = 0; i < steps; i++) {
+      // pose
+      const r1x = thighLength * s1;
+      const r1z = -thighLength * c1;
+      const r2x = shankLength * s2;
+      const r2z = -shankLength * c2;
 
-    n++;
-    at += COURSE_WIDTH;
-    if (at === end) at = 0;
-    v[HIP_Z] += step * a[HIP_Z];
-    q[HIP_Z] += step * v[HIP_Z];
-    v[KNEE] += step * a[KNEE];
-    q[KNEE] += step * v[KNEE];
-    v[ANKLE] += step * a[ANKLE];
-    q[ANKLE] += step * v[ANKLE];
-    q[HIP_X] = table[at + COURSE.x] + carried * n * step;
-    v[HIP_X] = table[at + COURSE.xRate] + carried;
-    a[HIP_X] = table[at + COURSE.xAcceleration];
-    if (prescribed) {
-      q[THIGH] = table[at + COURSE.thigh];
-      v[THIGH] = table[at + COURSE.thighRate];
-      a[THIGH] = table[at + COURSE.thighAcceleration];
-    } else {
-      v[THIGH] += step * a[THIGH];
-      q[THIGH] += step * v[THIGH];
+      // what acts on it
+      q[X] = x;
+      q[Z] = z;
+      q[H] = thigh;
+      q[K] = qk;
+      q[A] = qa;
+      v[X] = vx;
+      v[Z] = vz;
+      v[H] = w1;
+      v[K] = wk;
+      v[A] = wa;
+      a[K] = ak;
+      a[A] = aa;
+      terms[LEG.footSin] = s3;
+      terms[LEG.footCos] = c3;
+      terms[LEG.ankleX] = r1x + r2x;
+      terms[LEG.ankleZ] = r1z + r2z;
+      terms[LEG.shankX] = r2x;
+      terms[LEG.shankZ] = r2z;
+      driveStep(knee, kneeDrive, q, v, a, K);
+      driveStep(ankle, ankleDrive, q, v, a, A);
+      const kneeStop = stopTorque(kneeStops, qk, wk);
+      const ankleStop = stopTorque(ankleStops, qa, wa);
+      let led =
+        guideStiffness * (table[at + HERE.height] - z) + guideDamping * (table[at + HERE.heightRate] - vz);
+      if (terrain !== undefined) {
+        terrain.lift(x + belt * n * step, lift);
+        led += guideStiffness * lift[0] + guideDamping * lift[1] * (vx + belt);
+      }
+      const other = table[at + HERE.other];
+      const hip = prescribed
+        ? 0
+        : table[at + HERE.hipMoment] +
+          hipStiffness * (table[at + HERE.thigh] - thigh) +
+          hipDamping * (table[at + HERE.thighRate] - w1);
+      force[X] = 0;
+      force[Z] = led + other;
+      force[H] = hip;
+      force[K] = kneeDrive[JOINT.output] + kneeStop;
+      force[A] = ankleDrive[JOINT.output] + ankleStop;
+      ground[FOOT.travel] = belt * n * step;
+      soleContact(sole, q, v, terms, anchors, force, ground, terrain);
+
+      // motion
+      const w2 = w1 - wk;
+      const w3 = w2 + wa;
+      const g1x = thighX * c1 - thighZ * s1;
+      const g1z = thighX * s1 + thighZ * c1;
+      const g2x = shankX * c2 - shankZ * s2;
+      const g2z = shankX * s2 + shankZ * c2;
+      const g3x = footX * c3 - footZ * s3;
+      const g3z = footX * s3 + footZ * c3;
+      const M12 = r1x * g2x + r1z * g2z;
+      const M13 = r1x * g3x + r1z * g3z;
+      const M23 = r2x * g3x + r2z * g3z;
+      const n12 = r1x * g2z - r1z * g2x;
+      const n13 = r1x * g3z - r1z * g3x;
+      const n23 = r2x * g3z - r2z * g3x;
+      const q1 = w1 * w1;
+      const q2 = w2 * w2;
+      const q3 = w3 * w3;
+      const H1 = g * g1x - n12 * q2 - n13 * q3;
+      const H2 = g * g2x + n12 * q1 - n23 * q3;
+      const H3 = g * g3x + n13 * q1 + n23 * q2;
+      const xh = -g1z - g2z - g3z;
+      const xk = g2z + g3z;
+      const xa = -g3z;
+      const zh = g1x + g2x + g3x;
+      const zk = -g2x - g3x;
+      const za = g3x;
+      const hh = M11 + M22 + M33 + 2 * (M12 + M13 + M23);
+      const hk = -(M12 + M13 + M22 + M33 + 2 * M23);
+      const ha = M13 + M23 + M33;
+      const kk = M22 + M33 + 2 * M23 + kneeRotor;
+      const ka = -(M23 + M33);
+      let bz = force[Z] - (m * g - q1 * g1z - q2 * g2z - q3 * g3z);
+      let bh = force[H] - (H1 + H2 + H3) - xh * ax;
+      let bk = force[K] + H2 + H3 - xk * ax;
+      let ba = force[A] - H3 - xa * ax;
+      const lk = zk * perMass;
+      const la = za * perMass;
+      let torque = 0;
+      if (prescribed) {
+        bz -= zh * a1;
+        bk -= hk * a1 + lk * bz;
+        const dk = kk - lk * zk;
+        const ek = ka - lk * za;
+        const mk = ek / dk;
+        ba -= ha * a1 + la * bz + mk * bk;
+        aa = ba / (M33 + ankleRotor - la * za - mk * ek);
+        ak = bk / dk - mk * aa;
+        az = bz * perMass - lk * ak - la * aa;
+        torque = hh * a1 + zh * az + hk * ak + ha * aa - bh;
+      } else {
+        const lh = zh * perMass;
+        const dh = hh - lh * zh;
+        const eh = hk - lh * zk;
+        const fh = ha - lh * za;
+        const mk = eh / dh;
+        const ma = fh / dh;
+        const dk = kk - lk * zk - mk * eh;
+        const ek = ka - lk * za - mk * fh;
+        const l = ek / dk;
+        bh -= lh * bz;
+        bk -= lk * bz + mk * bh;
+        ba -= la * bz + ma * bh + l * bk;
+        aa = ba / (M33 + ankleRotor - la * za - ma * fh - l * ek);
+        ak = bk / dk - l * aa;
+        a1 = bh / dh - mk * ak - ma * aa;
+        az = bz * perMass - lh * a1 - lk * ak - la * aa;
+      }
+      const forward = m * ax + xh * a1 + xk * ak + xa * aa - q1 * g1x - q2 * g2x - q3 * g3x - force[X];
+      needed[X] = forward;
+      needed[H] = torque;
+
+      // balance
+      const energy =
+        0.5 * m * (vx * vx + vz * vz) -
+        vx * (g1z * w1 + g2z * w2 + g3z * w3) +
+        vz * (g1x * w1 + g2x * w2 + g3x * w3) +
+        0.5 * (M11 * q1 + M22 * q2 + M33 * q3 + kneeRotor * wk * wk + ankleRotor * wa * wa) +
+        M12 * w1 * w2 +
+        M13 * w1 * w3 +
+        M23 * w2 * w3 +
+        g * (m * z + g1z + g2z + g3z);
+      const p0 = kneeDrive[JOINT.motorPower] + ankleDrive[JOINT.motorPower];
+      const p1 = kneeDrive[JOINT.frictionPower] + ankleDrive[JOINT.frictionPower];
+      const p2 = kneeDrive[JOINT.springPower] + ankleDrive[JOINT.springPower];
+      const p3 = kneeStop * wk + ankleStop * wa;
+      const p4 = (hip + torque) * w1;
+      const p5 = forward * vx;
+      const p6 = led * vz;
+      const p7 = other * vz;
+      const p8 = ground[FOOT.power];
+      if (n === 0) start = energy;
+      else {
+        const w0 = half * (power[0] + p0);
+        const y1 = half * (power[1] + p1);
+        const y2 = half * (power[2] + p2);
+        const y3 = half * (power[3] + p3);
+        const y4 = half * (power[4] + p4);
+        const y5 = half * (power[5] + p5);
+        const y6 = half * (power[6] + p6);
+        const y7 = half * (power[7] + p7);
+        const y8 = half * (power[8] + p8);
+        works[0] += w0;
+        works[1] += y1;
+        works[2] += y2;
+        works[3] += y3;
+        works[4] += y4;
+        works[5] += y5;
+        works[6] += y6;
+        works[7] += y7;
+        works[8] += y8;
+        sum += w0 + y1 + y2 + y3 + y4 + y5 + y6 + y7 + y8;
+        moved +=
+          Math.abs(w0) +
+          Math.abs(y1) +
+          Math.abs(y2) +
+          Math.abs(y3) +
+          Math.abs(y4) +
+          Math.abs(y5) +
+          Math.abs(y6) +
+          Math.abs(y7) +
+          Math.abs(y8);
+        // a residual that is no number is never passed over
+        const residual = Math.abs(energy - start - sum);
+        if (!(residual <= worst)) worst = residual;
+      }
+      power[0] = p0;
+      power[1] = p1;
+      power[2] = p2;
+      power[3] = p3;
+      power[4] = p4;
+      power[5] = p5;
+      power[6] = p6;
+      power[7] = p7;
+      power[8] = p8;
+
+      n++;
+      at += COURSE_WIDTH;
+      if (at === end) at = 0;
+      vz += step * az;
+      z += step * vz;
+      wk += step * ak;
+      qk += step * wk;
+      wa += step * aa;
+      qa += step * wa;
+      x = table[at + HERE.x] + carried * n * step;
+      vx = table[at + HERE.xRate] + carried;
+      ax = table[at + HERE.xAcceleration];
+      if (prescribed) {
+        thigh = table[at + HERE.thigh];
+        w1 = table[at + HERE.thighRate];
+        a1 = table[at + HERE.thighAcceleration];
+      } else {
+        w1 += step * a1;
+        thigh += step * w1;
+      }
+      const d1 = thigh - phi1;
+      const d2 = thigh - qk - phi2;
+      const d3 = thigh - qk + qa - phi3;
+      phi1 = thigh;
+      phi2 = thigh - qk;
+      phi3 = phi2 + qa;
+      const e1 = d1 * d1;
+      const e2 = d2 * d2;
+      const e3 = d3 * d3;
+      if (e1 + e2 + e3 < small && n % anew > 0) {
+        const sin1 = d1 * sineOverTurn(e1);
+        const cos1 = turnCosine(e1);
+        const sin2 = d2 * sineOverTurn(e2);
+        const cos2 = turnCosine(e2);
+        const sin3 = d3 * sineOverTurn(e3);
+        const cos3 = turnCosine(e3);
+        const b1 = s1;
+        const b2 = s2;
+        const b3 = s3;
+        s1 = b1 * cos1 + c1 * sin1;
+        c1 = c1 * cos1 - b1 * sin1;
+        s2 = b2 * cos2 + c2 * sin2;
+        c2 = c2 * cos2 - b2 * sin2;
+        s3 = b3 * cos3 + c3 * sin3;
+        c3 = c3 * cos3 - b3 * sin3;
+      } else {
+        s1 = Math.sin(phi1);
+        c1 = Math.cos(phi1);
+        s2 = Math.sin(phi2);
+        c2 = Math.cos(phi2);
+        s3 = Math.sin(phi3);
+        c3 = Math.cos(phi3);
+      }
     }
-  }
-  room.count[COUNT.step] = n;
-  kept[KEPT.start] = start;
-  kept[KEPT.sum] = sum;
-  kept[KEPT.worst] = worst;
-  kept[KEPT.moved] = moved;
-}
+    q[X] = x;
+    q[Z] = z;
+    q[H] = thigh;
+    q[K] = qk;
+    q[A] = qa;
+    v[X] = vx;
+    v[Z] = vz;
+    v[H] = w1;
+    v[K] = wk;
+    v[A] = wa;
+    a[X] = ax;
+    a[Z] = az;
+    a[H] = a1;
+    a[K] = ak;
+    a[A] = aa;
+    angles[ANGLE.thigh] = phi1;
+    angles[ANGLE.thighSin] = s1;
+    angles[ANGLE.thighCos] = c1;
+    angles[ANGLE.shank] = phi2;
+    angles[ANGLE.shankSin] = s2;
+    angles[ANGLE.shankCos] = c2;
+    angles[ANGLE.foot] = phi3;
+    angles[ANGLE.footSin] = s3;
+    angles[ANGLE.footCos] = c3;
+    room.count[COUNT.step] = n;
+    kept[KEPT.start] = start;
+    kept[KEPT.sum] = sum;
+    kept[KEPT.worst] = worst;
+    kept[KEPT.moved] = moved;
+  };
+})();

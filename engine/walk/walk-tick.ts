@@ -1,5 +1,6 @@
 import { sagged } from '../drive/battery.ts';
 import type { PhaseShort } from '../drive/shorted-phases.ts';
+import { ANGLE } from './leg-angles.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { loneBus, spoilReading } from './room-fault.ts';
 import { LOAD, segmentLoad } from './segment-load.ts';
@@ -18,8 +19,8 @@ import type { WalkJoint } from './walk-setup.ts';
  * and their rates by a filtered difference. The bus sags by the mean power of the last period: its capacitor holds it for a millisecond or less.
  */
 export function walkTick(room: WalkRoom): void {
-  const { setup, q, v, measured, command, due, thighs, ground, kept, kneeDrive, ankleDrive, noise, fault } =
-    room;
+  const { setup, q, v, angles, measured, command, due, thighs, ground, kept } = room;
+  const { kneeDrive, ankleDrive, noise, fault } = room;
   const { period, filterPole } = setup;
   const count = Math.round(room.count[COUNT.step] / room.perTick);
   const knee = encoded(setup.knee, q[KNEE]);
@@ -52,10 +53,9 @@ export function walkTick(room: WalkRoom): void {
   const oldest = 2 * ((count + 1) % late);
   measured[MEASURED.thigh] = thighs[oldest];
   measured[MEASURED.thighRate] = thighs[oldest + 1] + noise[count % NOISE_DRAWS];
-  const shank = q[THIGH] - q[KNEE];
   measured[MEASURED.load] =
-    ground[GROUND.up] * Math.cos(shank) -
-    ground[GROUND.forward] * Math.sin(shank) +
+    ground[GROUND.up] * angles[ANGLE.shankCos] -
+    ground[GROUND.forward] * angles[ANGLE.shankSin] +
     noise[NOISE_DRAWS + (count % NOISE_DRAWS)];
   measured[MEASURED.kneeWinding] = kneeDrive[DRIVE.winding];
   measured[MEASURED.ankleWinding] = ankleDrive[DRIVE.winding];
@@ -131,92 +131,99 @@ function busAfter({ setup, kept, fault }: WalkRoom, count: number, watts: number
 }
 
 /** State and forces of the last step, with what was commanded a period ago. */
-function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt: number): void {
-  const {
-    setup,
-    course,
-    chain,
-    q,
-    v,
-    a,
-    force,
-    needed,
-    terms,
-    ground,
-    socket,
-    kneeDrive,
-    ankleDrive,
-    command,
-    log,
-  } = room;
-  const at = room.count[COUNT.row] * LOG_WIDTH;
-  if (at + LOG_WIDTH > log.length) return;
-  const n = room.count[COUNT.step];
-  const place = (room.first + n) % course.steps;
-  const own = place * COURSE_WIDTH;
-  if (setup.socket !== undefined) {
-    const load = {
-      forward: ground[GROUND.forward],
-      up: ground[GROUND.up],
-      aboutHip: ground[GROUND.aboutHip],
-    };
-    segmentLoad(setup.socket, q, v, a, load, socket);
-  }
-  log[at + LOG.time] = n * room.step;
-  log[at + LOG.place] = course.table[own + COURSE.place];
-  log[at + LOG.mode] = command[COMMAND.mode];
-  log[at + LOG.phase] = command[COMMAND.phase];
-  log[at + LOG.height] = q[HIP_Z];
-  log[at + LOG.thigh] = q[THIGH];
-  log[at + LOG.knee] = q[KNEE];
-  log[at + LOG.ankle] = q[ANKLE];
-  log[at + LOG.heightRate] = v[HIP_Z];
-  log[at + LOG.thighRate] = v[THIGH];
-  log[at + LOG.kneeRate] = v[KNEE];
-  log[at + LOG.ankleRate] = v[ANKLE];
-  log[at + LOG.ownThigh] = course.table[own + COURSE.thigh];
-  const [higher, rising] = risen(room);
-  log[at + LOG.ownHeight] = course.table[own + COURSE.height] + higher;
-  log[at + LOG.kneeTarget] = command[COMMAND.kneeTarget];
-  log[at + LOG.ankleTarget] = command[COMMAND.ankleTarget];
-  log[at + LOG.kneeAsked] = command[COMMAND.knee];
-  log[at + LOG.ankleAsked] = command[COMMAND.ankle];
-  const kneeStop = stopTorque(setup.knee.stops, q[KNEE], v[KNEE]);
-  const ankleStop = stopTorque(setup.ankle.stops, q[ANKLE], v[ANKLE]);
-  log[at + LOG.kneeTorque] = kneeDrive[DRIVE.output] + kneeStop - chain.kneeRotor * a[KNEE];
-  log[at + LOG.ankleTorque] = ankleDrive[DRIVE.output] + ankleStop - chain.ankleRotor * a[ANKLE];
-  log[at + LOG.kneeCurrent] = kneeDrive[DRIVE.current];
-  log[at + LOG.ankleCurrent] = ankleDrive[DRIVE.current];
-  log[at + LOG.kneeLimit] = kneeDrive[DRIVE.limit];
-  log[at + LOG.ankleLimit] = ankleDrive[DRIVE.limit];
-  log[at + LOG.forward] = ground[GROUND.forward];
-  log[at + LOG.up] = ground[GROUND.up];
-  log[at + LOG.pressure] = pressureCentre(ground) - terms[TERM.ankleX];
-  log[at + LOG.lowest] = ground[GROUND.lowest];
-  log[at + LOG.forefoot] = ground[GROUND.forefoot];
-  // where the thigh is prescribed `force` has none, else `needed` has none
-  log[at + LOG.hipTorque] = room.prescribed ? needed[THIGH] : force[THIGH] - ground[GROUND.aboutHip];
-  log[at + LOG.hipForward] = needed[HIP_X];
-  log[at + LOG.legForward] = needed[HIP_X] - setup.leg.body * a[HIP_X];
-  log[at + LOG.legUp] = force[HIP_Z] - ground[GROUND.up] - setup.leg.body * (a[HIP_Z] + chain.gravity);
-  log[at + LOG.socketAlong] = socket[LOAD.along];
-  log[at + LOG.socketAcross] = socket[LOAD.across];
-  log[at + LOG.socketMoment] = socket[LOAD.moment];
-  log[at + LOG.guide] =
-    setup.guide.stiffness * (course.table[own + COURSE.height] + higher - q[HIP_Z]) +
-    setup.guide.damping * (course.table[own + COURSE.heightRate] + rising - v[HIP_Z]);
-  log[at + LOG.other] = course.table[own + COURSE.other];
-  log[at + LOG.busVoltage] = room.kept[KEPT.volts];
-  log[at + LOG.kneePower] = kneeWatts;
-  log[at + LOG.anklePower] = ankleWatts;
-  log[at + LOG.busPerVolt] = perVolt;
-  log[at + LOG.kneeWinding] = kneeDrive[DRIVE.winding];
-  log[at + LOG.ankleWinding] = ankleDrive[DRIVE.winding];
-  log[at + LOG.kneeHousing] = kneeDrive[DRIVE.housing];
-  log[at + LOG.ankleHousing] = ankleDrive[DRIVE.housing];
-  log[at + LOG.kneeCopper] = (1.5 * kneeDrive[DRIVE.resistance] * kneeDrive[DRIVE.square]) / setup.period;
-  log[at + LOG.ankleCopper] = (1.5 * ankleDrive[DRIVE.resistance] * ankleDrive[DRIVE.square]) / setup.period;
-  log[at + LOG.fault] = command[COMMAND.fault];
-  log.set(room.works, at + LOG.works);
-  room.count[COUNT.row]++;
-}
+const writeRow = (() => {
+  // places in a scope of their own, as in `driveStep`
+  const AT = LOG;
+  const JOINT = DRIVE;
+  return function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt: number): void {
+    const {
+      setup,
+      course,
+      chain,
+      angles,
+      q,
+      v,
+      a,
+      force,
+      needed,
+      terms,
+      ground,
+      socket,
+      works,
+      kneeDrive,
+      ankleDrive,
+      command,
+      log,
+    } = room;
+    const at = room.count[COUNT.row] * LOG_WIDTH;
+    if (at + LOG_WIDTH > log.length) return;
+    const n = room.count[COUNT.step];
+    const place = (room.first + n) % course.steps;
+    const own = place * COURSE_WIDTH;
+    if (setup.socket !== undefined) {
+      const load = {
+        forward: ground[GROUND.forward],
+        up: ground[GROUND.up],
+        aboutHip: ground[GROUND.aboutHip],
+      };
+      segmentLoad(setup.socket, angles, v, a, load, socket);
+    }
+    log[at + AT.time] = n * room.step;
+    log[at + AT.place] = course.table[own + COURSE.place];
+    log[at + AT.mode] = command[COMMAND.mode];
+    log[at + AT.phase] = command[COMMAND.phase];
+    log[at + AT.height] = q[HIP_Z];
+    log[at + AT.thigh] = q[THIGH];
+    log[at + AT.knee] = q[KNEE];
+    log[at + AT.ankle] = q[ANKLE];
+    log[at + AT.heightRate] = v[HIP_Z];
+    log[at + AT.thighRate] = v[THIGH];
+    log[at + AT.kneeRate] = v[KNEE];
+    log[at + AT.ankleRate] = v[ANKLE];
+    log[at + AT.ownThigh] = course.table[own + COURSE.thigh];
+    const [higher, rising] = risen(room);
+    log[at + AT.ownHeight] = course.table[own + COURSE.height] + higher;
+    log[at + AT.kneeTarget] = command[COMMAND.kneeTarget];
+    log[at + AT.ankleTarget] = command[COMMAND.ankleTarget];
+    log[at + AT.kneeAsked] = command[COMMAND.knee];
+    log[at + AT.ankleAsked] = command[COMMAND.ankle];
+    const kneeStop = stopTorque(setup.knee.stops, q[KNEE], v[KNEE]);
+    const ankleStop = stopTorque(setup.ankle.stops, q[ANKLE], v[ANKLE]);
+    log[at + AT.kneeTorque] = kneeDrive[JOINT.output] + kneeStop - chain.kneeRotor * a[KNEE];
+    log[at + AT.ankleTorque] = ankleDrive[JOINT.output] + ankleStop - chain.ankleRotor * a[ANKLE];
+    log[at + AT.kneeCurrent] = kneeDrive[JOINT.current];
+    log[at + AT.ankleCurrent] = ankleDrive[JOINT.current];
+    log[at + AT.kneeLimit] = kneeDrive[JOINT.limit];
+    log[at + AT.ankleLimit] = ankleDrive[JOINT.limit];
+    log[at + AT.forward] = ground[GROUND.forward];
+    log[at + AT.up] = ground[GROUND.up];
+    log[at + AT.pressure] = pressureCentre(ground) - terms[TERM.ankleX];
+    log[at + AT.lowest] = ground[GROUND.lowest];
+    log[at + AT.forefoot] = ground[GROUND.forefoot];
+    // where the thigh is prescribed `force` has none, else `needed` has none
+    log[at + AT.hipTorque] = room.prescribed ? needed[THIGH] : force[THIGH] - ground[GROUND.aboutHip];
+    log[at + AT.hipForward] = needed[HIP_X];
+    log[at + AT.legForward] = needed[HIP_X] - setup.leg.body * a[HIP_X];
+    log[at + AT.legUp] = force[HIP_Z] - ground[GROUND.up] - setup.leg.body * (a[HIP_Z] + chain.gravity);
+    log[at + AT.socketAlong] = socket[LOAD.along];
+    log[at + AT.socketAcross] = socket[LOAD.across];
+    log[at + AT.socketMoment] = socket[LOAD.moment];
+    log[at + AT.guide] =
+      setup.guide.stiffness * (course.table[own + COURSE.height] + higher - q[HIP_Z]) +
+      setup.guide.damping * (course.table[own + COURSE.heightRate] + rising - v[HIP_Z]);
+    log[at + AT.other] = course.table[own + COURSE.other];
+    log[at + AT.busVoltage] = room.kept[KEPT.volts];
+    log[at + AT.kneePower] = kneeWatts;
+    log[at + AT.anklePower] = ankleWatts;
+    log[at + AT.busPerVolt] = perVolt;
+    log[at + AT.kneeWinding] = kneeDrive[JOINT.winding];
+    log[at + AT.ankleWinding] = ankleDrive[JOINT.winding];
+    log[at + AT.kneeHousing] = kneeDrive[JOINT.housing];
+    log[at + AT.ankleHousing] = ankleDrive[JOINT.housing];
+    log[at + AT.kneeCopper] = (1.5 * kneeDrive[JOINT.resistance] * kneeDrive[JOINT.square]) / setup.period;
+    log[at + AT.ankleCopper] = (1.5 * ankleDrive[JOINT.resistance] * ankleDrive[JOINT.square]) / setup.period;
+    log[at + AT.fault] = command[COMMAND.fault];
+    for (let k = 0; k < works.length; k++) log[at + AT.works + k] = works[k];
+    room.count[COUNT.row]++;
+  };
+})();
