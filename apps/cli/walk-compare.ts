@@ -1,4 +1,4 @@
-import type { StudyInput, WalkReport } from '@striderule/engine';
+import { BURDEN_WITHIN, type StudyInput, type WalkReport } from '@striderule/engine';
 import { CAUTION } from './caution.ts';
 import { heading } from './heading.ts';
 import { longWork } from './long-work.ts';
@@ -113,12 +113,51 @@ function compareText(walks: readonly LegWalk[]): string {
         return [leg, ratios, report.thigh, ...cells, inside];
       }),
     ),
+    burdenText(walks),
     list([
       'Same wearer, same stride, same way of fitting stance and swing: what differs is the leg file. Where the segments’ masses do not follow the motors’, neither does the hip.',
       'Prescribed and led are a bracket: the wearer’s own hip lies between, as far as a model knows.',
       `Energy misses at most ${fixed(100 * Math.max(...walks.map(({ report }) => report.audit.share)), 3)} % of the work moved.`,
     ]),
     CAUTION,
+  ].join('\n\n');
+}
+
+/** Whether the tuning burden that is told of each leg beforehand is what it has in the walk. */
+function burdenText(walks: readonly LegWalk[]): string {
+  const { absolute, share } = BURDEN_WITHIN;
+  return [
+    'Tuning burden in stance: what the drive adds to the torque asked, as a share of the stride’s own moment, RMS, predicted and walked',
+    table(
+      [
+        { head: 'leg', align: 'left' },
+        { head: 'knee/ankle', unit: ':1' },
+        { head: 'thigh', align: 'left' },
+        { head: 'knee told' },
+        { head: 'walked' },
+        { head: 'ankle told' },
+        { head: 'walked' },
+        { head: 'agree', align: 'left' },
+      ],
+      walks.map(({ leg, ratios, report }) => {
+        const { burden, fell, strides } = report;
+        const both = [burden?.knee, burden?.ankle];
+        const cells = both.flatMap((one) => [fixed(one?.predicted, 3), fixed(one?.walked, 3)]);
+        const apart = (['knee', 'ankle'] as const).filter((joint) => burden?.[joint]?.agree === false);
+        const verdict =
+          fell !== undefined
+            ? `fell in stride ${strides.length + 1}`
+            : both.every((one) => one === undefined)
+              ? 'not known'
+              : apart.length === 0
+                ? 'yes'
+                : `not at the ${apart.join(' and the ')}`;
+        return [leg, ratios, report.thigh, ...cells, verdict];
+      }),
+    ),
+    paragraph(
+      `They agree within ${absolute} and ${100 * share} % of what was walked, our own line. Where the gait breaks, the prediction says nothing of it.`,
+    ),
   ].join('\n\n');
 }
 
@@ -138,8 +177,12 @@ function compareCsv(walks: readonly LegWalk[]): string {
       'clearance_m',
       'cells_J',
       'guide_N',
+      'knee_burden_predicted',
+      'knee_burden_walked',
+      'ankle_burden_predicted',
+      'ankle_burden_walked',
     ],
-    walks.map(({ leg, report: { speed, thigh, steady: s } }) => [
+    walks.map(({ leg, report: { speed, thigh, steady: s, burden } }) => [
       leg,
       speed,
       thigh,
@@ -153,6 +196,10 @@ function compareCsv(walks: readonly LegWalk[]): string {
       s?.clearance,
       s?.cells,
       s?.guide,
+      burden?.knee?.predicted,
+      burden?.knee?.walked,
+      burden?.ankle?.predicted,
+      burden?.ankle?.walked,
     ]),
   );
 }

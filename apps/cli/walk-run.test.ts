@@ -112,6 +112,8 @@ describe('walk compare', () => {
     expect(stdout).toContain('ethics board');
     const { walks } = JSON.parse((await striderule([...words, '--json'])).stdout);
     expect(walks.map(({ leg }: { leg: string }) => leg)).toEqual(['tern', 'tern-100']);
+    expect(stdout).toMatch(/Tuning burden in stance.*tern-100 +100\/100 +prescribed( +[\d.]+){4} +yes/s);
+    expect(walks[1].report.burden.knee.walked).toBeGreaterThan(walks[0].report.burden.knee.walked);
     expect(walks[1].report.steady.pushOff).toBeLessThan(walks[0].report.steady.pushOff);
     const csv = (await striderule([...words, '--csv'])).stdout.trim().split('\n');
     expect(csv).toHaveLength(3);

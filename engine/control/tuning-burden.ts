@@ -15,6 +15,8 @@ export interface TuningBurden {
   readonly stiffnessShift: number;
   readonly dampingShift: number;
   readonly offsetShift: number;
+  /** rms(τ_asked), N·m. */
+  readonly asked: number;
   /** Share of the samples at which the current limit holds the torque back. */
   readonly limited: number;
 }
@@ -114,6 +116,7 @@ export function tuningBurden(
     stiffnessShift: -byAngle,
     dampingShift: -bySpeed,
     offsetShift: mean - byAngle * meanAngle - bySpeed * meanSpeed,
+    asked: Math.sqrt(asked2 / n),
     limited: limited / n,
   };
 }

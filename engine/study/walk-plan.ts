@@ -12,7 +12,7 @@ import type { StrideTask } from '../gait/task.ts';
 import { dataController } from '../walk/data-controller.ts';
 import { hipCourse } from '../walk/hip-course.ts';
 import type { WalkingLeg } from '../walk/leg-chain.ts';
-import { phaseController } from '../walk/phase-controller.ts';
+import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
 import { soleOf } from '../walk/sole-contact.ts';
 import { legForce } from '../walk/walk-course.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
@@ -58,6 +58,9 @@ export interface WalkPlan {
   readonly regressionTime: number;
   readonly knee: StanceSchedule;
   readonly ankle: StanceSchedule;
+  /** Stance as the clock asks for it, and the stride's own motion and moments on this wearer. */
+  readonly law: { readonly [joint in DrivenJoint]: StanceTable };
+  readonly demand: StrideDemand;
   /** The study's controller as it runs on this leg, where that is what walks. */
   readonly machine?: CompiledController;
   readonly notes: readonly string[];
@@ -256,6 +259,8 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     regressionTime: stride.strideTime,
     knee: schedules.knee,
     ankle: schedules.ankle,
+    law: { knee: control.knee, ankle: control.ankle },
+    demand,
     ...(machine && { machine }),
     notes: [
       ...found.notes,

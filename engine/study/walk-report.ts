@@ -1,5 +1,6 @@
 import { impedanceTorque } from '../control/impedance.ts';
 import { curveAt } from '../gait/curve.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
 import type { WalkRecord } from '../walk/walk-curves.ts';
 import type { WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
@@ -7,6 +8,7 @@ import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
 import { forcePeak } from './force-peak.ts';
 import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
+import { type WalkBurden, walkBurden } from './walk-burden.ts';
 import { type WalkChoice, type WalkPlan, walkPlan } from './walk-plan.ts';
 
 type Open = { readonly openBecause: string };
@@ -51,6 +53,8 @@ export interface WalkReport {
     readonly limit: number;
   };
   readonly fell?: WalkLog['fell'];
+  /** Of each joint in stance, over the steady strides; left out where it fell before, or the study's controller walks. */
+  readonly burden?: { readonly [joint in DrivenJoint]?: WalkBurden };
   readonly checks: readonly WalkCheck[];
   readonly notes: readonly string[];
   /** Of the log's bytes: two runs of one setup have the same. */
@@ -177,10 +181,19 @@ function reportOf(
     ...(steady !== undefined && { steady }),
     audit: { residual: log.residual, moved: log.moved, share: log.residual / log.moved, limit: AUDIT_LIMIT },
     ...(log.fell !== undefined && { fell: log.fell }),
+    ...(steady !== undefined && choice.control !== 'study' && { burden: burdenOf(input, plan, log) }),
     checks: steady === undefined ? [] : checksOf(plan, steady, choice.speed),
     notes: plan.notes,
     fingerprint: fingerprintOf(log.table),
   };
+}
+
+function burdenOf(input: StudyInput, plan: WalkPlan, log: WalkLog): NonNullable<WalkReport['burden']> {
+  const from = Math.round((SETTLING * log.strideTime) / log.period);
+  const [knee, ankle] = (['knee', 'ankle'] as const).map((joint) =>
+    walkBurden(input, plan, log, joint, from),
+  );
+  return { ...(knee && { knee }), ...(ankle && { ankle }) };
 }
 
 /**

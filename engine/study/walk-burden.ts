@@ -1,0 +1,61 @@
+import type { DrivenJoint } from '../gait/stride.ts';
+import { stanceTorque } from '../walk/phase-controller.ts';
+import { stopTorque } from '../walk/stop-torque.ts';
+import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
+import { stanceBurden } from './stance-burden.ts';
+import type { StudyInput } from './study-input.ts';
+import type { WalkPlan } from './walk-plan.ts';
+
+/** What a drive adds to the torque that stance asks of it, as a share of the stride's own moment: told beforehand, and walked. */
+export interface WalkBurden {
+  readonly predicted: number;
+  readonly walked: number;
+  /** Whether the two are within BURDEN_WITHIN. */
+  readonly agree: boolean;
+}
+
+/** Of the two, at most so far apart: absolute, and as a share of what was walked. Our own proposal. */
+export const BURDEN_WITHIN = { absolute: 0.03, share: 0.25 } as const;
+
+/**
+ * Tuning burden of one joint, predicted on the stride that is walked and found in the rows of a walk from `from` on:
+ *
+ *     predicted   rms(τ_asked − τ_delivered)/rms(M) of `tuningBurden`: it asks M, the moment of the stride, of the stride's own motion
+ *     walked      rms(τ_asked − τ_delivered)/rms(M) over all rows in stance, τ_asked by the stance at the very angle and rate
+ *
+ * Both are the whole mismatch e_0, with gains taken as they are, and both over the stride's moment: a leg that strays from the stride asks
+ * for less or more than it. What an end stop gives is not the drive's. Delay, filter, encoder steps, impacts and the straying are in the
+ * second alone. Undefined without a stance to tell it of.
+ */
+export function walkBurden(
+  input: StudyInput,
+  { setup, stride, law, demand }: WalkPlan,
+  { table, rows, period, strideTime }: WalkLog,
+  joint: DrivenJoint,
+  from: number,
+): WalkBurden | undefined {
+  const told = stanceBurden(input.leg.joints[joint]!, demand, joint);
+  if (told === undefined) return undefined;
+  const j = joint === 'knee' ? 0 : 1;
+  const steps = law[joint].stiffness.length - 1;
+  // a row's phase is that of the command a period ago
+  const ahead = period / (stride.stance * strideTime);
+  let [lost2, count] = [0, 0];
+  for (let row = from; row < rows; row++) {
+    const at = row * LOG_WIDTH;
+    if (table[at + LOG.mode] !== 0) continue;
+    const place = steps * Math.min(1, table[at + LOG.phase] + ahead);
+    const i = Math.min(steps - 1, Math.floor(place));
+    const angle = table[at + LOG.knee + j];
+    const rate = table[at + LOG.kneeRate + j];
+    const asked = stanceTorque(law[joint], i, place - i, angle, rate);
+    const delivered = table[at + LOG.kneeTorque + j] - stopTorque(setup[joint].stops, angle, rate);
+    lost2 += (delivered - asked) ** 2;
+    count++;
+  }
+  if (count === 0) return undefined;
+  const predicted = told.mismatch;
+  const walked = Math.sqrt(lost2 / count) / told.asked;
+  const { absolute, share } = BURDEN_WITHIN;
+  return { predicted, walked, agree: Math.abs(predicted - walked) <= absolute + share * walked };
+}
