@@ -135,16 +135,27 @@ export function walkReport(
   return walk.report();
 }
 
-function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: WalkLog): WalkReport {
-  const { setup } = plan;
+/** Whole strides of a planned walk; the `last` so many, or all. */
+export function stridesOfPlan(
+  input: StudyInput,
+  { setup }: WalkPlan,
+  log: WalkLog,
+  last?: number,
+): readonly WalkStride[] {
   const known = legSupply(input.leg);
   const brake = 'openBecause' in known ? undefined : known.brake;
-  const strides = walkStrides(log, {
+  const of = {
     knee: setup.knee.reference,
     ankle: setup.ankle.reference,
     supply: setup.supply,
     ...(brake !== undefined && { brake }),
-  });
+  };
+  return walkStrides(log, of, last);
+}
+
+function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: WalkLog): WalkReport {
+  const { setup } = plan;
+  const strides = stridesOfPlan(input, plan, log);
   const { weight, mass } = setup.course;
   const steady = steadyOf(strides.slice(SETTLING), scheduledPushOff(plan));
   return {
