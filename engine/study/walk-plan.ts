@@ -1,24 +1,24 @@
 import type { CompiledController } from '../control/compile-controller.ts';
 import { filterPole } from '../control/sampled-joint.ts';
-import { swingMap, turnedMap } from '../control/swing-map.ts';
+import { type SwingMap, swingMap, turnedMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { curveAt } from '../gait/curve.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { StrideDemand } from '../gait/demand-result.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { DrivenJoint, Stride } from '../gait/stride.ts';
+import type { DrivenJoint, Segment, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
 import { dataController } from '../walk/data-controller.ts';
 import { hipCourse } from '../walk/hip-course.ts';
 import type { WalkingLeg } from '../walk/leg-chain.ts';
 import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
-import { soleOf } from '../walk/sole-contact.ts';
-import { legForce } from '../walk/walk-course.ts';
+import { type Sole, soleOf } from '../walk/sole-contact.ts';
+import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
-import { studyDemands } from './design.ts';
+import { type Demands, studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
 import { phasesOf } from './power-lost.ts';
 import { SPEED_FILTER } from './sampled-drive.ts';
@@ -75,18 +75,52 @@ const HIP = { stiffness: 8, damping: 0.4 };
 /** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
 const FOLLOW = { frequency: 6, dampingRatio: 0.7 };
 
-/**
- * A walk of the study's leg and wearer at `speed`. The reasons where it cannot be told, field by field.
- *
- * Angles, other leg and hip of the level-walking stride at that speed; its stride time is what these angles on this leg take at `speed`, so
- * that the foot does not slip. Stance by springs and dampers fitted to that stride, swing by the latched thigh map.
- */
-export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open {
-  const lacks = walkNeeds(input);
-  if (lacks.length > 0) return { openBecause: `the leg file lacks what a walk needs: ${lacks.join('; ')}` };
-  const supply = legSupply(input.leg);
-  if ('openBecause' in supply) return supply;
-  const ground = choice.ground ?? 'treadmill';
+/** What a walk has before anything is said of motors, gears and controllers: legs that differ in these alone share it. */
+interface StrideOnLeg {
+  readonly walked: Stride;
+  /** s, by the regression over stature. */
+  readonly regressionTime: number;
+  readonly sole: Sole;
+  /** N of wearer and leg. */
+  readonly weight: number;
+  readonly residual: Segment;
+  readonly course: CourseOf;
+  readonly demand: StrideDemand;
+  readonly demands: { readonly demands: Demands };
+  readonly map: SwingMap;
+  readonly notes: readonly string[];
+}
+
+/** What it is made of, each compared as the object that it is: none of them is ever written into. */
+const madeOf = ({ wearer, tasks, leg: { segments, foot } }: StudyInput): readonly unknown[] => [
+  wearer,
+  tasks,
+  segments,
+  foot,
+];
+/** As many as are kept for each set of strides: the speeds of one study, or the two ends of a change. Our choice. */
+const KEPT = 8;
+const known = new WeakMap<
+  StudyInput['strides'],
+  { readonly of: readonly unknown[]; readonly speed: number; readonly made: StrideOnLeg | Open }[]
+>();
+
+/** Remembered, since a shortlist, a price or a fault map asks for the same again and again. */
+function strideOnLeg(input: StudyInput, choice: Pick<WalkChoice, 'speed'>): StrideOnLeg | Open {
+  const kept = known.get(input.strides) ?? [];
+  known.set(input.strides, kept);
+  const of = madeOf(input);
+  const found = kept.find(
+    ({ speed, of: own }) => speed === choice.speed && own.every((part, i) => part === of[i]),
+  );
+  if (found !== undefined) return found.made;
+  const made = freshStrideOnLeg(input, choice);
+  kept.push({ of, speed: choice.speed, made });
+  if (kept.length > KEPT) kept.shift();
+  return made;
+}
+
+function freshStrideOnLeg(input: StudyInput, choice: Pick<WalkChoice, 'speed'>): StrideOnLeg | Open {
   const found = walkStride(input, choice.speed);
   if ('openBecause' in found) return found;
   const { leg, wearer } = input;
@@ -94,7 +128,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const { stride } = found;
   const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
 
-  const { foot, joints } = leg;
+  const { foot } = leg;
   const sole = soleOf(segments.sole, {
     heelStiffness: foot.heelStiffness!,
     toeStiffness: foot.toeStiffness!,
@@ -123,14 +157,6 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const strides = { ...input.strides, [WALK]: walked };
   const demand = gaitDemand(task, strides, wearer, segments) as StrideDemand;
   const demands = { demands: { [WALK]: demand } };
-  const asked = demand.joints;
-  const schedules = {
-    knee: stanceSchedule(input, demands, 'knee', [WALK]),
-    ankle: stanceSchedule(input, demands, 'ankle', [WALK]),
-  };
-  if ('openBecause' in schedules.knee) return schedules.knee;
-  if ('openBecause' in schedules.ankle) return schedules.ankle;
-
   const swing = swingPlan({ ...input, strides }, task);
   if ('openBecause' in swing) return swing;
   const map = swingMap({
@@ -142,13 +168,61 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     finish: true,
     path: `walk at ${choice.speed} m/s`,
   });
+  return {
+    walked,
+    regressionTime: stride.strideTime,
+    sole,
+    weight,
+    residual,
+    course: {
+      hip,
+      thigh,
+      vertical: stride.groundForce!.vertical,
+      hipMoment: stride.joints.hip!.moment!,
+      speed: choice.speed,
+      mass: wearer.mass,
+      weight,
+    },
+    demand,
+    demands,
+    map,
+    notes: found.notes,
+  };
+}
+
+/**
+ * A walk of the study's leg and wearer at `speed`. The reasons where it cannot be told, field by field.
+ *
+ * Angles, other leg and hip of the level-walking stride at that speed; its stride time is what these angles on this leg take at `speed`, so
+ * that the foot does not slip. Stance by springs and dampers fitted to that stride, swing by the latched thigh map.
+ */
+export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open {
+  const lacks = walkNeeds(input);
+  if (lacks.length > 0) return { openBecause: `the leg file lacks what a walk needs: ${lacks.join('; ')}` };
+  const supply = legSupply(input.leg);
+  if ('openBecause' in supply) return supply;
+  const ground = choice.ground ?? 'treadmill';
+  const on = strideOnLeg(input, choice);
+  if ('openBecause' in on) return on;
+  const { walked, regressionTime, sole, weight, residual, course, demand, demands, map } = on;
+  const { leg, wearer } = input;
+  const { segments, joints } = leg;
+  const { stance, strideTime } = walked;
+  const asked = demand.joints;
+  const schedules = {
+    knee: stanceSchedule(input, demands, 'knee', [WALK]),
+    ankle: stanceSchedule(input, demands, 'ankle', [WALK]),
+  };
+  if ('openBecause' in schedules.knee) return schedules.knee;
+  if ('openBecause' in schedules.ankle) return schedules.ankle;
+
   const { period, delayPeriods } = leg.controller!;
   const joint = (name: DrivenJoint): WalkJoint => {
     const drive = joints[name]!;
     const { endStop, encoder, range } = drive;
     const { bridge } = supply.joints.find((own) => own.joint === name)!;
     const turn = (2 * Math.PI) / 2 ** encoder!.bits;
-    const curve = stride.joints[name]!.angle;
+    const curve = walked.joints[name]!.angle;
     const phases = phasesOf(input, name);
     return {
       drive: walkDrive(drive, bridge, drive.currentBandwidth!),
@@ -188,10 +262,10 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const control = {
     period,
     strideTime,
-    stance: stride.stance,
+    stance,
     weight,
-    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance, change.stance.knee),
-    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance, change.stance.ankle),
+    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stance, change.stance.knee),
+    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stance, change.stance.ankle),
     swing: turnedMap(map, choice.told ?? 0),
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
@@ -210,15 +284,8 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     sole,
     knee: joint('knee'),
     ankle: joint('ankle'),
-    course: {
-      hip,
-      thigh: raised(thigh, -change.socketFlexion),
-      vertical,
-      hipMoment: stride.joints.hip!.moment!,
-      speed: choice.speed,
-      mass: wearer.mass,
-      weight,
-    },
+    course:
+      change.socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -change.socketFlexion) },
     thigh:
       choice.thigh === 'led'
         ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
@@ -256,15 +323,15 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   return {
     setup,
     stride: walked,
-    regressionTime: stride.strideTime,
+    regressionTime,
     knee: schedules.knee,
     ankle: schedules.ankle,
     law: { knee: control.knee, ankle: control.ankle },
     demand,
     ...(machine && { machine }),
     notes: [
-      ...found.notes,
-      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
+      ...on.notes,
+      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${regressionTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * course.hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
     ],
   };
 }

@@ -146,6 +146,24 @@ export function walkReport(
   return walk.report();
 }
 
+/** Whole strides of a planned walk; the `last` so many, or all. */
+export function stridesOfPlan(
+  input: StudyInput,
+  { setup }: WalkPlan,
+  log: WalkLog,
+  last?: number,
+): readonly WalkStride[] {
+  const known = legSupply(input.leg);
+  const brake = 'openBecause' in known ? undefined : known.brake;
+  const of = {
+    knee: setup.knee.reference,
+    ankle: setup.ankle.reference,
+    supply: setup.supply,
+    ...(brake !== undefined && { brake }),
+  };
+  return walkStrides(log, of, last);
+}
+
 function reportOf(
   input: StudyInput,
   choice: WalkChoice,
@@ -154,14 +172,7 @@ function reportOf(
   asked: number,
 ): WalkReport {
   const { setup } = plan;
-  const known = legSupply(input.leg);
-  const brake = 'openBecause' in known ? undefined : known.brake;
-  const strides = walkStrides(log, {
-    knee: setup.knee.reference,
-    ankle: setup.ankle.reference,
-    supply: setup.supply,
-    ...(brake !== undefined && { brake }),
-  });
+  const strides = stridesOfPlan(input, plan, log);
   const { weight, mass } = setup.course;
   const time = strides.reduce((sum, { duration }) => sum + duration, 0);
   const steady = steadyOf(strides.slice(SETTLING), scheduledPushOff(plan));

@@ -1,11 +1,13 @@
 import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault } from '../quantity/fault.ts';
+import { logSize } from '../walk/walk-room.ts';
+import { openWalk } from '../walk/walk-run.ts';
 import { DRIVEN, evaluateDesign } from './design.ts';
 import { driveWithMotor, RATIOS, ratioScan } from './ratio-scan.ts';
 import type { StudyInput } from './study-input.ts';
-import type { WalkChoice } from './walk-plan.ts';
+import { type WalkChoice, walkPlan } from './walk-plan.ts';
 import { THIGHS, type Thigh } from './walk-price.ts';
-import { walkReport } from './walk-report.ts';
+import { stridesOfPlan } from './walk-report.ts';
 
 /** A motor behind a ratio at one joint, and the least limit ÷ need of the tasks there: what, where. */
 export interface ShortlistJoint {
@@ -124,17 +126,27 @@ export function walkCandidate(
   return { prescribed, led };
 }
 
+/** The log of one walk after the other: each is read before the next writes over it, and memory as yet untouched is slow. */
+let spare = new Float64Array(0);
+
 function endOf(
   study: StudyInput,
   choice: WalkChoice,
   length: { readonly step: number; readonly strides: number },
 ): CandidateEnd | { readonly openBecause: string } {
   try {
-    const report = walkReport(study, choice, length);
-    if ('openBecause' in report) return report;
-    const { fell, audit } = report;
+    const plan = walkPlan(study, choice);
+    if ('openBecause' in plan) return plan;
+    const { period } = plan.setup;
+    // the walk rounds its stride to whole steps
+    const size = logSize(plan.stride.strideTime + length.step, period, length.strides);
+    if (spare.length < size) spare = new Float64Array(size);
+    const walk = openWalk(plan.setup, length.step, length.strides, spare);
+    for (let k = 0; k < length.strides && walk.stride(); k++);
+    const log = walk.log();
+    const { fell, residual, moved } = log;
     if (fell !== undefined) return { openBecause: `after ${fell.time.toFixed(1)} s ${fell.why}` };
-    const strides = report.strides.slice(-Math.floor(length.strides / 2));
+    const strides = stridesOfPlan(study, plan, log, Math.floor(length.strides / 2));
     const mean = (of: (stride: (typeof strides)[number]) => number): number =>
       strides.reduce((sum, stride) => sum + of(stride), 0) / strides.length;
     return {
@@ -142,7 +154,7 @@ function endOf(
       pullOff: mean(({ hip }) => hip.pullOff),
       copper: mean(({ knee, ankle }) => knee.copper + ankle.copper),
       cells: mean(({ energy }) => energy.cells),
-      audit: audit.share,
+      audit: residual / moved,
     };
   } catch (error) {
     if (error instanceof Fault) return { openBecause: error.faults[0]!.what };

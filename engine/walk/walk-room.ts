@@ -108,6 +108,10 @@ export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
 export const encodedAgain = ({ secondStep }: WalkJoint, angle: number): number =>
   secondStep === undefined ? Number.NaN : secondStep * Math.round(angle / secondStep);
 
+/** Numbers that the log of so many strides takes, with a row to spare in each. */
+export const logSize = (strideTime: number, period: number, strides: number): number =>
+  (Math.ceil(strideTime / period) + 1) * strides * LOG_WIDTH;
+
 /** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
 export function walkRoom(setup: WalkSetup, step: number, strides: number, used?: Float64Array): WalkRoom {
   const { period } = setup;
@@ -139,7 +143,7 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
   const course = tilted(level, setup.terrain?.tilt ?? 0);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
-  const size = (Math.ceil(course.strideTime / period) + 1) * strides * LOG_WIDTH;
+  const size = logSize(course.strideTime, period, strides);
   if (used !== undefined && used.length < size)
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const room: WalkRoom = {

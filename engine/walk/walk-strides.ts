@@ -99,10 +99,11 @@ export interface StridesOf {
   readonly brake?: BrakeResistor;
 }
 
-/** Whole strides of a walk, from each contact that the controller saw to the next. */
-export function walkStrides(log: WalkLog, of: StridesOf): WalkStride[] {
+/** Whole strides of a walk, from each contact that the controller saw to the next; the `last` so many, or all. */
+export function walkStrides(log: WalkLog, of: StridesOf, last = Number.POSITIVE_INFINITY): WalkStride[] {
   return strideRanges(log)
     .filter(({ whole }) => whole)
+    .slice(-last)
     .map(({ from, to }) => strideOf(log, of, from, to));
 }
 
