@@ -197,7 +197,7 @@ export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from '.
 export { type StrideRange, strideRanges } from './walk/stride-ranges.ts';
 export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
 export { faultPeriods, LOG, LOG_COLUMNS, LOG_WIDTH, type WalkLog, walkLogRow } from './walk/walk-log.ts';
-export { type WalkPose, walkPose } from './walk/walk-pose.ts';
+export { type WalkPose, walkGround, walkPose } from './walk/walk-pose.ts';
 export type { Scenario } from './walk/walk-scenario.ts';
 export type { WalkStride } from './walk/walk-strides.ts';
 
@@ -336,7 +336,7 @@ export {
 } from './study/walk-report.ts';
 export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
 export { openScenario } from './study/scenario.ts';
-export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
+export { type FaultRow, mappedFaults, openFaultMap, openFaultWalk } from './study/walk-faults.ts';
 export {
   type EndPrice,
   type LeverPrice,

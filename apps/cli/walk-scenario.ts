@@ -116,8 +116,8 @@ async function walked(
     if (!stands) break;
     await setImmediate();
   }
-  const log = walk.log();
-  return { scenario, log, strides: walk.strides(log), weight: walk.weight, notes: walk.notes };
+  const { strides, weight, notes } = walk.report();
+  return { scenario, log: walk.record().log, strides, weight, notes };
 }
 
 function verdict(walks: readonly Walked[]): string {

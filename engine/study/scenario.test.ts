@@ -1,6 +1,9 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
+import { type StrideRange, strideRanges } from '../walk/stride-ranges.ts';
+import type { WalkRecord } from '../walk/walk-curves.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
+import { walkGround, walkPose } from '../walk/walk-pose.ts';
 import { walkRun } from '../walk/walk-run.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import { openScenario } from './scenario.ts';
@@ -18,12 +21,13 @@ const LEVEL: Scenario = {
 };
 const STEP = 5e-4;
 
-function walked(scenario: Scenario): WalkLog {
+function recorded(scenario: Scenario): WalkRecord {
   const walk = openScenario(input, scenario, STEP);
   if ('openBecause' in walk) throw new Error(walk.openBecause);
   for (let k = 0; k < scenario.strides && walk.stride(); k++);
-  return walk.log();
+  return walk.record();
 }
+const walked = (scenario: Scenario): WalkLog => recorded(scenario).log;
 const value = (log: WalkLog, row: number, place: number): number => log.table[row * LOG_WIDTH + place]!;
 
 describe('a scenario', () => {
@@ -74,5 +78,45 @@ describe('a scenario', () => {
       'no fault `nothing`',
     );
     expect(open({ ...LEVEL, speed: 0.3 })).toContain('outside');
+  });
+});
+
+describe('a scenario drawn on its ground', () => {
+  const { segments } = input.leg;
+  const lowest = (record: WalkRecord, row: number, range: StrideRange) => {
+    const { hip, leg } = walkPose(record, segments, range, row);
+    const over = walkGround(record, range);
+    return leg.sole
+      .map((p, k) => ({ k, x: hip.x + p.x, over: hip.z + p.z - over(hip.x + p.x) }))
+      .reduce((low, each) => (each.over < low.over ? each : low));
+  };
+
+  test.each([
+    { kind: 'slope', angle: Math.PI / 36 },
+    { kind: 'slope', angle: -Math.PI / 90 },
+    { kind: 'step', height: 0.015, at: 2, over: 0.06 },
+    { kind: 'uneven', height: 0.005, seed: 1 },
+  ] as const)('has its lowest sole point where the walk had it: $kind', (terrain) => {
+    const record = recorded({ ...LEVEL, terrain });
+    const ranges = strideRanges(record.log);
+    expect(ranges.length).toBeGreaterThan(1);
+    for (const range of ranges)
+      for (let row = range.from; row < range.to; row += 40)
+        // told for the beginning of the last step, 0.5 ms before the pose; a sole point goes at most some 4 m/s
+        expect(Math.abs(lowest(record, row, range).over - value(record.log, row, LOG.lowest))).toBeLessThan(
+          4 * STEP,
+        );
+  });
+
+  test('stands on one spot while it stops, and goes one stride length in that stride', () => {
+    const stop = { stride: 2, place: 0.08, over: 0.5, stands: 2 };
+    const record = recorded({ ...LEVEL, strides: 5, stop });
+    const range = strideRanges(record.log).find(({ from, to }) => (to - from) * record.log.period > 3)!;
+    const still = range.from + Math.round(1 / record.log.period);
+    const [a, b] = [lowest(record, still, range), lowest(record, still + 1000, range)];
+    expect(a.k).toBe(b.k);
+    expect(Math.abs(a.x - b.x)).toBeLessThan(2e-3);
+    const { hip } = walkPose(record, segments, range, range.to);
+    expect(hip.x / record.hip.strideLength).toBeCloseTo(1, 1);
   });
 });

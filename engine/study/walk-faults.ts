@@ -1,7 +1,9 @@
-import { type FaultTrial, openTrials } from '../walk/fault-trial.ts';
+import { type FaultTrial, openTrials, TRIAL_STRIDES, trialTicks } from '../walk/fault-trial.ts';
 import type { WalkFault } from '../walk/walk-fault.ts';
+import { walkRun } from '../walk/walk-run.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkChoice, walkPlan } from './walk-plan.ts';
+import { type OpenReport, reportedWalk } from './walk-report.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -103,6 +105,34 @@ export interface OpenFaultMap {
   readonly rows: () => readonly FaultRow[];
   /** Where the walk falls without any fault: in words. */
   readonly fell?: string;
+}
+
+/** A whole walk with one fault of the map, which begins where and when that trial of the map does; the reason where it cannot be told. */
+export function openFaultWalk(
+  input: StudyInput,
+  choice: Omit<WalkChoice, 'control'>,
+  { step, fault, place }: { readonly step: number; readonly fault: string; readonly place: number },
+): (OpenReport & { readonly strides: number }) | Open {
+  const plan = walkPlan(input, { ...choice, control: 'study' });
+  if ('openBecause' in plan) return plan;
+  const known = mappedFault(input.leg, fault);
+  if ('openBecause' in known) return known;
+  const { setup } = plan;
+  const time = trialTicks(walkRun(setup, step, 1))(place) * setup.period;
+  const length = { step, strides: TRIAL_STRIDES };
+  return {
+    ...reportedWalk(input, { ...choice, control: 'study' }, plan, length, { fault: known.at(time) }),
+    strides: TRIAL_STRIDES,
+  };
+}
+
+/** The fault of that name; why there is none. */
+export function mappedFault(leg: StudyInput['leg'], name: string): Pick<MappedFault, 'at'> | Open {
+  const known = mappedFaults(leg).find(({ id }) => id === name);
+  if (known === undefined) return { openBecause: `there is no fault \`${name}\` in the fault map` };
+  if (known.openBecause !== undefined)
+    return { openBecause: `its fault cannot be told: ${known.openBecause}` };
+  return { at: known.at };
 }
 
 /** The fault map of the study's leg under its controller file, at every one of `places`; the reason where it cannot be told. */

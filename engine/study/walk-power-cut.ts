@@ -3,6 +3,7 @@ import { walkRun } from '../walk/walk-run.ts';
 import { phasesOf } from './power-lost.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkChoice, walkPlan } from './walk-plan.ts';
+import { type OpenReport, reportedWalk } from './walk-report.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -29,6 +30,8 @@ export interface PowerCut {
 /** Cuts of one walk, asked for one by one. */
 export interface OpenPowerCut {
   readonly at: (place: number) => PowerCut;
+  /** The walk of one cut as it was. */
+  readonly walk: (place: number) => OpenReport & { readonly strides: number };
 }
 
 /** Strides that a walk has behind it when power is lost. Our choice. */
@@ -58,10 +61,22 @@ export function openPowerCut(input: StudyInput, choice: WalkChoice, step: number
   // the first row whose place is 0 or later: a stride begins there
   let start = 1;
   while (value(powered.table, start, LOG.place) > value(powered.table, start - 1, LOG.place)) start++;
+  const rowOf = (place: number): number => start + Math.round((BEFORE - 1 + place) * rows);
+  const timeAt = (row: number): number => value(powered.table, row, LOG.time);
   return {
+    walk: (place) => ({
+      ...reportedWalk(
+        input,
+        choice,
+        plan,
+        { step, strides },
+        { fault: { kind: 'power', time: timeAt(rowOf(place)) } },
+      ),
+      strides,
+    }),
     at: (place) => {
-      const from = start + Math.round((BEFORE - 1 + place) * rows);
-      const time = value(powered.table, from, LOG.time);
+      const from = rowOf(place);
+      const time = timeAt(from);
       const log = walkRun({ ...setup, fault: { kind: 'power', time } }, step, strides);
       const end = Math.min(from + rows, log.rows);
       const stance = value(log.table, from, LOG.mode) === 0;

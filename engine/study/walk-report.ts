@@ -1,8 +1,10 @@
 import { impedanceTorque } from '../control/impedance.ts';
 import { curveAt } from '../gait/curve.ts';
+import { type TerrainShape, terrainOf } from '../walk/terrain.ts';
 import type { WalkRecord } from '../walk/walk-curves.ts';
 import type { WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
+import type { WalkSetup } from '../walk/walk-setup.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
 import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
@@ -36,7 +38,7 @@ export interface WalkReport {
   readonly weight: number;
   readonly mass: number;
   readonly strides: readonly WalkStride[];
-  /** Mean over the strides from the third on: whatever the leg was started with is then forgotten. Left out where it fell before. */
+  /** Mean over the strides from the third on: whatever the leg was started with is then forgotten. Left out where it fell before, and where something unusual is walked. */
   readonly steady?: WalkSteady;
   /** J and share: the energy balance, worst at any step, of the work moved. */
   readonly audit: {
@@ -107,18 +109,45 @@ export function openWalkReport(
   { step, strides }: { readonly step: number; readonly strides: number },
 ): OpenReport | Open {
   const plan = walkPlan(input, choice);
-  if ('openBecause' in plan) return plan;
-  const walk = openWalk(plan.setup, step, strides);
+  return 'openBecause' in plan ? plan : reportedWalk(input, choice, plan, { step, strides });
+}
+
+/** What makes a walk other than that of every day. */
+export interface Unusual extends Pick<WalkSetup, 'pace' | 'fault'> {
+  readonly terrain?: TerrainShape;
+}
+
+/** A planned walk, or the same with something unusual: then no mean is taken of its strides, and nothing published is set beside it. Faults: as `openWalk`. */
+export function reportedWalk(
+  input: StudyInput,
+  choice: WalkChoice,
+  plan: WalkPlan,
+  { step, strides }: { readonly step: number; readonly strides: number },
+  unusual?: Unusual,
+): OpenReport {
+  const { terrain, fault, ...pace } = unusual ?? {};
+  const walk = openWalk(
+    {
+      ...plan.setup,
+      ...pace,
+      ...(fault !== undefined && { fault }),
+      ...(terrain !== undefined && { terrain: terrainOf(terrain) }),
+    },
+    step,
+    strides,
+  );
   const { course } = plan.setup;
   return {
     stride: walk.stride,
-    report: () => reportOf(input, choice, plan, walk.log()),
+    report: () => reportOf(input, choice, plan, walk.log(), unusual === undefined),
     record: () => ({
       log: walk.log(),
       stride: plan.stride,
       hip: course.hip,
       weight: course.weight,
       mass: course.mass,
+      ...(terrain !== undefined && { terrain }),
+      ...(fault !== undefined && { wrongFrom: fault.time }),
     }),
   };
 }
@@ -135,7 +164,13 @@ export function walkReport(
   return walk.report();
 }
 
-function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: WalkLog): WalkReport {
+function reportOf(
+  input: StudyInput,
+  choice: WalkChoice,
+  plan: WalkPlan,
+  log: WalkLog,
+  usual: boolean,
+): WalkReport {
   const { setup } = plan;
   const known = legSupply(input.leg);
   const brake = 'openBecause' in known ? undefined : known.brake;
@@ -146,7 +181,7 @@ function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: Wa
     ...(brake !== undefined && { brake }),
   });
   const { weight, mass } = setup.course;
-  const steady = steadyOf(strides.slice(SETTLING), scheduledPushOff(plan));
+  const steady = usual ? steadyOf(strides.slice(SETTLING), scheduledPushOff(plan)) : undefined;
   return {
     speed: choice.speed,
     thigh: choice.thigh ?? 'prescribed',

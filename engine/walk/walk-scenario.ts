@@ -1,3 +1,4 @@
+import type { TerrainShape } from './terrain.ts';
 import type { Pace } from './walk-course.ts';
 
 /** A walk that a study keeps, to be walked again after every change. SI; places count strides from the first contact on, from 1. */
@@ -10,10 +11,7 @@ export interface Scenario {
   readonly thigh: 'prescribed' | 'led';
   readonly ground: 'treadmill' | 'overground';
   readonly seed?: number;
-  readonly terrain?:
-    | { readonly kind: 'slope'; readonly angle: number }
-    | { readonly kind: 'step'; readonly height: number; readonly at: number; readonly over: number }
-    | { readonly kind: 'uneven'; readonly height: number; readonly seed: number };
+  readonly terrain?: TerrainShape;
   /** Slows down over so many s to a stop there, stands, goes on over as many s. */
   readonly stop?: {
     readonly stride: number;
