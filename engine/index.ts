@@ -328,6 +328,7 @@ export { valueAt, withValue } from './study/with-value.ts';
 export { walkNeeds } from './study/walk-needs.ts';
 export type { WalkChoice } from './study/walk-plan.ts';
 export {
+  type OpenReport,
   openWalkReport,
   type WalkCheck,
   type WalkReport,

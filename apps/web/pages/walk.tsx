@@ -1,9 +1,13 @@
 import {
   type DesignResult,
   type LedgerRow,
+  LOG_COLUMNS,
+  type Scenario,
   type StudyInput,
   strideRanges,
+  type WalkLog,
   walkCurves,
+  walkLogRow,
   walkNeeds,
 } from '@striderule/engine';
 import { useEffect, useMemo } from 'react';
@@ -12,7 +16,9 @@ import { Asked } from '../ledger/asked.tsx';
 import { Rule } from '../rule/rule.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
 import { Section } from '../sections/section.tsx';
+import { csvText } from '../show/csv.ts';
 import { fixed, written } from '../show/number.ts';
+import { saveFile } from '../show/save-file.ts';
 import type { Reading } from '../use-place.ts';
 import type { WalkAsk } from '../walk/answer-walk.ts';
 import { AtTick } from '../walk/at-tick.tsx';
@@ -25,7 +31,14 @@ import { StrideTable } from '../walk/stride-table.tsx';
 import { useLegs } from '../walk/use-legs.ts';
 import { useWalk, type Walked, type Walking } from '../walk/use-walk.ts';
 import { WalkChoices } from '../walk/walk-choices.tsx';
-import { walkName, walkVerdict } from '../walk/walk-figures.ts';
+import {
+  insteadKey,
+  insteadVerdict,
+  insteadWords,
+  walkName,
+  walkVerdict,
+  wrongWords,
+} from '../walk/walk-figures.ts';
 import { STRIDES } from '../walk/walk-length.ts';
 import { WalkPicture } from '../walk/walk-picture.tsx';
 import { walkRuleModel } from '../walk/walk-rule-model.ts';
@@ -51,24 +64,34 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   );
   const chosen = walk.leg === undefined ? legs.legs[0] : legs.legs.find(({ file }) => file === walk.leg);
   const lacks = useMemo(() => (chosen === undefined ? [] : walkNeeds(chosen.input)), [chosen]);
-  const { speed, ground, thigh, control, step } = walk;
+  const scenarios = input.scenarios ?? NO_SCENARIOS;
+  const scenario = scenarios.find(({ id }) => id === walk.scenario);
+  const unknown = walk.scenario !== undefined && scenario === undefined;
+  const shown = scenario === undefined ? walk : { ...walk, ...pickedBy(scenario) };
+  const { speed, ground, thigh, step } = shown;
+  const control = walk.fault === undefined ? shown.control : 'study';
+  const { name: fault, percent } = walk.fault ?? {};
+  const { cut } = walk;
   const ask = useMemo(
     (): WalkAsk | undefined =>
-      chosen === undefined || lacks.length > 0
+      chosen === undefined || lacks.length > 0 || unknown
         ? undefined
-        : { input: chosen.input, choice: { speed, ground, thigh, control }, step, strides: STRIDES },
-    [chosen, lacks, speed, ground, thigh, control, step],
+        : {
+            ...{ input: chosen.input, choice: { speed, ground, thigh, control }, step, strides: STRIDES },
+            ...insteadOf(scenario, fault, percent, cut),
+          },
+    [chosen, lacks, unknown, scenario, speed, ground, thigh, control, step, fault, percent, cut],
   );
   const walking = useWalk(ask);
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
   return (
     <main className="walk">
       <h1 className="ask">
-        Does {name} carry {input.wearer.code} through a walk at {written(speed)} m/s, and what does it ask of
-        the hip?
+        Does {name} carry {input.wearer.code} through {ask === undefined ? 'a walk' : through(ask, speed)},
+        and what does it ask of the hip?
       </h1>
       <div className="walk-asked">
-        <WalkChoices legs={legs} tasks={tasks} walk={walk} onWalk={toWalk} />
+        <WalkChoices {...{ legs, tasks, scenarios }} walk={{ ...shown, control }} onWalk={toWalk} />
         <div className="walk-said">
           {lacks.length === 0 && <Told walking={walking} demo={input.demo} />}
           <p className="caution">
@@ -84,6 +107,12 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
           The study has no leg file “{walk.leg}”: choose another leg.
         </p>
       )}
+      {unknown ? (
+        <p className="empty" role="status">
+          The study has no scenario “{walk.scenario}”: choose another, or write it as{' '}
+          <code>scenarios/{walk.scenario}.yaml</code>.
+        </p>
+      ) : null}
       {lacks.length > 0 ? (
         <Lacks name={name} lacks={lacks} />
       ) : (
@@ -102,6 +131,28 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
     </main>
   );
 }
+
+const NO_SCENARIOS: readonly Scenario[] = [];
+
+/** What a scenario picks by itself. */
+const pickedBy = ({ speed, ground, thigh, control }: Scenario) => ({ speed, ground, thigh, control });
+
+function insteadOf(
+  scenario: Scenario | undefined,
+  fault: string | undefined,
+  percent: number | undefined,
+  cut: number | undefined,
+): Pick<WalkAsk, 'instead'> {
+  if (scenario !== undefined) return { instead: { kind: 'scenario', scenario } };
+  if (fault !== undefined) return { instead: { kind: 'fault', fault, place: (percent ?? 0) / 100 } };
+  return cut === undefined ? {} : { instead: { kind: 'cut', place: cut / 100 } };
+}
+
+/** What is walked, in the question. */
+const through = (ask: WalkAsk, speed: number): string =>
+  ask.instead === undefined
+    ? `a walk at ${written(speed)} m/s`
+    : `“${insteadWords(ask)}” at ${written(speed)} m/s`;
 
 /** What a walk needs and the files do not say, field by field. */
 function Lacks({ name, lacks }: { readonly name: string; readonly lacks: readonly string[] }) {
@@ -126,13 +177,12 @@ interface ToldProps {
 
 /** How the walk goes or went, in words, and what can be done about it. */
 function Told({ walking, demo }: ToldProps) {
-  const { done, walked, refused } = walking;
+  const { done, of = STRIDES, walked, refused } = walking;
   return (
     <div className="walk-told">
       {done !== undefined && (
         <p>
-          <progress value={done} max={STRIDES} aria-label="Strides walked" /> Walking: stride {done} of{' '}
-          {STRIDES}.{' '}
+          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}.{' '}
           <button type="button" className="act" onClick={walking.cancel}>
             Cancel
           </button>
@@ -156,7 +206,9 @@ function Told({ walking, demo }: ToldProps) {
       )}
       {done === undefined && refused === undefined && walked !== undefined && (
         <p className="strong" role="status">
-          {walkVerdict(walked.ask.input.leg.name, walked.report)}{' '}
+          {walked.ask.instead === undefined
+            ? walkVerdict(walked.ask.input.leg.name, walked.report)
+            : insteadVerdict(walked)}{' '}
           <span className="quiet">
             {fixed(walked.took, 1)} s in a worker{demo ? '; demo data' : ''}.
           </span>
@@ -181,11 +233,15 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
   const { leg } = ask.input;
   const ranges = useMemo(() => strideRanges(record.log), [record]);
   const strides = useMemo(() => ranges.map((range) => walkCurves(record, range)), [record, ranges]);
-  const chosen = Math.min(walk.stride ?? ranges.length, ranges.length);
+  const wrongRow = record.wrongFrom === undefined ? -1 : Math.round(record.wrongFrom / record.log.period);
+  const wrongIn = ranges.findIndex(({ from, to }) => wrongRow >= from && wrongRow < to) + 1;
+  const chosen = Math.min(walk.stride ?? (wrongIn || ranges.length), ranges.length);
   const range = ranges[chosen - 1]!;
   const curves = strides[chosen - 1]!;
-  const title = `${walkName(leg.name, report)}, stride ${chosen} of ${ranges.length}`;
-  const fileName = `walk-${ask.input.leg.name.toLowerCase()}-${written(report.speed)}-${report.thigh}-stride-${chosen}`;
+  const usual = ask.instead === undefined;
+  const title = `${walkName(leg.name, report)}${usual ? '' : `, ${insteadWords(ask)}`}, stride ${chosen} of ${ranges.length}`;
+  const fileName = `walk-${ask.input.leg.name.toLowerCase()}-${written(report.speed)}-${report.thigh}${insteadKey(ask)}-stride-${chosen}`;
+  const logName = fileName.replace(/-stride-\d+$/, '-log');
   const model = useMemo(() => walkRuleModel(title, leg, strides, chosen - 1), [title, leg, strides, chosen]);
   const ticks = Math.round(curves.duration / record.log.period);
   const playhead = useMemo(
@@ -193,23 +249,17 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
     [hairline, ticks, record, range],
   );
   useEffect(() => playhead.end, [playhead]);
-  const other = useWalk(
-    useMemo(
-      () => ({
-        ...ask,
-        choice: { ...ask.choice, thigh: report.thigh === 'led' ? ('prescribed' as const) : ('led' as const) },
-      }),
-      [ask, report],
-    ),
+  const wrong = useMemo(
+    () =>
+      chosen === wrongIn ? { share: (wrongRow - range.from) / ticks, words: wrongWords(ask) } : undefined,
+    [chosen, wrongIn, wrongRow, range, ticks, ask],
   );
-  const ofOther = other.walked?.ask.input === ask.input ? other.walked.report : undefined;
-  const bracket = ofOther?.thigh === report.thigh || other.done !== undefined ? undefined : ofOther;
   return (
     <>
       <Section title="The leg on its ground">
         <div className="walk-stage">
           <WalkPicture
-            {...{ title, fileName, record, range, ticks, playhead }}
+            {...{ title, fileName, record, range, ticks, playhead, wrong }}
             segments={leg.segments}
             ground={
               report.ground === 'treadmill'
@@ -222,12 +272,21 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
           </div>
         </div>
       </Section>
-      <StridePicker
-        count={ranges.length}
-        fell={report.fell !== undefined}
-        chosen={chosen}
-        onStride={(stride) => toWalk({ ...walk, stride })}
-      />
+      <div className="walk-strides">
+        <StridePicker
+          count={ranges.length}
+          fell={report.fell !== undefined}
+          chosen={chosen}
+          onStride={(stride) => toWalk({ ...walk, stride })}
+        />
+        <button
+          type="button"
+          className="act"
+          onClick={() => saveFile(`${logName}.csv`, csvText(logRows(record.log)), 'text/csv')}
+        >
+          Save the whole log as CSV
+        </button>
+      </div>
       <div className="cols">
         <Rule model={model} hairline={hairline} fileName={fileName} />
         <div className="col walk-side">
@@ -235,24 +294,22 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
             Stance: the foot leaves the ground at {fixed(100 * curves.stance, 1)} % of this stride. Thin: the
             other strides of this walk. reference: the stride that is walked, at the same instant.
           </p>
-          <WhatChanged before={before === undefined ? undefined : named(before)} now={named(walked)} />
+          {usual ? (
+            <WhatChanged
+              before={before?.ask.instead === undefined && before !== undefined ? named(before) : undefined}
+              now={named(walked)}
+            />
+          ) : (
+            <p className="note">
+              The wearer does not react: on a slope the leg goes against the ground as on the level, at
+              another pace the stride keeps its length, thigh and other leg go on whatever breaks, and a guide
+              holds the hip. It compares legs and controllers, and rehearses no fall.
+            </p>
+          )}
         </div>
       </div>
       <StrideTable report={report} fileName={fileName} chosen={chosen} />
-      <HipBracket
-        leg={leg.name}
-        fileName={fileName}
-        report={report}
-        other={bracket}
-        refused={
-          other.refused?.kind === 'open'
-            ? other.refused.because
-            : other.refused?.kind === 'faults'
-              ? other.refused.faults[0]?.what
-              : undefined
-        }
-      />
-      <OutsideChecks checks={report.checks} fileName={fileName} />
+      {usual && <Outside {...{ walked, fileName }} />}
       <Section title="How it was walked">
         <ul className="notes">
           {report.notes.map((note) => (
@@ -272,3 +329,43 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
     </>
   );
 }
+
+/** What holds for a walk of every day: its hip with the thigh moved both ways, and published figures beside it. */
+function Outside({ walked, fileName }: { readonly walked: Walked; readonly fileName: string }) {
+  const { report, ask } = walked;
+  const other = useWalk(
+    useMemo(
+      () => ({
+        ...ask,
+        choice: { ...ask.choice, thigh: report.thigh === 'led' ? ('prescribed' as const) : ('led' as const) },
+      }),
+      [ask, report],
+    ),
+  );
+  const ofOther = other.walked?.ask.input === ask.input ? other.walked.report : undefined;
+  const bracket = ofOther?.thigh === report.thigh || other.done !== undefined ? undefined : ofOther;
+  return (
+    <>
+      <HipBracket
+        leg={ask.input.leg.name}
+        fileName={fileName}
+        report={report}
+        other={bracket}
+        refused={
+          other.refused?.kind === 'open'
+            ? other.refused.because
+            : other.refused?.kind === 'faults'
+              ? other.refused.faults[0]?.what
+              : undefined
+        }
+      />
+      <OutsideChecks checks={report.checks} fileName={fileName} />
+    </>
+  );
+}
+
+/** A log as a table for people, its columns first. */
+const logRows = (log: WalkLog): (string | number)[][] => [
+  [...LOG_COLUMNS],
+  ...Array.from({ length: log.rows }, (_, row) => walkLogRow(log, row)),
+];

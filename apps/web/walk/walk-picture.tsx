@@ -6,7 +6,7 @@ import { useWidth } from '../rule/use-width.ts';
 import { fixed } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
 import { degrees } from '../show/unit.ts';
-import { drawWalkGround, drawWalkingLeg } from './draw-walk.ts';
+import { drawWalkGround, drawWalkingLeg, type WrongMark } from './draw-walk.ts';
 import type { Playhead } from './playhead.ts';
 import { walkFrame } from './walk-frame.ts';
 
@@ -33,11 +33,12 @@ interface PictureProps {
   readonly playhead: Playhead;
   /** What it walks on, in words. */
   readonly ground: string;
+  readonly wrong: WrongMark | undefined;
 }
 
 /** The leg walking one stride on its ground, played, dragged, or stepped tick by tick. */
 export function WalkPicture(props: PictureProps) {
-  const { title, fileName, record, segments, range, ticks, playhead, ground } = props;
+  const { title, fileName, record, segments, range, ticks, playhead, ground, wrong } = props;
   const host = useRef<HTMLDivElement>(null);
   const back = useRef<SVGSVGElement>(null);
   const front = useRef<SVGSVGElement>(null);
@@ -51,8 +52,8 @@ export function WalkPicture(props: PictureProps) {
   );
 
   useEffect(() => {
-    back.current?.replaceChildren(...drawWalkGround(frame, ground).map(toElement));
-  }, [frame, ground]);
+    back.current?.replaceChildren(...drawWalkGround(frame, ground, wrong).map(toElement));
+  }, [frame, ground, wrong]);
   useEffect(() => {
     const [svg, handle] = [front.current, slider.current];
     if (svg === null || handle === null) return;
