@@ -335,13 +335,26 @@ export {
   type WalkSteady,
   walkReport,
 } from './study/walk-report.ts';
-export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
-export { openScenario } from './study/scenario.ts';
-export { type FaultRow, mappedFaults, openFaultMap, openFaultWalk } from './study/walk-faults.ts';
+export {
+  landsBent,
+  type OpenPowerCut,
+  openPowerCut,
+  POWER_CUT_NOTES,
+  type PowerCut,
+} from './study/walk-power-cut.ts';
+export { openScenario, SCENARIO_NOTES } from './study/scenario.ts';
+export {
+  FAULT_MAP_NOTES,
+  type FaultRow,
+  mappedFaults,
+  openFaultMap,
+  openFaultWalk,
+} from './study/walk-faults.ts';
 export {
   type EndPrice,
   type LeverPrice,
   openWalkPrice,
+  PRICE_NOTES,
   type PricedEnd,
   type WalkPrice,
 } from './study/walk-price.ts';

@@ -10,6 +10,12 @@ type Open = { readonly openBecause: string };
 /** Strides from the beginning of a walk, at 80 % of one, to its first contact. */
 const BEFORE_CONTACT = 0.2;
 
+/** What a reader of such a walk must know. */
+export const SCENARIO_NOTES: readonly string[] = [
+  'Whole strides only; clearance is of the forefoot over the ground under it, in the middle half of swing.',
+  'The wearer does not react: on a slope the leg goes against the ground as on the level, at another pace the stride keeps its length, and a guide holds the hip. It compares legs and controllers, and rehearses no fall.',
+];
+
 /**
  * A scenario of the study with steps of `step` s, or why it cannot be told.
  *

@@ -103,9 +103,18 @@ export interface OpenFaultMap {
   /** One place further; false after the last. */
   readonly place: () => boolean;
   readonly rows: () => readonly FaultRow[];
+  /** Share of the stride in stance, of the stride that is walked. */
+  readonly stance: number;
   /** Where the walk falls without any fault: in words. */
   readonly fell?: string;
 }
+
+/** What a reader of the map must know. */
+export const FAULT_MAP_NOTES: readonly string[] = [
+  'A stumble, beside the same walk without the fault: the hip 50 mm lower; a knee bent 10° more at contact, or 20° more under a fifth of the weight; the foot on the ground in mid-swing; a contact late by a tenth of a stride. Our own lines.',
+  'A fall: the hip at 0.8 of its height, or a knee at 138°. Thigh and other leg go on as if nothing had happened, and a guide holds the hip: nobody catches himself here, and nobody is held so. It compares controllers and hardware, and rehearses no fall.',
+  'A measure that a map shows is not a measure that was tried: bench and harness come first.',
+];
 
 /** A whole walk with one fault of the map, which begins where and when that trial of the map does; the reason where it cannot be told. */
 export function openFaultWalk(
@@ -165,6 +174,7 @@ export function openFaultMap(
         trials: found.get(id) ?? [],
         ...(openBecause !== undefined && { openBecause }),
       })),
+    stance: plan.stride.stance,
     ...(fell !== undefined && { fell: `${fell.why} after ${fell.time.toFixed(2)} s` }),
   };
 }

@@ -27,6 +27,19 @@ export interface PowerCut {
   readonly fell?: { readonly after: number; readonly why: string };
 }
 
+/** rad beyond the powered walk's knee at contact that is called bent: 10°. Our choice. */
+const BENT = Math.PI / 18;
+
+/** Whether a cut in swing has the wearer land on a bent knee, or not at all; undefined for one in stance. */
+export const landsBent = ({ lands, poweredLands }: PowerCut): boolean | undefined =>
+  lands === undefined ? undefined : !(lands <= poweredLands! + BENT);
+
+/** What a reader of the cuts must know. */
+export const POWER_CUT_NOTES: readonly string[] = [
+  'Phases as `lossOfPower` in the leg file leaves them: steady short, cold motor; dry friction and mesh stay.',
+  'Thigh and other leg go on as before and a guide holds the hip, which nobody has: it compares legs and shorts, and rehearses no fall.',
+];
+
 /** Cuts of one walk, asked for one by one. */
 export interface OpenPowerCut {
   readonly at: (place: number) => PowerCut;

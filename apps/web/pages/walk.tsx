@@ -2,6 +2,7 @@ import {
   type DesignResult,
   type LedgerRow,
   LOG_COLUMNS,
+  SCENARIO_NOTES,
   type Scenario,
   type StudyInput,
   strideRanges,
@@ -10,7 +11,7 @@ import {
   walkLogRow,
   walkNeeds,
 } from '@striderule/engine';
-import { useEffect, useMemo } from 'react';
+import { type RefObject, useEffect, useMemo, useRef } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { Rule } from '../rule/rule.tsx';
@@ -23,6 +24,7 @@ import type { Reading } from '../use-place.ts';
 import type { WalkAsk } from '../walk/answer-walk.ts';
 import { AtTick } from '../walk/at-tick.tsx';
 import { CompareLegs } from '../walk/compare-legs.tsx';
+import { FaultMap } from '../walk/fault-map.tsx';
 import { HipBracket } from '../walk/hip-bracket.tsx';
 import { OutsideChecks } from '../walk/outside-checks.tsx';
 import { makePlayhead } from '../walk/playhead.ts';
@@ -41,6 +43,7 @@ import {
 } from '../walk/walk-figures.ts';
 import { STRIDES } from '../walk/walk-length.ts';
 import { WalkPicture } from '../walk/walk-picture.tsx';
+import { plainWalk, type WalkPlace } from '../walk/walk-place.ts';
 import { walkRuleModel } from '../walk/walk-rule-model.ts';
 import { WhatChanged } from '../walk/what-changed.tsx';
 import '../walk/walk.css';
@@ -84,6 +87,16 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   );
   const walking = useWalk(ask);
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
+  const stage = useRef<HTMLDivElement>(null);
+  const mapAt = useRef<HTMLElement>(null);
+  // what was picked from a picture below is shown where it goes wrong; what a link brings is shown where the link says
+  const picked = useRef(false);
+  const replay = (next: WalkPlace) => {
+    picked.current = true;
+    toWalk(next);
+    stage.current?.scrollIntoView({ block: 'center' });
+  };
+  const back = walk.fault === undefined ? undefined : { to: mapAt, words: 'Back to the fault map' };
   return (
     <main className="walk">
       <h1 className="ask">
@@ -93,7 +106,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
       <div className="walk-asked">
         <WalkChoices {...{ legs, tasks, scenarios }} walk={{ ...shown, control }} onWalk={toWalk} />
         <div className="walk-said">
-          {lacks.length === 0 && <Told walking={walking} demo={input.demo} />}
+          {lacks.length === 0 && <Told walking={walking} demo={input.demo} back={back} />}
           <p className="caution">
             A rehearsal in a model, and no proof of anything: the other leg is the reference’s own force, and
             nothing slips, plays or gives but what is told. Before a person walks: unloaded on a bench with an
@@ -117,10 +130,24 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         <Lacks name={name} lacks={lacks} />
       ) : (
         walking.walked !== undefined && (
-          <OneWalk walked={walking.walked} before={walking.before} reading={reading} />
+          <OneWalk walked={walking.walked} before={walking.before} {...{ reading, stage, picked }} />
         )
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
+      {chosen !== undefined && lacks.length === 0 && (
+        <FaultMap
+          ref={mapAt}
+          input={chosen.input}
+          {...{ walk, ledger, known }}
+          hairline={reading.hairline}
+          onPick={(speed, fault) =>
+            replay({
+              ...plainWalk(walk),
+              ...{ speed, fault, thigh: 'led', ground: 'treadmill', control: 'study' },
+            })
+          }
+        />
+      )}
       <Asked
         stage="walk"
         head="Of the design as it stands"
@@ -173,10 +200,12 @@ function Lacks({ name, lacks }: { readonly name: string; readonly lacks: readonl
 interface ToldProps {
   readonly walking: Walking;
   readonly demo: boolean;
+  /** The picture that it was picked from. */
+  readonly back: { readonly to: RefObject<HTMLElement | null>; readonly words: string } | undefined;
 }
 
 /** How the walk goes or went, in words, and what can be done about it. */
-function Told({ walking, demo }: ToldProps) {
+function Told({ walking, demo, back }: ToldProps) {
   const { done, of = STRIDES, walked, refused } = walking;
   return (
     <div className="walk-told">
@@ -211,7 +240,19 @@ function Told({ walking, demo }: ToldProps) {
             : insteadVerdict(walked)}{' '}
           <span className="quiet">
             {fixed(walked.took, 1)} s in a worker{demo ? '; demo data' : ''}.
-          </span>
+          </span>{' '}
+          {back !== undefined && (
+            <button
+              type="button"
+              className="act"
+              onClick={() => {
+                back.to.current?.scrollIntoView();
+                back.to.current?.querySelector<HTMLElement>('[role=grid]')?.focus({ preventScroll: true });
+              }}
+            >
+              {back.words}
+            </button>
+          )}
         </p>
       )}
     </div>
@@ -222,12 +263,15 @@ interface OneWalkProps {
   readonly walked: Walked;
   readonly before: Walked | undefined;
   readonly reading: Reading;
+  readonly stage: RefObject<HTMLDivElement | null>;
+  /** True while a walk is awaited that is to be shown where it goes wrong. */
+  readonly picked: RefObject<boolean>;
 }
 
 const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-function OneWalk({ walked, before, reading }: OneWalkProps) {
+function OneWalk({ walked, before, reading, stage, picked }: OneWalkProps) {
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
   const { leg } = ask.input;
@@ -249,6 +293,11 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
     [hairline, ticks, record, range],
   );
   useEffect(() => playhead.end, [playhead]);
+  useEffect(() => {
+    if (!picked.current || chosen !== wrongIn) return;
+    picked.current = false;
+    hairline.moveTo((100 * (wrongRow - range.from)) / ticks);
+  }, [picked, chosen, wrongIn, wrongRow, range, ticks, hairline]);
   const wrong = useMemo(
     () =>
       chosen === wrongIn ? { share: (wrongRow - range.from) / ticks, words: wrongWords(ask) } : undefined,
@@ -257,7 +306,7 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
   return (
     <>
       <Section title="The leg on its ground">
-        <div className="walk-stage">
+        <div className="walk-stage" ref={stage}>
           <WalkPicture
             {...{ title, fileName, record, range, ticks, playhead, wrong }}
             segments={leg.segments}
@@ -300,11 +349,11 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
               now={named(walked)}
             />
           ) : (
-            <p className="note">
-              The wearer does not react: on a slope the leg goes against the ground as on the level, at
-              another pace the stride keeps its length, thigh and other leg go on whatever breaks, and a guide
-              holds the hip. It compares legs and controllers, and rehearses no fall.
-            </p>
+            SCENARIO_NOTES.map((note) => (
+              <p className="note" key={note}>
+                {note}
+              </p>
+            ))
           )}
         </div>
       </div>

@@ -1,5 +1,6 @@
 import type { Scenario, StrideDemand } from '@striderule/engine';
 import { fixed, significant, written } from '../show/number.ts';
+import { Pick } from './pick.tsx';
 import { ankleRatio, type Legs } from './use-legs.ts';
 import {
   CONTROLS,
@@ -19,30 +20,6 @@ interface WalkChoicesProps {
   /** What is walked: of a scenario, what the scenario says. */
   readonly walk: WalkPlace;
   readonly onWalk: (walk: WalkPlace) => void;
-}
-
-interface PickProps<T> {
-  readonly legend: string;
-  readonly name: string;
-  readonly options: readonly { readonly key: string; readonly value: T; readonly text: string }[];
-  readonly chosen: string;
-  readonly onPick: (value: T) => void;
-}
-
-function Pick<T>({ legend, name, options, chosen, onPick }: PickProps<T>) {
-  return (
-    <fieldset className="pick">
-      <legend>{legend}</legend>
-      <div className="words">
-        {options.map(({ key, value, text }) => (
-          <label key={key}>
-            <input type="radio" name={name} checked={key === chosen} onChange={() => onPick(value)} />
-            <span>{text}</span>
-          </label>
-        ))}
-      </div>
-    </fieldset>
-  );
 }
 
 /**
