@@ -43,6 +43,8 @@ export const POWER_CUT_NOTES: readonly string[] = [
 /** Cuts of one walk, asked for one by one. */
 export interface OpenPowerCut {
   readonly at: (place: number) => PowerCut;
+  /** Share of the stride in stance, of the stride that is walked. */
+  readonly stance: number;
   /** The walk of one cut as it was. */
   readonly walk: (place: number) => OpenReport & { readonly strides: number };
 }
@@ -77,6 +79,7 @@ export function openPowerCut(input: StudyInput, choice: WalkChoice, step: number
   const rowOf = (place: number): number => start + Math.round((BEFORE - 1 + place) * rows);
   const timeAt = (row: number): number => value(powered.table, row, LOG.time);
   return {
+    stance: stride.stance,
     walk: (place) => ({
       ...reportedWalk(
         input,

@@ -28,6 +28,7 @@ import { FaultMap } from '../walk/fault-map.tsx';
 import { HipBracket } from '../walk/hip-bracket.tsx';
 import { OutsideChecks } from '../walk/outside-checks.tsx';
 import { makePlayhead } from '../walk/playhead.ts';
+import { PowerCuts } from '../walk/power-cuts.tsx';
 import { StridePicker } from '../walk/stride-picker.tsx';
 import { StrideTable } from '../walk/stride-table.tsx';
 import { useLegs } from '../walk/use-legs.ts';
@@ -89,6 +90,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
   const stage = useRef<HTMLDivElement>(null);
   const mapAt = useRef<HTMLElement>(null);
+  const cutsAt = useRef<HTMLElement>(null);
   // what was picked from a picture below is shown where it goes wrong; what a link brings is shown where the link says
   const picked = useRef(false);
   const replay = (next: WalkPlace) => {
@@ -96,7 +98,12 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
     toWalk(next);
     stage.current?.scrollIntoView({ block: 'center' });
   };
-  const back = walk.fault === undefined ? undefined : { to: mapAt, words: 'Back to the fault map' };
+  const back =
+    walk.fault !== undefined
+      ? { to: mapAt, words: 'Back to the fault map' }
+      : walk.cut !== undefined
+        ? { to: cutsAt, words: 'Back to the power cuts' }
+        : undefined;
   return (
     <main className="walk">
       <h1 className="ask">
@@ -134,6 +141,15 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         )
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
+      {chosen !== undefined && lacks.length === 0 && (
+        <PowerCuts
+          ref={cutsAt}
+          input={chosen.input}
+          walk={{ ...shown, control }}
+          hairline={reading.hairline}
+          onPick={(cut) => replay({ ...plainWalk(walk), ...{ speed, ground, thigh, control, cut } })}
+        />
+      )}
       {chosen !== undefined && lacks.length === 0 && (
         <FaultMap
           ref={mapAt}

@@ -57,7 +57,7 @@ export interface SpeedMap {
 /** What is found, part by part: a map of one speed takes the place of the one before, a cut is added, a price list replaced. */
 export interface LongParts {
   readonly faults: SpeedMap;
-  readonly cuts: PowerCut;
+  readonly cuts: { readonly cut: PowerCut; readonly stance: number };
   readonly price: WalkPrice;
 }
 
@@ -125,7 +125,7 @@ function cuts({ input, choice, step, places }: CutsAsk, tell: Tell): string | un
   for (const [k, place] of places.entries())
     tell({
       kind: 'part',
-      part: open.at(place),
+      part: { cut: open.at(place), stance: open.stance },
       done: k + 1,
       of: places.length,
       said: `at ${percent(place)}`,

@@ -130,7 +130,7 @@ export function FaultMap({ input, walk, hairline, ledger, known, ref, onPick }: 
               under the study’s own controller first.
             </p>
           )}
-          {parts.length > 1 && <p className="strong">{mapSaid(parts)}</p>}
+          {parts.length > 1 && <p className="strong all-maps">{mapSaid(parts)}</p>}
           {hazards === undefined ? (
             <p>{unknown ?? 'Reading the hazards …'}</p>
           ) : (

@@ -24,7 +24,7 @@ export function GridKnob({ grid, label, at, told, onPick, hairline }: GridKnobPr
   const knob = useRef<HTMLDivElement>(null);
   const line = useRef<SVGPathElement>(null);
   const cell = useId();
-  const { x0, axis, top, rows, columns, height, width } = grid;
+  const { x0, axis, top, rows, columns, height, width, before } = grid;
   useEffect(
     () =>
       hairline.follow((percent) =>
@@ -34,7 +34,7 @@ export function GridKnob({ grid, label, at, told, onPick, hairline }: GridKnobPr
   );
   const under = (event: PointerEvent) => {
     const box = event.currentTarget.getBoundingClientRect();
-    return cellAt(grid, event.clientX - box.left + x0, event.clientY - box.top + top);
+    return cellAt(grid, event.clientX - box.left + x0 - before, event.clientY - box.top + top);
   };
   const onPointerMove = (event: PointerEvent) => {
     const to = under(event);
@@ -75,19 +75,22 @@ export function GridKnob({ grid, label, at, told, onPick, hairline }: GridKnobPr
     <>
       <svg className="moving" width={width} height={height} aria-hidden="true">
         <path ref={line} className="accent crisp" d={`M0.5 ${top}V${top + rows * grid.row + 6}`} />
-        <rect
-          className="cursor crisp"
-          x={x}
-          y={y}
-          width={placeX(grid, column + 1) - x}
-          height={grid.row - grid.lane}
-        />
+        {['cursor under', 'cursor'].map((look) => (
+          <rect
+            key={look}
+            className={look}
+            x={x}
+            y={y}
+            width={placeX(grid, column + 1) - x}
+            height={grid.row - grid.lane}
+          />
+        ))}
       </svg>
       {/* biome-ignore lint/a11y/useSemanticElements: a table of a thousand cells would be read one by one; here the one under the keys is told */}
       <div
         ref={knob}
         className="grid-knob"
-        style={{ left: x0, top, width: axis, height: rows * grid.row }}
+        style={{ left: x0 - before, top, width: axis, height: rows * grid.row }}
         role="grid"
         tabIndex={0}
         aria-label={label}

@@ -15,6 +15,8 @@ export interface StrideGrid {
   readonly lane: number;
   readonly rows: number;
   readonly columns: number;
+  /** By how much a cell begins before its place. */
+  readonly before: number;
 }
 
 const FOOT = 34;
@@ -37,7 +39,7 @@ export function strideGrid(
   const axis = narrow ? frame.axis : Math.min(frame.axis, Math.floor((available - x0 - right) / 50) * 50);
   const each = narrow ? narrowRow : row;
   return {
-    ...{ narrow, width: available, x0, axis, top, rows, columns },
+    ...{ narrow, width: available, x0, axis, top, rows, columns, before: 0 },
     row: each,
     lane: narrow ? lane : 0,
     height: top + rows * each + FOOT,
@@ -45,8 +47,8 @@ export function strideGrid(
 }
 
 /** Left end of a place, and its middle across. */
-export const placeX = ({ x0, axis, columns }: StrideGrid, column: number): number =>
-  x0 + (axis * column) / columns;
+export const placeX = ({ x0, axis, columns, before }: StrideGrid, column: number): number =>
+  x0 - before + (axis * column) / columns;
 export const rowY = ({ top, row, lane }: StrideGrid, index: number): number => top + index * row + lane;
 
 /** Row and column under a point; undefined outside. */
@@ -57,7 +59,7 @@ export function cellAt(
 ): readonly [row: number, column: number] | undefined {
   const [row, column] = [
     Math.floor((y - grid.top) / grid.row),
-    Math.floor(((x - grid.x0) / grid.axis) * grid.columns),
+    Math.floor(((x - grid.x0 + grid.before) / grid.axis) * grid.columns),
   ];
   return row >= 0 && row < grid.rows && column >= 0 && column < grid.columns ? [row, column] : undefined;
 }
