@@ -29,6 +29,7 @@ import { HipBracket } from '../walk/hip-bracket.tsx';
 import { OutsideChecks } from '../walk/outside-checks.tsx';
 import { makePlayhead } from '../walk/playhead.ts';
 import { PowerCuts } from '../walk/power-cuts.tsx';
+import { PriceList } from '../walk/price-list.tsx';
 import { StridePicker } from '../walk/stride-picker.tsx';
 import { StrideTable } from '../walk/stride-table.tsx';
 import { useLegs } from '../walk/use-legs.ts';
@@ -141,6 +142,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         )
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
+      {chosen !== undefined && lacks.length === 0 && <PriceList input={chosen.input} walk={shown} />}
       {chosen !== undefined && lacks.length === 0 && (
         <PowerCuts
           ref={cutsAt}
