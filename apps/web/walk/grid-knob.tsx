@@ -75,7 +75,7 @@ export function GridKnob({ grid, label, at, told, onPick, hairline }: GridKnobPr
     <>
       <svg className="moving" width={width} height={height} aria-hidden="true">
         <path ref={line} className="accent crisp" d={`M0.5 ${top}V${top + rows * grid.row + 6}`} />
-        {['cursor under', 'cursor'].map((look) => (
+        {(before > 0 ? ['cursor'] : ['cursor under', 'cursor']).map((look) => (
           <rect
             key={look}
             className={look}
