@@ -24,15 +24,17 @@ import type { Reading } from '../use-place.ts';
 import type { WalkAsk } from '../walk/answer-walk.ts';
 import { AtTick } from '../walk/at-tick.tsx';
 import { CompareLegs } from '../walk/compare-legs.tsx';
+import type { Beside } from '../walk/draw-walk.ts';
 import { FaultMap } from '../walk/fault-map.tsx';
 import { HipBracket } from '../walk/hip-bracket.tsx';
 import { OutsideChecks } from '../walk/outside-checks.tsx';
+import { Pick } from '../walk/pick.tsx';
 import { makePlayhead } from '../walk/playhead.ts';
 import { PowerCuts } from '../walk/power-cuts.tsx';
 import { PriceList } from '../walk/price-list.tsx';
 import { StridePicker } from '../walk/stride-picker.tsx';
 import { StrideTable } from '../walk/stride-table.tsx';
-import { useLegs } from '../walk/use-legs.ts';
+import { useLegs, type WalkingLegFile } from '../walk/use-legs.ts';
 import { useWalk, type Walked, type Walking } from '../walk/use-walk.ts';
 import { WalkChoices } from '../walk/walk-choices.tsx';
 import {
@@ -138,7 +140,12 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         <Lacks name={name} lacks={lacks} />
       ) : (
         walking.walked !== undefined && (
-          <OneWalk walked={walking.walked} before={walking.before} {...{ reading, stage, picked }} />
+          <OneWalk
+            walked={walking.walked}
+            before={walking.before}
+            legs={legs.legs}
+            {...{ reading, stage, picked }}
+          />
         )
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
@@ -281,6 +288,7 @@ interface OneWalkProps {
   readonly walked: Walked;
   readonly before: Walked | undefined;
   readonly reading: Reading;
+  readonly legs: readonly WalkingLegFile[];
   readonly stage: RefObject<HTMLDivElement | null>;
   /** True while a walk is awaited that is to be shown where it goes wrong. */
   readonly picked: RefObject<boolean>;
@@ -289,7 +297,7 @@ interface OneWalkProps {
 const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-function OneWalk({ walked, before, reading, stage, picked }: OneWalkProps) {
+function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps) {
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
   const { leg } = ask.input;
@@ -316,6 +324,7 @@ function OneWalk({ walked, before, reading, stage, picked }: OneWalkProps) {
     picked.current = false;
     hairline.moveTo((100 * (wrongRow - range.from)) / ticks);
   }, [picked, chosen, wrongIn, wrongRow, range, ticks, hairline]);
+  const beside = useBeside(walked, legs, walk.beside, chosen);
   const wrong = useMemo(
     () =>
       chosen === wrongIn ? { share: (wrongRow - range.from) / ticks, words: wrongWords(ask) } : undefined,
@@ -326,7 +335,7 @@ function OneWalk({ walked, before, reading, stage, picked }: OneWalkProps) {
       <Section title="The leg on its ground">
         <div className="walk-stage" ref={stage}>
           <WalkPicture
-            {...{ title, fileName, record, range, ticks, playhead, wrong }}
+            {...{ title, fileName, record, range, ticks, playhead, wrong, beside }}
             segments={leg.segments}
             ground={
               report.ground === 'treadmill'
@@ -339,6 +348,21 @@ function OneWalk({ walked, before, reading, stage, picked }: OneWalkProps) {
           </div>
         </div>
       </Section>
+      <Pick
+        legend="Beside it"
+        name="beside"
+        chosen={walk.beside ?? ''}
+        onPick={(name) => {
+          const { beside: _, ...alone } = walk;
+          toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
+        }}
+        options={[
+          { key: '', value: undefined, text: 'no other leg' },
+          ...legs
+            .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
+            .map(({ name }) => ({ key: name, value: name, text: name })),
+        ]}
+      />
       <div className="walk-strides">
         <StridePicker
           count={ranges.length}
@@ -395,6 +419,26 @@ function OneWalk({ walked, before, reading, stage, picked }: OneWalkProps) {
       </Section>
     </>
   );
+}
+
+/** The same walk of another leg, to be drawn beside this one; undefined until it is walked, or where it cannot be. */
+function useBeside(
+  walked: Walked,
+  legs: readonly WalkingLegFile[],
+  name: string | undefined,
+  stride: number,
+): Beside | undefined {
+  const { ask } = walked;
+  const leg = legs.find((each) => each.name === name && name !== ask.input.leg.name);
+  const other = useWalk(useMemo(() => leg && { ...ask, input: leg.input }, [leg, ask]));
+  const its = other.walked;
+  return useMemo(() => {
+    if (leg === undefined || its === undefined || its.ask.input !== leg.input) return undefined;
+    const ranges = strideRanges(its.record.log);
+    const range = ranges[Math.min(stride, ranges.length) - 1];
+    const { segments } = leg.input.leg;
+    return range && { name: leg.name, record: its.record, segments, range };
+  }, [leg, its, stride]);
 }
 
 /** What holds for a walk of every day: its hip with the thigh moved both ways, and published figures beside it. */

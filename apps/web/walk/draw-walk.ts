@@ -100,6 +100,14 @@ export interface WrongMark {
   readonly words: string;
 }
 
+/** Another leg at the same walk, and which of its strides. */
+export interface Beside {
+  readonly name: string;
+  readonly record: WalkRecord;
+  readonly segments: LegSegments;
+  readonly range: StrideRange;
+}
+
 export interface WalkDrawing {
   /** Poses the leg at a tick of its stride. */
   readonly move: (tick: number) => void;
@@ -113,11 +121,14 @@ export function drawWalkingLeg(
   segments: LegSegments,
   range: StrideRange,
   ticks: number,
+  beside?: Beside,
 ): WalkDrawing {
   const { x0, ground, scale, axis, narrow, over } = frame;
   const part = (className: string) => toElement(mark('path', { class: className }));
   const own = part('own');
   const ownName = toElement(mark('text', { class: 'label in-thin halo' }, 'reference'));
+  const other = part('thin dash-a');
+  const otherName = toElement(mark('text', { class: 'label in-thin halo' }, beside?.name ?? ''));
   const line = toElement(
     mark('path', { class: 'accent crisp', d: `M0.5 10V${frame.height - FOOT_OF_LINE}` }),
   );
@@ -141,6 +152,8 @@ export function drawWalkingLeg(
     line,
     own,
     ownName,
+    other,
+    otherName,
     parts.thigh,
     parts.axis,
     parts.shank,
@@ -185,6 +198,19 @@ export function drawWalkingLeg(
     ownName.setAttribute('visibility', clear && !narrow ? 'visible' : 'hidden');
     put(ownName, [oa[0] - 14, oa[1] - 12], 'reference');
     ownName.setAttribute('text-anchor', 'end');
+    if (beside !== undefined) {
+      const { range: own, record: its } = beside;
+      const then = own.from + Math.round((tick * log.period) / its.log.period);
+      const there = then < its.log.rows;
+      other.setAttribute('visibility', there ? 'visible' : 'hidden');
+      otherName.setAttribute('visibility', there ? 'visible' : 'hidden');
+      if (there) {
+        const { hip, leg } = walkPose(its, beside.segments, own, then);
+        const [h, k, a] = [at(hip, zero), at(hip, leg.knee), at(hip, leg.ankle)];
+        other.setAttribute('d', path([h, k, a]) + path([a, ...leg.sole.map((p) => at(hip, p)), a]));
+        put(otherName, [k[0] + 14, k[1] - 16], beside.name);
+      }
+    }
     let [lines, heads] = ['', ''];
     for (const [joint, point, torque] of [
       ['knee', k, y(LOG.kneeTorque)],

@@ -18,7 +18,7 @@ export interface WalkPlace {
   readonly fault?: { readonly name: string; readonly percent: number };
   /** All power is lost at so many per cent of the stride. */
   readonly cut?: number;
-  /** Name of a leg file whose leg is drawn over the walking one. */
+  /** Name of a leg that is drawn beside the walking one, at the same instant after contact. */
   readonly beside?: string;
 }
 
