@@ -197,7 +197,7 @@ export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from '.
 export { type StrideRange, strideRanges } from './walk/stride-ranges.ts';
 export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
 export { faultPeriods, LOG, LOG_COLUMNS, LOG_WIDTH, type WalkLog, walkLogRow } from './walk/walk-log.ts';
-export { type WalkPose, walkPose } from './walk/walk-pose.ts';
+export { type WalkPose, walkGround, walkPose } from './walk/walk-pose.ts';
 export type { Scenario } from './walk/walk-scenario.ts';
 export type { WalkStride } from './walk/walk-strides.ts';
 
@@ -330,6 +330,7 @@ export { walkNeeds } from './study/walk-needs.ts';
 export type { WalkChoice } from './study/walk-plan.ts';
 export { BURDEN_WITHIN, type WalkBurden } from './study/walk-burden.ts';
 export {
+  type OpenReport,
   openWalkReport,
   type WalkCheck,
   type WalkReport,
@@ -339,13 +340,26 @@ export {
 export { type LedgerWalk, ledgerWalkName, ledgerWalkReads, ledgerWalks } from './study/walks-asked.ts';
 export { type LedgerWalked, openLedgerWalk } from './study/ledger-walk.ts';
 export { type KeptWalk, type KeptWalks, NOT_WALKED, withWalks } from './study/walked-row.ts';
-export { type OpenPowerCut, openPowerCut, type PowerCut } from './study/walk-power-cut.ts';
-export { openScenario } from './study/scenario.ts';
-export { type FaultRow, mappedFaults, openFaultMap } from './study/walk-faults.ts';
+export {
+  landsBent,
+  type OpenPowerCut,
+  openPowerCut,
+  POWER_CUT_NOTES,
+  type PowerCut,
+} from './study/walk-power-cut.ts';
+export { openScenario, SCENARIO_NOTES } from './study/scenario.ts';
+export {
+  FAULT_MAP_NOTES,
+  type FaultRow,
+  mappedFaults,
+  openFaultMap,
+  openFaultWalk,
+} from './study/walk-faults.ts';
 export {
   type EndPrice,
   type LeverPrice,
   openWalkPrice,
+  PRICE_NOTES,
   type PricedEnd,
   type WalkPrice,
 } from './study/walk-price.ts';

@@ -3,6 +3,7 @@
 //
 //   GET    /api/study               StudyPayload; 422 FaultPayload where the folder has a fault
 //   GET    /api/study/legs          LegsPayload: every leg file of the study, as the study would be with it
+//   GET    /api/study/hazards       HazardsPayload: what hazards.yaml lists; 422 FaultPayload where the folder has a fault
 //   GET    /api/study/changes       events: `state` FolderState, first as it is, then after each change; `beat`
 //   POST   /api/imports             ImportRequest -> 202 ImportStarted
 //   GET    /api/imports/:id/events  events: `progress` ProgressEvent, then one of `done` ImportDone, `fault`
@@ -49,6 +50,19 @@ export interface LegsPayload {
   }[];
   /** Files that cannot be read as they are; `study check` says why. */
   readonly faulty: readonly string[];
+}
+
+/** The hazards of a study, and what is named to show that their measures work. */
+export interface HazardsPayload {
+  readonly hazards: readonly {
+    readonly id: string;
+    readonly hazard: string;
+    readonly measure: string;
+    readonly evidence: readonly {
+      readonly kind: 'requirement' | 'fault' | 'scenario';
+      readonly name: string;
+    }[];
+  }[];
 }
 
 export interface FaultPayload {

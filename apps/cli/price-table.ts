@@ -1,4 +1,4 @@
-import type { EndPrice, LeverPrice, WalkPrice } from '@striderule/engine';
+import { type EndPrice, type LeverPrice, PRICE_NOTES, type WalkPrice } from '@striderule/engine';
 import { CAUTION } from './caution.ts';
 import { fixed, GAP, significant } from './number-text.ts';
 import { list, paragraph } from './paragraph.ts';
@@ -84,10 +84,7 @@ export function priceText(price: WalkPrice): string {
         ].join('\n'),
     list([
       `Steady: of ${price.strides} strides the last ${price.counted} are counted; their hip work differs by ${fixed(1e3 * ends.prescribed.uneven, 0)} mJ with the thigh prescribed and ${fixed(1e3 * ends.led.uneven, 0)} mJ with the thigh led. ${price.walks} walks; the energy missed at most ${fixed(100 * price.audit, 2)} % of the work moved.`,
-      'Moves by: the larger price of both ends times the spread. Leg file: its own standard deviation; typical: COMMON PRACTICE for its kind; a step: what a builder would try, our own choice, and no spread. Bends by: how far both ends of that lie above the straight line.',
-      'No price: the small and the large step differ in sign or by more than half, or the strides of one walk differ more than that.',
-      'Software is fitted to each changed leg as to the planned one, except that it knows nothing of an error of the torque constant, of a foot that is set otherwise, of a thigh misread. Springs are changed about their equilibrium.',
-      'Prescribed: the hip does whatever keeps the thigh on its course. Led: a spring and damper of the hip lead it. What a wearer does lies between, as far as a model knows.',
+      ...PRICE_NOTES,
       ...price.notes,
     ]),
     CAUTION,

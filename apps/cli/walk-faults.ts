@@ -1,5 +1,5 @@
 import { setImmediate } from 'node:timers/promises';
-import { Fault, type FaultRow, openFaultMap } from '@striderule/engine';
+import { FAULT_MAP_NOTES, Fault, type FaultRow, openFaultMap } from '@striderule/engine';
 import { evidenceOf, type OpenedStudy } from '@striderule/store';
 import { CAUTION } from './caution.ts';
 import { heading } from './heading.ts';
@@ -138,11 +138,7 @@ function mapText(maps: readonly SpeedMap[], { hazards }: OpenedStudy, thigh: str
     '· survived   s stumbled   F fell, each to its next two contacts and a fifth of a stride beyond',
     ...pictures,
     ...(shown.length === 0 ? [] : [`Hazards of the study that name a fault\n${list(shown)}`]),
-    list([
-      'A stumble, beside the same walk without the fault: the hip 50 mm lower; a knee bent 10° more at contact, or 20° more under a fifth of the weight; the foot on the ground in mid-swing; a contact late by a tenth of a stride. Our own lines.',
-      'A fall: the hip at 0.8 of its height, or a knee at 138°. Thigh and other leg go on as if nothing had happened, and a guide holds the hip: nobody catches himself here, and nobody is held so. It compares controllers and hardware, and rehearses no fall.',
-      'A measure that a map shows is not a measure that was tried: bench and harness come first.',
-    ]),
+    list(FAULT_MAP_NOTES),
     CAUTION,
   ].join('\n\n');
 }

@@ -1,5 +1,13 @@
 import { setImmediate } from 'node:timers/promises';
-import { degFromRad, Fault, openPowerCut, type PowerCut, type Rad } from '@striderule/engine';
+import {
+  degFromRad,
+  Fault,
+  landsBent,
+  openPowerCut,
+  POWER_CUT_NOTES,
+  type PowerCut,
+  type Rad,
+} from '@striderule/engine';
 import { CAUTION } from './caution.ts';
 import { heading } from './heading.ts';
 import { longWork } from './long-work.ts';
@@ -14,8 +22,6 @@ import { STEP, speedsOf, THIGHS } from './walk-run.ts';
 
 /** Every 5 % of the stride. */
 const PLACES = Array.from({ length: 20 }, (_, k) => k / 20);
-/** rad beyond the powered walk's knee at contact that is called bent: 10°. Our choice. */
-const BENT = Math.PI / 18;
 
 /** `walk powercut`: what the leg does when power is lost at each part of the stride. */
 export async function walkPowercut(values: Values): Promise<number> {
@@ -65,7 +71,7 @@ function powercutVerdict(cuts: readonly PowerCut[]): string {
     (w, cut) => (cut.bends !== undefined && cut.bends > (w?.bends ?? 0) ? cut : w),
     undefined,
   );
-  const bent = cuts.filter((cut) => cut.lands !== undefined && !(cut.lands <= cut.poweredLands! + BENT));
+  const bent = cuts.filter(landsBent);
   const stance =
     worst === undefined
       ? 'No cut fell into stance'
@@ -102,10 +108,7 @@ function powercutText(cuts: readonly PowerCut[]): string {
         cut.fell === undefined ? 'stands' : `${cut.fell.why} after ${fixed(cut.fell.after, 1)} s`,
       ]),
     ),
-    list([
-      'Phases as `lossOfPower` in the leg file leaves them: steady short, cold motor; dry friction and mesh stay.',
-      'Thigh and other leg go on as before and a guide holds the hip, which nobody has: it compares legs and shorts, and rehearses no fall.',
-    ]),
+    list(POWER_CUT_NOTES),
     CAUTION,
   ].join('\n\n');
 }

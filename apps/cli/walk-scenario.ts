@@ -6,6 +6,7 @@ import {
   LOG_COLUMNS,
   openScenario,
   type Rad,
+  SCENARIO_NOTES,
   type Scenario,
   type StudyInput,
   type WalkLog,
@@ -116,8 +117,8 @@ async function walked(
     if (!stands) break;
     await setImmediate();
   }
-  const log = walk.log();
-  return { scenario, log, strides: walk.strides(log), weight: walk.weight, notes: walk.notes };
+  const { strides, weight, notes } = walk.report();
+  return { scenario, log: walk.record().log, strides, weight, notes };
 }
 
 function verdict(walks: readonly Walked[]): string {
@@ -190,14 +191,7 @@ function textOf(walks: readonly Walked[]): string {
       ),
     );
   }
-  parts.push(
-    list([
-      ...new Set(walks.flatMap(({ notes }) => notes)),
-      'Whole strides only; clearance is of the forefoot over the ground under it, in the middle half of swing.',
-      'The wearer does not react: on a slope the leg goes against the ground as on the level, at another pace the stride keeps its length, and a guide holds the hip. It compares legs and controllers, and rehearses no fall.',
-    ]),
-    CAUTION,
-  );
+  parts.push(list([...new Set(walks.flatMap(({ notes }) => notes)), ...SCENARIO_NOTES]), CAUTION);
   return parts.join('\n\n');
 }
 

@@ -118,3 +118,26 @@ test('the legs of the study come side by side; one that cannot be read is named'
     });
   }
 });
+
+test('the hazards come with what is named to show their measures; a fault in their file comes as 422', async () => {
+  const answer = await study.ask('/api/study/hazards');
+  expect(answer.status).toBe(200);
+  const { hazards } = JSON.parse(Buffer.from(answer.text, 'latin1').toString());
+  expect(hazards.map(({ id }: { id: string }) => id)).toEqual(
+    (await openStudy(study.folder)).hazards.map(({ id }) => id),
+  );
+  expect(hazards.find(({ id }: { id: string }) => id === 'state-trap').evidence).toEqual([
+    { kind: 'requirement', name: 'controller-sound' },
+    { kind: 'scenario', name: 'stop-and-start' },
+    { kind: 'scenario', name: 'hold-in-swing' },
+    { kind: 'scenario', name: 'cadence' },
+  ]);
+  expect(hazards.find(({ id }: { id: string }) => id === 'wrong-constant').evidence).toEqual([]);
+  const file = path.join(study.folder, 'hazards.yaml');
+  const sound = readFileSync(file, 'utf8');
+  writeFileSync(file, sound.replace('harm:', 'harms:'));
+  const broken = await study.ask('/api/study/hazards');
+  writeFileSync(file, sound);
+  expect(broken.status).toBe(422);
+  expect(broken.text).toContain('harms');
+});

@@ -2,8 +2,8 @@ import { readdir } from 'node:fs/promises';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { Fault } from '@striderule/engine';
-import { canonicalJson, openStudy } from '@striderule/store';
-import type { FolderState, LegsPayload } from '@striderule/wire';
+import { canonicalJson, evidenceOf, openStudy } from '@striderule/store';
+import type { FolderState, HazardsPayload, LegsPayload } from '@striderule/wire';
 import { Hono } from 'hono';
 import { compress } from 'hono/compress';
 import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
@@ -36,6 +36,23 @@ export function studyRoutes(folder: string, study: KeptStudy, closing: AbortSign
     c.header('Cache-Control', 'no-store');
     c.header('Content-Type', 'application/json; charset=utf-8');
     return c.body(canonicalJson(await legsOf(folder)));
+  });
+
+  routes.get('/hazards', async (c) => {
+    c.header('Cache-Control', 'no-store');
+    try {
+      const { hazards } = await openStudy(folder);
+      const payload: HazardsPayload = {
+        hazards: hazards.map(({ id, hazard, measure, shownBy }) => ({
+          ...{ id, hazard, measure },
+          evidence: evidenceOf(shownBy),
+        })),
+      };
+      return c.json(payload);
+    } catch (error) {
+      if (error instanceof Fault) return refuse(c, 422, ...error.faults);
+      throw error;
+    }
   });
 
   routes.get('/changes', (c) => streamSSE(c, (stream) => tellChanges(stream, folder, closing)));

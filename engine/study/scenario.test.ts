@@ -1,7 +1,10 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { phaseTick, swingState } from '../control/swing-tick.ts';
+import { type StrideRange, strideRanges } from '../walk/stride-ranges.ts';
+import type { WalkRecord } from '../walk/walk-curves.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
+import { walkGround, walkPose } from '../walk/walk-pose.ts';
 import { walkRun } from '../walk/walk-run.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import { openScenario } from './scenario.ts';
@@ -19,12 +22,13 @@ const LEVEL: Scenario = {
 };
 const STEP = 5e-4;
 
-function walked(scenario: Scenario): WalkLog {
+function recorded(scenario: Scenario): WalkRecord {
   const walk = openScenario(input, scenario, STEP);
   if ('openBecause' in walk) throw new Error(walk.openBecause);
   for (let k = 0; k < scenario.strides && walk.stride(); k++);
-  return walk.log();
+  return walk.record();
 }
+const walked = (scenario: Scenario): WalkLog => recorded(scenario).log;
 const value = (log: WalkLog, row: number, place: number): number => log.table[row * LOG_WIDTH + place]!;
 
 describe('a scenario', () => {
@@ -84,9 +88,10 @@ function demo(id: string) {
   const walk = openScenario(input, of, 2.5e-4);
   if ('openBecause' in walk) throw new Error(walk.openBecause);
   for (let k = 0; k < of.strides && walk.stride(); k++);
-  const log = walk.log();
+  const { log } = walk.record();
   expect(log.residual).toBeLessThan(0.002 * log.moved);
-  return { of, log, strides: walk.strides(log), weight: walk.weight };
+  const { strides, weight } = walk.report();
+  return { of, log, strides, weight };
 }
 const level = demo('level-brisk');
 /** Rows of the log at which this holds. */
@@ -197,7 +202,9 @@ describe('stance left early', () => {
     const mean = (of: typeof strides, what: (stride: (typeof strides)[number]) => number): number =>
       of.slice(2).reduce((sum, stride) => sum + what(stride), 0) / of.slice(2).length;
     expect(strides.slice(2).every(({ pushOff }) => pushOff.early)).toBe(true);
-    expect(level.strides.slice(2).some(({ pushOff }) => pushOff.early)).toBe(false);
+    expect(mean(strides, ({ pushOff }) => pushOff.phase)).toBeLessThan(
+      mean(level.strides, ({ pushOff }) => pushOff.phase) - 0.02,
+    );
     expect(mean(strides, ({ pushOff }) => pushOff.work)).toBeLessThan(
       mean(level.strides, ({ pushOff }) => pushOff.work),
     );
@@ -209,5 +216,45 @@ describe('stance left early', () => {
   test('needs the study’s controller', () => {
     const walk = openScenario(input, { ...LEVEL, control: 'clock', leaves: 0.3 }, STEP);
     expect('openBecause' in walk && walk.openBecause).toContain('only the study’s controller');
+  });
+});
+
+describe('a scenario drawn on its ground', () => {
+  const { segments } = input.leg;
+  const lowest = (record: WalkRecord, row: number, range: StrideRange) => {
+    const { hip, leg } = walkPose(record, segments, range, row);
+    const over = walkGround(record, range);
+    return leg.sole
+      .map((p, k) => ({ k, x: hip.x + p.x, over: hip.z + p.z - over(hip.x + p.x) }))
+      .reduce((low, each) => (each.over < low.over ? each : low));
+  };
+
+  test.each([
+    { kind: 'slope', angle: Math.PI / 36, told: false },
+    { kind: 'slope', angle: -Math.PI / 90, told: false },
+    { kind: 'step', height: 0.015, at: 2, over: 0.06 },
+    { kind: 'uneven', height: 0.005, seed: 1 },
+  ] as const)('has its lowest sole point where the walk had it: $kind', (terrain) => {
+    const record = recorded({ ...LEVEL, terrain });
+    const ranges = strideRanges(record.log);
+    expect(ranges.length).toBeGreaterThan(1);
+    for (const range of ranges)
+      for (let row = range.from; row < range.to; row += 40)
+        // told for the beginning of the last step, 0.5 ms before the pose; a sole point goes at most some 4 m/s
+        expect(Math.abs(lowest(record, row, range).over - value(record.log, row, LOG.lowest))).toBeLessThan(
+          4 * STEP,
+        );
+  });
+
+  test('stands on one spot while it stops, and goes one stride length in that stride', () => {
+    const stop = { stride: 2, place: 0.08, over: 0.5, stands: 2 };
+    const record = recorded({ ...LEVEL, strides: 5, stop });
+    const range = strideRanges(record.log).find(({ from, to }) => (to - from) * record.log.period > 3)!;
+    const still = range.from + Math.round(1 / record.log.period);
+    const [a, b] = [lowest(record, still, range), lowest(record, still + 1000, range)];
+    expect(a.k).toBe(b.k);
+    expect(Math.abs(a.x - b.x)).toBeLessThan(2e-3);
+    const { hip } = walkPose(record, segments, range, range.to);
+    expect(hip.x / record.hip.strideLength).toBeCloseTo(1, 1);
   });
 });

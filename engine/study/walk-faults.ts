@@ -1,7 +1,9 @@
-import { type FaultTrial, openTrials } from '../walk/fault-trial.ts';
+import { type FaultTrial, openTrials, TRIAL_STRIDES, trialTicks } from '../walk/fault-trial.ts';
 import type { WalkFault } from '../walk/walk-fault.ts';
+import { walkRun } from '../walk/walk-run.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkChoice, walkPlan } from './walk-plan.ts';
+import { type OpenReport, reportedWalk } from './walk-report.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -101,8 +103,45 @@ export interface OpenFaultMap {
   /** One place further; false after the last. */
   readonly place: () => boolean;
   readonly rows: () => readonly FaultRow[];
+  /** Share of the stride in stance, of the stride that is walked. */
+  readonly stance: number;
   /** Where the walk falls without any fault: in words. */
   readonly fell?: string;
+}
+
+/** What a reader of the map must know. */
+export const FAULT_MAP_NOTES: readonly string[] = [
+  'A stumble, beside the same walk without the fault: the hip 50 mm lower; a knee bent 10° more at contact, or 20° more under a fifth of the weight; the foot on the ground in mid-swing; a contact late by a tenth of a stride. Our own lines.',
+  'A fall: the hip at 0.8 of its height, or a knee at 138°. Thigh and other leg go on as if nothing had happened, and a guide holds the hip: nobody catches himself here, and nobody is held so. It compares controllers and hardware, and rehearses no fall.',
+  'A measure that a map shows is not a measure that was tried: bench and harness come first.',
+];
+
+/** A whole walk with one fault of the map, which begins where and when that trial of the map does; the reason where it cannot be told. */
+export function openFaultWalk(
+  input: StudyInput,
+  choice: Omit<WalkChoice, 'control'>,
+  { step, fault, place }: { readonly step: number; readonly fault: string; readonly place: number },
+): (OpenReport & { readonly strides: number }) | Open {
+  const plan = walkPlan(input, { ...choice, control: 'study' });
+  if ('openBecause' in plan) return plan;
+  const known = mappedFault(input.leg, fault);
+  if ('openBecause' in known) return known;
+  const { setup } = plan;
+  const time = trialTicks(walkRun(setup, step, 1))(place) * setup.period;
+  const length = { step, strides: TRIAL_STRIDES };
+  return {
+    ...reportedWalk(input, { ...choice, control: 'study' }, plan, length, { fault: known.at(time) }),
+    strides: TRIAL_STRIDES,
+  };
+}
+
+/** The fault of that name; why there is none. */
+export function mappedFault(leg: StudyInput['leg'], name: string): Pick<MappedFault, 'at'> | Open {
+  const known = mappedFaults(leg).find(({ id }) => id === name);
+  if (known === undefined) return { openBecause: `there is no fault \`${name}\` in the fault map` };
+  if (known.openBecause !== undefined)
+    return { openBecause: `its fault cannot be told: ${known.openBecause}` };
+  return { at: known.at };
 }
 
 /** The fault map of the study's leg under its controller file, at every one of `places`; the reason where it cannot be told. */
@@ -135,6 +174,7 @@ export function openFaultMap(
         trials: found.get(id) ?? [],
         ...(openBecause !== undefined && { openBecause }),
       })),
+    stance: plan.stride.stance,
     ...(fell !== undefined && { fell: `${fell.why} after ${fell.time.toFixed(2)} s` }),
   };
 }

@@ -3,6 +3,7 @@ import { walkRun } from '../walk/walk-run.ts';
 import { phasesOf } from './power-lost.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkChoice, walkPlan } from './walk-plan.ts';
+import { type OpenReport, reportedWalk } from './walk-report.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -26,11 +27,27 @@ export interface PowerCut {
   readonly fell?: { readonly after: number; readonly why: string };
 }
 
+/** rad beyond the powered walk's knee at contact that is called bent: 10°. Our choice. */
+const BENT = Math.PI / 18;
+
+/** Whether a cut in swing has the wearer land on a bent knee, or not at all; undefined for one in stance. */
+export const landsBent = ({ lands, poweredLands }: PowerCut): boolean | undefined =>
+  lands === undefined ? undefined : !(lands <= poweredLands! + BENT);
+
+/** What a reader of the cuts must know. */
+export const POWER_CUT_NOTES: readonly string[] = [
+  'Phases as `lossOfPower` in the leg file leaves them: steady short, cold motor; dry friction and mesh stay.',
+  'Thigh and other leg go on as before and a guide holds the hip, which nobody has: it compares legs and shorts, and rehearses no fall.',
+];
+
 /** Cuts of one walk, asked for one by one. */
 export interface OpenPowerCut {
   readonly at: (place: number) => PowerCut;
-  /** s of the stride that is walked. */
+  /** s, and share of it in stance, of the stride that is walked. */
   readonly strideTime: number;
+  readonly stance: number;
+  /** The walk of one cut as it was. */
+  readonly walk: (place: number) => OpenReport & { readonly strides: number };
 }
 
 /** Strides that a walk has behind it when power is lost. Our choice. */
@@ -60,11 +77,24 @@ export function openPowerCut(input: StudyInput, choice: WalkChoice, step: number
   // the first row whose place is 0 or later: a stride begins there
   let start = 1;
   while (value(powered.table, start, LOG.place) > value(powered.table, start - 1, LOG.place)) start++;
+  const rowOf = (place: number): number => start + Math.round((BEFORE - 1 + place) * rows);
+  const timeAt = (row: number): number => value(powered.table, row, LOG.time);
   return {
     strideTime: stride.strideTime,
+    stance: stride.stance,
+    walk: (place) => ({
+      ...reportedWalk(
+        input,
+        choice,
+        plan,
+        { step, strides },
+        { fault: { kind: 'power', time: timeAt(rowOf(place)) } },
+      ),
+      strides,
+    }),
     at: (place) => {
-      const from = start + Math.round((BEFORE - 1 + place) * rows);
-      const time = value(powered.table, from, LOG.time);
+      const from = rowOf(place);
+      const time = timeAt(from);
       const log = walkRun({ ...setup, fault: { kind: 'power', time } }, step, strides);
       const end = Math.min(from + rows, log.rows);
       const stance = value(log.table, from, LOG.mode) === 0;

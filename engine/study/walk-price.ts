@@ -74,6 +74,14 @@ export const LEAST_STRIDES = 6;
 /** Two steps that disagree by more than this share of the larger price tell no price. Our own line. */
 const AGREE = 0.5;
 
+/** What a reader of the prices must know. */
+export const PRICE_NOTES: readonly string[] = [
+  'Moves by: the larger price of both ends times the spread. Leg file: its own standard deviation; typical: COMMON PRACTICE for its kind; a step: what a builder would try, our own choice, and no spread. Bends by: how far both ends of that lie above the straight line.',
+  'No price: the small and the large step differ in sign or by more than half, or the strides of one walk differ more than that.',
+  'Software is fitted to each changed leg as to the planned one, except that it knows nothing of an error of the torque constant, of a foot that is set otherwise, of a thigh misread. Springs are changed about their equilibrium.',
+  'Prescribed: the hip does whatever keeps the thigh on its course. Led: a spring and damper of the hip lead it. What a wearer does lies between, as far as a model knows.',
+];
+
 /** Hip work of one walk, or why there is none. */
 type Walked = (PricedEnd & { readonly audit: number; readonly notes: readonly string[] }) | Open;
 

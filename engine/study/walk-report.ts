@@ -1,9 +1,11 @@
 import { impedanceTorque } from '../control/impedance.ts';
 import { curveAt } from '../gait/curve.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
+import { type TerrainShape, terrainOf } from '../walk/terrain.ts';
 import type { WalkRecord } from '../walk/walk-curves.ts';
 import type { WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
+import type { WalkSetup } from '../walk/walk-setup.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
 import { forcePeak } from './force-peak.ts';
 import { legSupply } from './leg-supply.ts';
@@ -43,7 +45,7 @@ export interface WalkReport {
   readonly asked: number;
   /** Share of the periods of its whole strides in which the controller told of a fault. */
   readonly faultShare: number;
-  /** Mean over the strides from the third on: whatever the leg was started with is then forgotten. Left out where it fell before. */
+  /** Mean over the strides from the third on: whatever the leg was started with is then forgotten. Left out where it fell before, and where something unusual is walked. */
   readonly steady?: WalkSteady;
   /** J and share: the energy balance, worst at any step, of the work moved. */
   readonly audit: {
@@ -118,18 +120,45 @@ export function openWalkReport(
   { step, strides }: { readonly step: number; readonly strides: number },
 ): OpenReport | Open {
   const plan = walkPlan(input, choice);
-  if ('openBecause' in plan) return plan;
-  const walk = openWalk(plan.setup, step, strides);
+  return 'openBecause' in plan ? plan : reportedWalk(input, choice, plan, { step, strides });
+}
+
+/** What makes a walk other than that of every day. */
+export interface Unusual extends Partial<Pick<WalkSetup, 'pace' | 'fault' | 'controller'>> {
+  readonly terrain?: TerrainShape;
+}
+
+/** A planned walk, or the same with something unusual: then no mean is taken of its strides, and nothing published is set beside it. Faults: as `openWalk`. */
+export function reportedWalk(
+  input: StudyInput,
+  choice: WalkChoice,
+  plan: WalkPlan,
+  { step, strides }: { readonly step: number; readonly strides: number },
+  unusual?: Unusual,
+): OpenReport {
+  const { terrain, fault, ...pace } = unusual ?? {};
+  const walk = openWalk(
+    {
+      ...plan.setup,
+      ...pace,
+      ...(fault !== undefined && { fault }),
+      ...(terrain !== undefined && { terrain: terrainOf(terrain) }),
+    },
+    step,
+    strides,
+  );
   const { course } = plan.setup;
   return {
     stride: walk.stride,
-    report: () => reportOf(input, choice, plan, walk.log(), strides),
+    report: () => reportOf(input, choice, plan, walk.log(), strides, unusual === undefined),
     record: () => ({
       log: walk.log(),
       stride: plan.stride,
       hip: course.hip,
       weight: course.weight,
       mass: course.mass,
+      ...(terrain !== undefined && { terrain }),
+      ...(fault !== undefined && { wrongFrom: fault.time }),
     }),
   };
 }
@@ -170,12 +199,13 @@ function reportOf(
   plan: WalkPlan,
   log: WalkLog,
   asked: number,
+  usual: boolean,
 ): WalkReport {
   const { setup } = plan;
   const strides = stridesOfPlan(input, plan, log);
   const { weight, mass } = setup.course;
   const time = strides.reduce((sum, { duration }) => sum + duration, 0);
-  const steady = steadyOf(strides.slice(SETTLING), scheduledPushOff(plan));
+  const steady = usual ? steadyOf(strides.slice(SETTLING), scheduledPushOff(plan)) : undefined;
   return {
     speed: choice.speed,
     thigh: choice.thigh ?? 'prescribed',

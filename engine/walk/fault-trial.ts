@@ -34,6 +34,8 @@ export interface OpenTrials {
 /** Strides that a walk has behind it when the fault begins, and how many it may last from there. Our choice. */
 const BEFORE = 2;
 const AFTER = 3;
+/** Strides of a walk that has any trial in it from beginning to end. */
+export const TRIAL_STRIDES = BEFORE + 1 + AFTER;
 /** Share of a stride for which a trial goes on after its second contact: whether the leg bears. Our choice. */
 const BEARS = 0.2;
 /** Shares of the weight on the foot at which it has come down, and at which it is off; s for which it was off. Our choice. */
@@ -55,18 +57,24 @@ const STUMBLE = {
   late: 0.1,
 } as const;
 
+/** Ticks before each place of the third stride of a walk, counted from its contact; the log need not reach further than its first contact. */
+export function trialTicks({ table, strideTime, period }: WalkLog): (place: number) => number {
+  const rows = Math.round(strideTime / period);
+  let contact = 1;
+  while (table[contact * LOG_WIDTH + LOG.place] > table[(contact - 1) * LOG_WIDTH + LOG.place]) contact++;
+  // a row is written one period after the first tick
+  const start = contact + 1 + (BEFORE - 1) * rows;
+  return (place) => start + Math.round(place * rows);
+}
+
 /**
  * A sound walk of `setup` that stops at `places` of its third stride and lets faults set out from there, each to its next two contacts and a
  * fifth of a stride beyond, or to its fall. Every trial's energy is balanced, as a walk's is. The wearer, the other leg and the thigh's course go on as if nothing had happened.
  */
 export function openTrials(setup: WalkSetup, step: number, places: readonly number[]): OpenTrials {
-  const sound = walkRun(setup, step, BEFORE + 1 + AFTER + 1);
+  const sound = walkRun(setup, step, TRIAL_STRIDES + 1);
   const rows = Math.round(sound.strideTime / sound.period);
-  let start = 1;
-  while (sound.table[start * LOG_WIDTH + LOG.place] > sound.table[(start - 1) * LOG_WIDTH + LOG.place])
-    start++;
-  // a row is written one period after the first tick
-  start += 1 + (BEFORE - 1) * rows;
+  const tickOf = trialTicks(sound);
   const room = walkRoom(setup, step, 1);
   let tick = 0;
   let at = 0;
@@ -75,7 +83,7 @@ export function openTrials(setup: WalkSetup, step: number, places: readonly numb
     next: (faults) => {
       if (at === places.length || sound.fell !== undefined) return undefined;
       const place = places[at++];
-      const from = start + Math.round(place * rows);
+      const from = tickOf(place);
       for (; tick < from; tick++) {
         walkTick(room);
         walkSteps(room, room.perTick);

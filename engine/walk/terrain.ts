@@ -12,6 +12,18 @@ export interface Terrain {
   readonly tilt: number;
 }
 
+/** Ground as a study writes it: rad; m, m, m; m RMS and any integer. */
+export type TerrainShape =
+  | { readonly kind: 'slope'; readonly angle: number }
+  | { readonly kind: 'step'; readonly height: number; readonly at: number; readonly over: number }
+  | { readonly kind: 'uneven'; readonly height: number; readonly seed: number };
+
+export function terrainOf(shape: TerrainShape): Terrain {
+  if (shape.kind === 'slope') return slopeTerrain(shape.angle);
+  if (shape.kind === 'step') return stepTerrain(shape.height, shape.at, shape.over);
+  return unevenTerrain(shape.height, shape.seed);
+}
+
 /** A plane through the start, `angle` rad up forwards. */
 export function slopeTerrain(angle: number): Terrain {
   const rise = Math.tan(angle);

@@ -70,7 +70,7 @@ export interface CourseOf {
 }
 
 /** Stride phase at which a walk begins: the leg in the air, its thigh forward. Our choice. */
-const START = 0.8;
+export const START = 0.8;
 
 /**
  * Pace of a walk over time, as a share of its own, below 0 the same way back: (at s, share) in order of time, each joined to the next by r = r_0 + (r_1 − r_0)·(3u² − 2u³),

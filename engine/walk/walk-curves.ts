@@ -3,6 +3,7 @@ import { STRIDE_SAMPLES } from '../gait/demand-result.ts';
 import type { Stride } from '../gait/stride.ts';
 import type { HipCourse } from './hip-course.ts';
 import type { StrideRange } from './stride-ranges.ts';
+import type { TerrainShape } from './terrain.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from './walk-log.ts';
 
 /** A walk's log with what it was walked after: plain data, which can be sent. */
@@ -14,6 +15,10 @@ export interface WalkRecord {
   /** N of wearer and leg; kg of the wearer. */
   readonly weight: number;
   readonly mass: number;
+  /** Left out: level. */
+  readonly terrain?: TerrainShape;
+  /** s at which something goes wrong; left out: nothing does. */
+  readonly wrongFrom?: number;
 }
 
 /** One joint over a stride: rad, N·m, W, A. */
@@ -32,7 +37,7 @@ export interface WalkedJoint {
 
 /** One stride of a walk at STRIDE_SAMPLES places from contact to contact, SI units, engine signs; NaN beyond the end of one that fell. */
 export interface WalkCurves {
-  /** s from contact to contact; of a stride that fell, of the stride it was to be. */
+  /** s from contact to contact; of a stride that fell, of the stride it was to be, or as long as it stood where that is longer. */
   readonly duration: number;
   /** Share of it at which the foot leaves the ground; 1 where it fell before. */
   readonly stance: number;
@@ -57,7 +62,7 @@ export function walkCurves(record: WalkRecord, range: StrideRange): WalkCurves {
   const { log, stride, weight, mass } = record;
   const { table, period, strideTime } = log;
   const { from, to, lifted, whole } = range;
-  const length = whole ? to - from : strideTime / period;
+  const length = whole ? to - from : Math.max(to - from, strideTime / period);
   const last = whole ? to : to - 1;
   const of = (place: number): Float64Array => sampled((row) => table[row * LOG_WIDTH + place]);
   const product = (a: number, b: number): Float64Array =>

@@ -1,3 +1,4 @@
+import type { TerrainShape } from './terrain.ts';
 import type { Pace } from './walk-course.ts';
 
 /** A walk that a study keeps, to be walked again after every change. SI; places count strides from the first contact on, from 1. */
@@ -11,14 +12,11 @@ export interface Scenario {
   readonly ground: 'treadmill' | 'overground';
   readonly seed?: number;
   readonly terrain?:
-    | {
-        readonly kind: 'slope';
-        readonly angle: number;
+    | Exclude<TerrainShape, { readonly kind: 'slope' }>
+    | (Extract<TerrainShape, { readonly kind: 'slope' }> & {
         /** The controller is told. */
         readonly told: boolean;
-      }
-    | { readonly kind: 'step'; readonly height: number; readonly at: number; readonly over: number }
-    | { readonly kind: 'uneven'; readonly height: number; readonly seed: number };
+      });
   /** Slows down over so many s to a stop there, stands, goes on over as many s. */
   readonly stop?: {
     readonly stride: number;

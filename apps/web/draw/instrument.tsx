@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'react';
+import { type ReactNode, useEffect, useRef, useState } from 'react';
 import { writeText } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { type Cell, csvText } from '../show/csv.ts';
@@ -25,10 +25,12 @@ interface InstrumentProps {
   readonly draw: (width: number) => Drawn;
   /** Says when to draw again; returns how to stop. Left out: only a new `draw` does. */
   readonly follow?: ((again: () => void) => () => void) | undefined;
+  /** What lies over the drawing, of that width, and right below it. */
+  readonly over?: (width: number) => ReactNode;
 }
 
 /** A drawing that keeps its place while its numbers move: summary above it, table and files below. Drawn again only while it is seen. */
-export function Instrument({ title, what, fileName, heightFor, draw, follow }: InstrumentProps) {
+export function Instrument({ title, what, fileName, heightFor, draw, follow, over }: InstrumentProps) {
   const host = useRef<HTMLDivElement>(null);
   const drawing = useRef<SVGSVGElement>(null);
   const said = useRef<HTMLParagraphElement>(null);
@@ -79,8 +81,9 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow }: I
   return (
     <figure className="instrument" aria-label={title}>
       <p className="plot-said" ref={said} />
-      <div ref={host}>
+      <div ref={host} className="face">
         <svg ref={drawing} width={width} height={height} role="img" aria-label={title} />
+        {over?.(width)}
       </div>
       <figcaption className="acts">
         <button type="button" className="act" onClick={saveSvg}>

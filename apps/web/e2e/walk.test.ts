@@ -4,6 +4,10 @@ import path from 'node:path';
 import {
   LOG,
   LOG_WIDTH,
+  mappedFaults,
+  openPowerCut,
+  openScenario,
+  openWalkPrice,
   openWalkReport,
   type StudyInput,
   strideRanges,
@@ -39,6 +43,14 @@ function walked(input: StudyInput, choice: WalkChoice): { report: WalkReport; re
   if ('openBecause' in walk) throw new Error(walk.openBecause);
   for (let k = 0; k < 20 && walk.stride(); k++);
   return { report: walk.report(), record: walk.record() };
+}
+
+function walkedScenario(input: StudyInput, name: string): WalkReport {
+  const scenario = input.scenarios!.find(({ id }) => id === name)!;
+  const walk = openScenario(input, scenario, 2.5e-4);
+  if ('openBecause' in walk) throw new Error(walk.openBecause);
+  for (let k = 0; k < scenario.strides && walk.stride(); k++);
+  return walk.report();
 }
 
 describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 }, () => {
@@ -144,6 +156,98 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     await verdict(page, /^Tern-100 walked/);
     expect(await page.getByRole('radio', { name: '5', exact: true }).isChecked()).toBe(true);
     expect(await hairline.getAttribute('aria-valuenow')).toBe(at);
+    expect(wrong).toEqual([]);
+  });
+
+  test('a scenario that falls; the fault map fills in, and a fault is walked again by the keys, as its link says', async () => {
+    const { page, wrong } = await opened('speed=1.1&scenario=down-5');
+    await verdict(page, /^Tern, down a slope of 5°, as on the level: fell after \d/);
+    expect(await page.getByRole('radio', { name: /fell$/ }).isChecked()).toBe(true);
+    expect(await page.getByRole('radio', { name: 'the study’s own' }).isChecked()).toBe(true);
+    const slope = walkedScenario(input, 'down-5');
+    await verdict(page, new RegExp(`fell after ${fixed(slope.fell!.time, 2)} s: ${slope.fell!.why}`));
+    await page.getByRole('radio', { name: 'none: on and on, on the level' }).check({ force: true });
+
+    const section = (name: RegExp) => page.locator('section', { has: page.getByRole('heading', { name }) });
+    // the map fills in from its first place on: the first fault that falls there is walked
+    await page.getByRole('button', { name: 'Set off every fault' }).click();
+    const faults = section(/^Fault map/);
+    await faults.getByText(/Breaking it: [1-9]\d* of 150/).waitFor(SLOW);
+    await faults.getByRole('button', { name: 'Cancel' }).click();
+    await faults.getByText('Cancelled; what was found so far stands below.').waitFor();
+    await faults.getByRole('grid').focus();
+    const row = mappedFaults(input.leg).findIndex(({ id }) => id === 'knee-stuck');
+    for (let k = 0; k < row; k++) await page.keyboard.press('ArrowDown');
+    const told = (await faults.locator('.grid-told').textContent()) ?? '';
+    const [, why, after] =
+      /: fell, (.+) (\d+\.\d\d) s after; nothing notices it; named by sensor-lost/.exec(told) ?? [];
+    expect(told).toContain('knee angle stuck at 0 % of the stride, 1.10 m/s');
+    await page.keyboard.press('Enter');
+    await verdict(
+      page,
+      new RegExp(
+        `^Tern, knee angle stuck at 0 % of the stride: fell after .*, ${after} s after it began: ${why}`,
+      ),
+    );
+    await page.waitForFunction(() => /fault=knee-stuck&from=0/.test(location.hash));
+    expect(wrong).toEqual([]);
+  });
+
+  slowTest(
+    'power lost at every 5 %, one cut walked again, another leg beside it; a link restores it',
+    async () => {
+      const { page, wrong } = await opened('speed=1.1');
+      await picture(page);
+      const cuts = openPowerCut(input, { speed: 1.1 }, 2.5e-4);
+      if ('openBecause' in cuts) throw new Error(cuts.openBecause);
+      await page.getByRole('button', { name: 'Lose power everywhere' }).click();
+      const section = (name: RegExp) => page.locator('section', { has: page.getByRole('heading', { name }) });
+      const lost = section(/^Power lost at every/);
+      await lost.getByText('Lose power everywhere again').waitFor(SLOW);
+      const knob = lost.getByRole('grid');
+      await knob.focus();
+      for (let k = 0; k < 9; k++) await page.keyboard.press('ArrowRight');
+      const cut = cuts.at(0.45);
+      expect(await lost.locator('.grid-told').textContent()).toContain(
+        `Power lost at 45 % of the stride, in stance, the knee at ${fixed((180 * cut.knee) / Math.PI, 0)}°`,
+      );
+      await page.keyboard.press('Enter');
+      await verdict(
+        page,
+        new RegExp(
+          `^Tern, all power lost at 45 % of the stride: fell after .*, ${fixed(cut.fell!.after, 2)} s after it began`,
+        ),
+      );
+      await page.getByText('all power lost from here').waitFor(SLOW);
+      await page.getByRole('radio', { name: 'Tern-100', exact: true }).check({ force: true });
+      await page.locator('.walk-face text', { hasText: 'Tern-100' }).waitFor(SLOW);
+      await page.waitForFunction(() => /cut=45&beside=Tern-100/.test(location.hash));
+      await page.reload();
+      await verdict(page, /^Tern, all power lost at 45 % of the stride: fell after/);
+      await page.locator('.walk-face text', { hasText: 'Tern-100' }).waitFor(SLOW);
+      expect(await axe(page)).toEqual([]);
+      expect(wrong).toEqual([]);
+    },
+  );
+
+  slowTest('prices are those of the engine, and stay while another page is open', async () => {
+    const { page, wrong } = await opened('speed=1.1');
+    await picture(page);
+    await page.getByRole('button', { name: 'Price everything' }).click();
+    const first = page.getByRole('img', { name: /^The hip gives/ });
+    await first.waitFor({ timeout: 120_000 });
+    await page.getByRole('link', { name: /^Evidence/ }).click();
+    await page.getByRole('link', { name: /^Walk/ }).click();
+    await page.getByText('Price everything again').waitFor({ timeout: 180_000 });
+    const run = openWalkPrice(input, { speed: 1.1, ground: 'treadmill' }, { step: 2.5e-4, strides: 8 });
+    if ('openBecause' in run) throw new Error(run.openBecause);
+    while (run.next());
+    const [dearest] = run.result().prices;
+    expect(await first.getAttribute('aria-label')).toContain(
+      `${dearest!.lever.title} moves that most, by ${fixed(dearest!.effect, 2)} J`,
+    );
+    expect(await page.locator('.bench-tests tbody tr').count()).toBe(run.result().tests.length);
+    expect(await axe(page)).toEqual([]);
     expect(wrong).toEqual([]);
   });
 

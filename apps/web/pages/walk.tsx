@@ -1,33 +1,53 @@
 import {
   type DesignResult,
   type LedgerRow,
+  LOG_COLUMNS,
+  SCENARIO_NOTES,
+  type Scenario,
   type StudyInput,
   strideRanges,
+  type WalkLog,
   walkCurves,
+  walkLogRow,
   walkNeeds,
 } from '@striderule/engine';
-import { useEffect, useMemo } from 'react';
+import { type RefObject, useEffect, useMemo, useRef } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { Rule } from '../rule/rule.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
 import { Section } from '../sections/section.tsx';
+import { csvText } from '../show/csv.ts';
 import { fixed, written } from '../show/number.ts';
+import { saveFile } from '../show/save-file.ts';
 import type { Reading } from '../use-place.ts';
 import type { WalkAsk } from '../walk/answer-walk.ts';
 import { AtTick } from '../walk/at-tick.tsx';
 import { CompareLegs } from '../walk/compare-legs.tsx';
+import type { Beside } from '../walk/draw-walk.ts';
+import { FaultMap } from '../walk/fault-map.tsx';
 import { HipBracket } from '../walk/hip-bracket.tsx';
 import { OutsideChecks } from '../walk/outside-checks.tsx';
+import { Pick } from '../walk/pick.tsx';
 import { makePlayhead } from '../walk/playhead.ts';
+import { PowerCuts } from '../walk/power-cuts.tsx';
+import { PriceList } from '../walk/price-list.tsx';
 import { StridePicker } from '../walk/stride-picker.tsx';
 import { StrideTable } from '../walk/stride-table.tsx';
-import { useLegs } from '../walk/use-legs.ts';
+import { useLegs, type WalkingLegFile } from '../walk/use-legs.ts';
 import { useWalk, type Walked, type Walking } from '../walk/use-walk.ts';
 import { WalkChoices } from '../walk/walk-choices.tsx';
-import { walkName, walkVerdict } from '../walk/walk-figures.ts';
+import {
+  insteadKey,
+  insteadVerdict,
+  insteadWords,
+  walkName,
+  walkVerdict,
+  wrongWords,
+} from '../walk/walk-figures.ts';
 import { STRIDES } from '../walk/walk-length.ts';
 import { WalkPicture } from '../walk/walk-picture.tsx';
+import { plainWalk, type WalkPlace } from '../walk/walk-place.ts';
 import { walkRuleModel } from '../walk/walk-rule-model.ts';
 import { WhatChanged } from '../walk/what-changed.tsx';
 import '../walk/walk.css';
@@ -51,26 +71,52 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   );
   const chosen = walk.leg === undefined ? legs.legs[0] : legs.legs.find(({ file }) => file === walk.leg);
   const lacks = useMemo(() => (chosen === undefined ? [] : walkNeeds(chosen.input)), [chosen]);
-  const { speed, ground, thigh, control, step } = walk;
+  const scenarios = input.scenarios ?? NO_SCENARIOS;
+  const scenario = scenarios.find(({ id }) => id === walk.scenario);
+  const unknown = walk.scenario !== undefined && scenario === undefined;
+  const shown = scenario === undefined ? walk : { ...walk, ...pickedBy(scenario) };
+  const { speed, ground, thigh, step } = shown;
+  const control = walk.fault === undefined ? shown.control : 'study';
+  const { name: fault, percent } = walk.fault ?? {};
+  const { cut } = walk;
   const ask = useMemo(
     (): WalkAsk | undefined =>
-      chosen === undefined || lacks.length > 0
+      chosen === undefined || lacks.length > 0 || unknown
         ? undefined
-        : { input: chosen.input, choice: { speed, ground, thigh, control }, step, strides: STRIDES },
-    [chosen, lacks, speed, ground, thigh, control, step],
+        : {
+            ...{ input: chosen.input, choice: { speed, ground, thigh, control }, step, strides: STRIDES },
+            ...insteadOf(scenario, fault, percent, cut),
+          },
+    [chosen, lacks, unknown, scenario, speed, ground, thigh, control, step, fault, percent, cut],
   );
   const walking = useWalk(ask);
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
+  const stage = useRef<HTMLDivElement>(null);
+  const mapAt = useRef<HTMLElement>(null);
+  const cutsAt = useRef<HTMLElement>(null);
+  // what was picked from a picture below is shown where it goes wrong; what a link brings is shown where the link says
+  const picked = useRef(false);
+  const replay = (next: WalkPlace) => {
+    picked.current = true;
+    toWalk(next);
+    stage.current?.scrollIntoView({ block: 'center' });
+  };
+  const back =
+    walk.fault !== undefined
+      ? { to: mapAt, words: 'Back to the fault map' }
+      : walk.cut !== undefined
+        ? { to: cutsAt, words: 'Back to the power cuts' }
+        : undefined;
   return (
     <main className="walk">
       <h1 className="ask">
-        Does {name} carry {input.wearer.code} through a walk at {written(speed)} m/s, and what does it ask of
-        the hip?
+        Does {name} carry {input.wearer.code} through {ask === undefined ? 'a walk' : through(ask, speed)},
+        and what does it ask of the hip?
       </h1>
       <div className="walk-asked">
-        <WalkChoices legs={legs} tasks={tasks} walk={walk} onWalk={toWalk} />
+        <WalkChoices {...{ legs, tasks, scenarios }} walk={{ ...shown, control }} onWalk={toWalk} />
         <div className="walk-said">
-          {lacks.length === 0 && <Told walking={walking} demo={input.demo} />}
+          {lacks.length === 0 && <Told walking={walking} demo={input.demo} back={back} />}
           <p className="caution">
             A rehearsal in a model, and no proof of anything: the other leg is the reference’s own force, and
             nothing slips, plays or gives but what is told. Before a person walks: unloaded on a bench with an
@@ -84,14 +130,49 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
           The study has no leg file “{walk.leg}”: choose another leg.
         </p>
       )}
+      {unknown ? (
+        <p className="empty" role="status">
+          The study has no scenario “{walk.scenario}”: choose another, or write it as{' '}
+          <code>scenarios/{walk.scenario}.yaml</code>.
+        </p>
+      ) : null}
       {lacks.length > 0 ? (
         <Lacks name={name} lacks={lacks} />
       ) : (
         walking.walked !== undefined && (
-          <OneWalk walked={walking.walked} before={walking.before} reading={reading} />
+          <OneWalk
+            walked={walking.walked}
+            before={walking.before}
+            legs={legs.legs}
+            {...{ reading, stage, picked }}
+          />
         )
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
+      {chosen !== undefined && lacks.length === 0 && <PriceList input={chosen.input} walk={shown} />}
+      {chosen !== undefined && lacks.length === 0 && (
+        <PowerCuts
+          ref={cutsAt}
+          input={chosen.input}
+          walk={{ ...shown, control }}
+          hairline={reading.hairline}
+          onPick={(cut) => replay({ ...plainWalk(walk), ...{ speed, ground, thigh, control, cut } })}
+        />
+      )}
+      {chosen !== undefined && lacks.length === 0 && (
+        <FaultMap
+          ref={mapAt}
+          input={chosen.input}
+          {...{ walk, ledger, known }}
+          hairline={reading.hairline}
+          onPick={(speed, fault) =>
+            replay({
+              ...plainWalk(walk),
+              ...{ speed, fault, thigh: 'led', ground: 'treadmill', control: 'study' },
+            })
+          }
+        />
+      )}
       <Asked
         stage="walk"
         head="Of the design as it stands"
@@ -102,6 +183,28 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
     </main>
   );
 }
+
+const NO_SCENARIOS: readonly Scenario[] = [];
+
+/** What a scenario picks by itself. */
+const pickedBy = ({ speed, ground, thigh, control }: Scenario) => ({ speed, ground, thigh, control });
+
+function insteadOf(
+  scenario: Scenario | undefined,
+  fault: string | undefined,
+  percent: number | undefined,
+  cut: number | undefined,
+): Pick<WalkAsk, 'instead'> {
+  if (scenario !== undefined) return { instead: { kind: 'scenario', scenario } };
+  if (fault !== undefined) return { instead: { kind: 'fault', fault, place: (percent ?? 0) / 100 } };
+  return cut === undefined ? {} : { instead: { kind: 'cut', place: cut / 100 } };
+}
+
+/** What is walked, in the question. */
+const through = (ask: WalkAsk, speed: number): string =>
+  ask.instead === undefined
+    ? `a walk at ${written(speed)} m/s`
+    : `“${insteadWords(ask)}” at ${written(speed)} m/s`;
 
 /** What a walk needs and the files do not say, field by field. */
 function Lacks({ name, lacks }: { readonly name: string; readonly lacks: readonly string[] }) {
@@ -122,17 +225,18 @@ function Lacks({ name, lacks }: { readonly name: string; readonly lacks: readonl
 interface ToldProps {
   readonly walking: Walking;
   readonly demo: boolean;
+  /** The picture that it was picked from. */
+  readonly back: { readonly to: RefObject<HTMLElement | null>; readonly words: string } | undefined;
 }
 
 /** How the walk goes or went, in words, and what can be done about it. */
-function Told({ walking, demo }: ToldProps) {
-  const { done, walked, refused } = walking;
+function Told({ walking, demo, back }: ToldProps) {
+  const { done, of = STRIDES, walked, refused } = walking;
   return (
     <div className="walk-told">
       {done !== undefined && (
         <p>
-          <progress value={done} max={STRIDES} aria-label="Strides walked" /> Walking: stride {done} of{' '}
-          {STRIDES}.{' '}
+          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}.{' '}
           <button type="button" className="act" onClick={walking.cancel}>
             Cancel
           </button>
@@ -156,10 +260,24 @@ function Told({ walking, demo }: ToldProps) {
       )}
       {done === undefined && refused === undefined && walked !== undefined && (
         <p className="strong" role="status">
-          {walkVerdict(walked.ask.input.leg.name, walked.report)}{' '}
+          {walked.ask.instead === undefined
+            ? walkVerdict(walked.ask.input.leg.name, walked.report)
+            : insteadVerdict(walked)}{' '}
           <span className="quiet">
             {fixed(walked.took, 1)} s in a worker{demo ? '; demo data' : ''}.
-          </span>
+          </span>{' '}
+          {back !== undefined && (
+            <button
+              type="button"
+              className="act"
+              onClick={() => {
+                back.to.current?.scrollIntoView();
+                back.to.current?.querySelector<HTMLElement>('[role=grid]')?.focus({ preventScroll: true });
+              }}
+            >
+              {back.words}
+            </button>
+          )}
         </p>
       )}
     </div>
@@ -170,22 +288,30 @@ interface OneWalkProps {
   readonly walked: Walked;
   readonly before: Walked | undefined;
   readonly reading: Reading;
+  readonly legs: readonly WalkingLegFile[];
+  readonly stage: RefObject<HTMLDivElement | null>;
+  /** True while a walk is awaited that is to be shown where it goes wrong. */
+  readonly picked: RefObject<boolean>;
 }
 
 const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-function OneWalk({ walked, before, reading }: OneWalkProps) {
+function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps) {
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
   const { leg } = ask.input;
   const ranges = useMemo(() => strideRanges(record.log), [record]);
   const strides = useMemo(() => ranges.map((range) => walkCurves(record, range)), [record, ranges]);
-  const chosen = Math.min(walk.stride ?? ranges.length, ranges.length);
+  const wrongRow = record.wrongFrom === undefined ? -1 : Math.round(record.wrongFrom / record.log.period);
+  const wrongIn = ranges.findIndex(({ from, to }) => wrongRow >= from && wrongRow < to) + 1;
+  const chosen = Math.min(walk.stride ?? (wrongIn || ranges.length), ranges.length);
   const range = ranges[chosen - 1]!;
   const curves = strides[chosen - 1]!;
-  const title = `${walkName(leg.name, report)}, stride ${chosen} of ${ranges.length}`;
-  const fileName = `walk-${ask.input.leg.name.toLowerCase()}-${written(report.speed)}-${report.thigh}-stride-${chosen}`;
+  const usual = ask.instead === undefined;
+  const title = `${walkName(leg.name, report)}${usual ? '' : `, ${insteadWords(ask)}`}, stride ${chosen} of ${ranges.length}`;
+  const fileName = `walk-${ask.input.leg.name.toLowerCase()}-${written(report.speed)}-${report.thigh}${insteadKey(ask)}-stride-${chosen}`;
+  const logName = fileName.replace(/-stride-\d+$/, '-log');
   const model = useMemo(() => walkRuleModel(title, leg, strides, chosen - 1), [title, leg, strides, chosen]);
   const ticks = Math.round(curves.duration / record.log.period);
   const playhead = useMemo(
@@ -193,23 +319,23 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
     [hairline, ticks, record, range],
   );
   useEffect(() => playhead.end, [playhead]);
-  const other = useWalk(
-    useMemo(
-      () => ({
-        ...ask,
-        choice: { ...ask.choice, thigh: report.thigh === 'led' ? ('prescribed' as const) : ('led' as const) },
-      }),
-      [ask, report],
-    ),
+  useEffect(() => {
+    if (!picked.current || chosen !== wrongIn) return;
+    picked.current = false;
+    hairline.moveTo((100 * (wrongRow - range.from)) / ticks);
+  }, [picked, chosen, wrongIn, wrongRow, range, ticks, hairline]);
+  const beside = useBeside(walked, legs, walk.beside, chosen);
+  const wrong = useMemo(
+    () =>
+      chosen === wrongIn ? { share: (wrongRow - range.from) / ticks, words: wrongWords(ask) } : undefined,
+    [chosen, wrongIn, wrongRow, range, ticks, ask],
   );
-  const ofOther = other.walked?.ask.input === ask.input ? other.walked.report : undefined;
-  const bracket = ofOther?.thigh === report.thigh || other.done !== undefined ? undefined : ofOther;
   return (
     <>
       <Section title="The leg on its ground">
-        <div className="walk-stage">
+        <div className="walk-stage" ref={stage}>
           <WalkPicture
-            {...{ title, fileName, record, range, ticks, playhead }}
+            {...{ title, fileName, record, range, ticks, playhead, wrong, beside }}
             segments={leg.segments}
             ground={
               report.ground === 'treadmill'
@@ -222,12 +348,36 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
           </div>
         </div>
       </Section>
-      <StridePicker
-        count={ranges.length}
-        fell={report.fell !== undefined}
-        chosen={chosen}
-        onStride={(stride) => toWalk({ ...walk, stride })}
+      <Pick
+        legend="Beside it"
+        name="beside"
+        chosen={walk.beside ?? ''}
+        onPick={(name) => {
+          const { beside: _, ...alone } = walk;
+          toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
+        }}
+        options={[
+          { key: '', value: undefined, text: 'no other leg' },
+          ...legs
+            .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
+            .map(({ name }) => ({ key: name, value: name, text: name })),
+        ]}
       />
+      <div className="walk-strides">
+        <StridePicker
+          count={ranges.length}
+          fell={report.fell !== undefined}
+          chosen={chosen}
+          onStride={(stride) => toWalk({ ...walk, stride })}
+        />
+        <button
+          type="button"
+          className="act"
+          onClick={() => saveFile(`${logName}.csv`, csvText(logRows(record.log)), 'text/csv')}
+        >
+          Save the whole log as CSV
+        </button>
+      </div>
       <div className="cols">
         <Rule model={model} hairline={hairline} fileName={fileName} />
         <div className="col walk-side">
@@ -235,24 +385,22 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
             Stance: the foot leaves the ground at {fixed(100 * curves.stance, 1)} % of this stride. Thin: the
             other strides of this walk. reference: the stride that is walked, at the same instant.
           </p>
-          <WhatChanged before={before === undefined ? undefined : named(before)} now={named(walked)} />
+          {usual ? (
+            <WhatChanged
+              before={before?.ask.instead === undefined && before !== undefined ? named(before) : undefined}
+              now={named(walked)}
+            />
+          ) : (
+            SCENARIO_NOTES.map((note) => (
+              <p className="note" key={note}>
+                {note}
+              </p>
+            ))
+          )}
         </div>
       </div>
       <StrideTable report={report} fileName={fileName} chosen={chosen} />
-      <HipBracket
-        leg={leg.name}
-        fileName={fileName}
-        report={report}
-        other={bracket}
-        refused={
-          other.refused?.kind === 'open'
-            ? other.refused.because
-            : other.refused?.kind === 'faults'
-              ? other.refused.faults[0]?.what
-              : undefined
-        }
-      />
-      <OutsideChecks checks={report.checks} fileName={fileName} />
+      {usual && <Outside {...{ walked, fileName }} />}
       <Section title="How it was walked">
         <ul className="notes">
           {report.notes.map((note) => (
@@ -272,3 +420,63 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
     </>
   );
 }
+
+/** The same walk of another leg, to be drawn beside this one; undefined until it is walked, or where it cannot be. */
+function useBeside(
+  walked: Walked,
+  legs: readonly WalkingLegFile[],
+  name: string | undefined,
+  stride: number,
+): Beside | undefined {
+  const { ask } = walked;
+  const leg = legs.find((each) => each.name === name && name !== ask.input.leg.name);
+  const other = useWalk(useMemo(() => leg && { ...ask, input: leg.input }, [leg, ask]));
+  const its = other.walked;
+  return useMemo(() => {
+    if (leg === undefined || its === undefined || its.ask.input !== leg.input) return undefined;
+    const ranges = strideRanges(its.record.log);
+    const range = ranges[Math.min(stride, ranges.length) - 1];
+    const { segments } = leg.input.leg;
+    return range && { name: leg.name, record: its.record, segments, range };
+  }, [leg, its, stride]);
+}
+
+/** What holds for a walk of every day: its hip with the thigh moved both ways, and published figures beside it. */
+function Outside({ walked, fileName }: { readonly walked: Walked; readonly fileName: string }) {
+  const { report, ask } = walked;
+  const other = useWalk(
+    useMemo(
+      () => ({
+        ...ask,
+        choice: { ...ask.choice, thigh: report.thigh === 'led' ? ('prescribed' as const) : ('led' as const) },
+      }),
+      [ask, report],
+    ),
+  );
+  const ofOther = other.walked?.ask.input === ask.input ? other.walked.report : undefined;
+  const bracket = ofOther?.thigh === report.thigh || other.done !== undefined ? undefined : ofOther;
+  return (
+    <>
+      <HipBracket
+        leg={ask.input.leg.name}
+        fileName={fileName}
+        report={report}
+        other={bracket}
+        refused={
+          other.refused?.kind === 'open'
+            ? other.refused.because
+            : other.refused?.kind === 'faults'
+              ? other.refused.faults[0]?.what
+              : undefined
+        }
+      />
+      <OutsideChecks checks={report.checks} fileName={fileName} />
+    </>
+  );
+}
+
+/** A log as a table for people, its columns first. */
+const logRows = (log: WalkLog): (string | number)[][] => [
+  [...LOG_COLUMNS],
+  ...Array.from({ length: log.rows }, (_, row) => walkLogRow(log, row)),
+];

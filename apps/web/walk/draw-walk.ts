@@ -23,8 +23,8 @@ const SIZE = { arc: 0.055, thigh: 0.034, shank: 0.02, pin: 0.024, hip: 0.014 } a
 const path = (points: readonly Plain[]): string => `M${pointsText(points)}`;
 
 /** All that holds still: ground with its ruler, poses, paths of hip, knee and ankle. */
-export function drawWalkGround(frame: WalkFrame, belt: string): Mark[] {
-  const { x0, ground, scale, axis, poses, width, narrow } = frame;
+export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark): Mark[] {
+  const { x0, ground, scale, axis, poses, left, right, narrow, over, level, foot } = frame;
   const at = (hip: Point, { x, z }: Point): Plain => [x0 + scale * (hip.x + x), ground - scale * (hip.z + z)];
   const zero = { x: 0, z: 0 };
   let [thin, bold, feet] = ['', '', ''];
@@ -40,17 +40,32 @@ export function drawWalkGround(frame: WalkFrame, belt: string): Mark[] {
     paths.knee.push(k);
     paths.ankle.push(a);
   }
-  const right = Math.min(width - 4, x0 + axis + (narrow ? 0.4 : 0.5) * scale);
+  const profile: Plain[] = [];
+  if (!level)
+    for (let x = left; x <= right; x += 4) profile.push([x, ground - scale * over((x - x0) / scale)]);
+  const wrongMarks: Mark[] = [];
+  if (wrong !== undefined) {
+    const x = Math.round(x0 + axis * wrong.share) + 0.5;
+    const back = wrong.share > 0.6;
+    wrongMarks.push(
+      mark('path', { class: 'limit', d: `M${x} 10V${ground}` }),
+      mark(
+        'text',
+        { class: 'label strong halo', x: back ? x - 6 : x + 6, y: 16, 'text-anchor': back ? 'end' : 'start' },
+        wrong.words,
+      ),
+    );
+  }
   const ticks: Mark[] = [];
   let ruler = '';
   for (let tenth = 0; x0 + (tenth / 10) * scale <= right; tenth++) {
     const x = Math.round(x0 + (tenth / 10) * scale) + 0.5;
-    ruler += `M${x} ${ground + 1}v${tenth % 5 === 0 ? 9 : 5}`;
+    ruler += `M${x} ${foot + 1}v${tenth % 5 === 0 ? 9 : 5}`;
     if (tenth % 5 === 0)
       ticks.push(
         mark(
           'text',
-          { class: 'numeral', 'text-anchor': tenth === 0 && narrow ? 'start' : 'middle', x, y: ground + 23 },
+          { class: 'numeral', 'text-anchor': tenth === 0 && narrow ? 'start' : 'middle', x, y: foot + 23 },
           `${fixed(tenth / 10, 1)}${tenth === 0 ? ' m' : ''}`,
         ),
       );
@@ -67,12 +82,30 @@ export function drawWalkGround(frame: WalkFrame, belt: string): Mark[] {
     mark('path', { class: 'pose', d: thin }),
     mark('path', { class: 'pose tenth', d: bold + feet }),
     ...Object.values(paths).map((points) => mark('path', { class: 'trace', d: path(points) })),
-    mark('path', { class: 'edge crisp', d: `M${narrow ? 0 : x0 - 60} ${ground + 0.5}H${right}` }),
+    level
+      ? mark('path', { class: 'edge crisp', d: `M${left} ${ground + 0.5}H${right}` })
+      : mark('path', { class: 'edge', d: path(profile) }),
+    ...(level ? [] : [mark('path', { class: 'seam crisp', d: `M${left} ${foot + 0.5}H${right}` })]),
+    ...wrongMarks,
     mark('path', { class: 'tick2 crisp', d: ruler }),
     ...ticks,
     ...(narrow ? [] : names),
-    mark('text', { class: 'unit', x: narrow ? 8 : x0, y: ground + 39 }, belt),
+    mark('text', { class: 'unit', x: narrow ? 8 : x0, y: foot + 39 }, belt),
   ];
+}
+
+/** Where in the stride something goes wrong, and what. */
+export interface WrongMark {
+  readonly share: number;
+  readonly words: string;
+}
+
+/** Another leg at the same walk, and which of its strides. */
+export interface Beside {
+  readonly name: string;
+  readonly record: WalkRecord;
+  readonly segments: LegSegments;
+  readonly range: StrideRange;
 }
 
 export interface WalkDrawing {
@@ -88,11 +121,14 @@ export function drawWalkingLeg(
   segments: LegSegments,
   range: StrideRange,
   ticks: number,
+  beside?: Beside,
 ): WalkDrawing {
-  const { x0, ground, scale, axis, narrow } = frame;
+  const { x0, ground, scale, axis, narrow, over } = frame;
   const part = (className: string) => toElement(mark('path', { class: className }));
   const own = part('own');
   const ownName = toElement(mark('text', { class: 'label in-thin halo' }, 'reference'));
+  const other = part('thin dash-a');
+  const otherName = toElement(mark('text', { class: 'label in-thin halo' }, beside?.name ?? ''));
   const line = toElement(
     mark('path', { class: 'accent crisp', d: `M0.5 10V${frame.height - FOOT_OF_LINE}` }),
   );
@@ -116,6 +152,8 @@ export function drawWalkingLeg(
     line,
     own,
     ownName,
+    other,
+    otherName,
     parts.thigh,
     parts.axis,
     parts.shank,
@@ -160,6 +198,19 @@ export function drawWalkingLeg(
     ownName.setAttribute('visibility', clear && !narrow ? 'visible' : 'hidden');
     put(ownName, [oa[0] - 14, oa[1] - 12], 'reference');
     ownName.setAttribute('text-anchor', 'end');
+    if (beside !== undefined) {
+      const { range: own, record: its } = beside;
+      const then = own.from + Math.round((tick * log.period) / its.log.period);
+      const there = then < its.log.rows;
+      other.setAttribute('visibility', there ? 'visible' : 'hidden');
+      otherName.setAttribute('visibility', there ? 'visible' : 'hidden');
+      if (there) {
+        const { hip, leg } = walkPose(its, beside.segments, own, then);
+        const [h, k, a] = [at(hip, zero), at(hip, leg.knee), at(hip, leg.ankle)];
+        other.setAttribute('d', path([h, k, a]) + path([a, ...leg.sole.map((p) => at(hip, p)), a]));
+        put(otherName, [k[0] + 14, k[1] - 16], beside.name);
+      }
+    }
     let [lines, heads] = ['', ''];
     for (const [joint, point, torque] of [
       ['knee', k, y(LOG.kneeTorque)],
@@ -190,13 +241,15 @@ export function drawWalkingLeg(
       writeText(texts.force, '');
       return;
     }
-    const from: Plain = [x0 + scale * (hip.x + leg.ankle.x + ahead), ground];
+    const acts = hip.x + leg.ankle.x + ahead;
+    const under = ground - scale * over(acts);
+    const from: Plain = [x0 + scale * acts, under];
     const drawn = arrow(from, [forward * length, -up * length]);
     parts.force.setAttribute('d', drawn.line);
     parts.forceHead.setAttribute('d', drawn.head);
     put(
       texts.force,
-      [from[0] + forward * length + 9, ground - up * length + 4],
+      [from[0] + forward * length + 9, under - up * length + 4],
       `${fixed(Math.hypot(up, forward), 0)} N`,
     );
   };

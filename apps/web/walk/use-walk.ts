@@ -9,6 +9,8 @@ export type Walked = Extract<WalkAnswer, { readonly kind: 'walked' }> & { readon
 export interface Walking {
   /** Strides done of the walk that is on its way; undefined where none is. */
   readonly done: number | undefined;
+  /** How many there will be; undefined until the first is done. */
+  readonly of: number | undefined;
   /** The last walk that came to an end, and the one before it: they stay while another is on its way. */
   readonly walked: Walked | undefined;
   readonly before: Walked | undefined;
@@ -24,6 +26,7 @@ export interface Walking {
 
 interface State {
   readonly done?: number;
+  readonly of?: number;
   readonly walked?: Walked;
   readonly before?: Walked;
   readonly refused?: Walking['refused'];
@@ -42,7 +45,7 @@ export function useWalk(ask: WalkAsk | undefined): Walking {
       setState(({ walked, before }) => {
         switch (answer.kind) {
           case 'stride':
-            return { ...kept(walked, before), done: answer.done };
+            return { ...kept(walked, before), done: answer.done, of: answer.of };
           case 'walked':
             return kept({ ...answer, ask }, walked);
           default:
@@ -61,6 +64,7 @@ export function useWalk(ask: WalkAsk | undefined): Walking {
   }, []);
   return {
     done: state.done,
+    of: state.of,
     walked: state.walked,
     before: state.before,
     refused: state.refused,

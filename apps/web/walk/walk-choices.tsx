@@ -1,43 +1,34 @@
-import type { StrideDemand } from '@striderule/engine';
+import type { Scenario, StrideDemand } from '@striderule/engine';
 import { fixed, significant, written } from '../show/number.ts';
+import { Pick } from './pick.tsx';
 import { ankleRatio, type Legs } from './use-legs.ts';
-import { CONTROLS, GROUNDS, THIGHS, WALK_SPEEDS, WALK_STEPS, type WalkPlace } from './walk-place.ts';
+import {
+  CONTROLS,
+  GROUNDS,
+  plainWalk,
+  THIGHS,
+  WALK_SPEEDS,
+  WALK_STEPS,
+  type WalkPlace,
+} from './walk-place.ts';
 
 interface WalkChoicesProps {
   readonly legs: Legs;
   /** Tasks of the study that have a speed. */
   readonly tasks: readonly StrideDemand[];
+  readonly scenarios: readonly Scenario[];
+  /** What is walked: of a scenario, what the scenario says. */
   readonly walk: WalkPlace;
   readonly onWalk: (walk: WalkPlace) => void;
 }
 
-interface PickProps<T> {
-  readonly legend: string;
-  readonly name: string;
-  readonly options: readonly { readonly key: string; readonly value: T; readonly text: string }[];
-  readonly chosen: string;
-  readonly onPick: (value: T) => void;
-}
-
-function Pick<T>({ legend, name, options, chosen, onPick }: PickProps<T>) {
-  return (
-    <fieldset className="pick">
-      <legend>{legend}</legend>
-      <div className="words">
-        {options.map(({ key, value, text }) => (
-          <label key={key}>
-            <input type="radio" name={name} checked={key === chosen} onChange={() => onPick(value)} />
-            <span>{text}</span>
-          </label>
-        ))}
-      </div>
-    </fieldset>
-  );
-}
-
-/** Another stride is not kept when something else is walked: it is another walk's. */
-export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
+/**
+ * Another stride is not kept when something else is walked: it is another walk's. A scenario has its own speed, thigh, controller and ground:
+ * who picks one of these leaves it. So does a fault its controller.
+ */
+export function WalkChoices({ legs, tasks, scenarios, walk, onWalk }: WalkChoicesProps) {
   const { stride: _, ...kept } = walk;
+  const { scenario: __, ...own } = kept;
   const speeds = [
     ...WALK_SPEEDS.map((speed) => ({ speed, text: `${fixed(speed, 1)} m/s` })),
     ...tasks
@@ -55,7 +46,7 @@ export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
         name="leg"
         chosen={walk.leg ?? ''}
         onPick={(file) => {
-          const { leg: __, ...rest } = kept;
+          const { leg: ___, ...rest } = kept;
           onWalk({ ...rest, ...(file !== undefined && { leg: file }) });
         }}
         options={legs.legs.map(({ file, name, input }) => {
@@ -82,7 +73,7 @@ export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
         legend="Speed"
         name="speed"
         chosen={String(walk.speed)}
-        onPick={(speed) => onWalk({ ...kept, speed })}
+        onPick={(speed) => onWalk({ ...own, speed })}
         options={[
           ...speeds,
           ...(known ? [] : [{ speed: walk.speed, text: `${written(walk.speed)} m/s` }]),
@@ -92,7 +83,7 @@ export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
         legend="Thigh"
         name="thigh"
         chosen={walk.thigh}
-        onPick={(thigh) => onWalk({ ...kept, thigh })}
+        onPick={(thigh) => onWalk({ ...own, thigh })}
         options={THIGHS.map((thigh) => ({
           key: thigh,
           value: thigh,
@@ -103,7 +94,7 @@ export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
         legend="Controller"
         name="control"
         chosen={walk.control}
-        onPick={(control) => onWalk({ ...kept, control })}
+        onPick={(control) => onWalk({ ...(walk.fault === undefined ? own : plainWalk(walk)), control })}
         options={CONTROLS.map((control) => ({
           key: control,
           value: control,
@@ -114,8 +105,18 @@ export function WalkChoices({ legs, tasks, walk, onWalk }: WalkChoicesProps) {
         legend="Ground"
         name="ground"
         chosen={walk.ground}
-        onPick={(ground) => onWalk({ ...kept, ground })}
+        onPick={(ground) => onWalk({ ...own, ground })}
         options={GROUNDS.map((ground) => ({ key: ground, value: ground, text: ground }))}
+      />
+      <Pick
+        legend="Scenario"
+        name="scenario"
+        chosen={walk.fault === undefined && walk.cut === undefined ? (walk.scenario ?? '') : 'broken'}
+        onPick={(scenario) => onWalk({ ...plainWalk(walk), ...(scenario !== undefined && { scenario }) })}
+        options={[
+          { key: '', value: undefined, text: 'none: on and on, on the level' },
+          ...scenarios.map(({ id, title }) => ({ key: id, value: id, text: title })),
+        ]}
       />
       <Pick
         legend="Step"

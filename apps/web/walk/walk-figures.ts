@@ -1,6 +1,8 @@
-import type { WalkReport, WalkSteady, WalkStride } from '@striderule/engine';
+import { mappedFaults, type WalkReport, type WalkSteady, type WalkStride } from '@striderule/engine';
 import { fixed, significant } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
+import type { WalkAsk } from './answer-walk.ts';
+import type { Walked } from './use-walk.ts';
 
 /** One figure of a walk: of each stride, and the mean of the steady ones. */
 export interface WalkFigure {
@@ -110,4 +112,62 @@ export function walkVerdict(leg: string, { strides, fell, audit, checks, speed }
   if (fell !== undefined)
     return `${leg} fell after ${fixed(fell.time, 2)} s at ${fixed(speed, 2)} m/s: ${fell.why}, ${strides.length} whole ${strides.length === 1 ? 'stride' : 'strides'} before; ${balance}.`;
   return `${leg} walked ${strides.length} whole strides at ${fixed(speed, 2)} m/s; ${held} of ${checks.length} figures lie where published ones or our own lines say; ${balance}.`;
+}
+
+/** What is walked in the place of every day, in words. */
+export function insteadWords({ input, instead }: WalkAsk): string {
+  const place = (share: number): string => `${fixed(100 * share, 0)} % of the stride`;
+  switch (instead?.kind) {
+    case 'scenario':
+      return instead.scenario.title;
+    case 'fault': {
+      const known = mappedFaults(input.leg).find(({ id }) => id === instead.fault);
+      return `${known?.title ?? instead.fault} at ${place(instead.place)}`;
+    }
+    case 'cut':
+      return `all power lost at ${place(instead.place)}`;
+    default:
+      return '';
+  }
+}
+
+/** What goes wrong, where it does. */
+export function wrongWords({ input, instead }: WalkAsk): string {
+  const id =
+    instead?.kind === 'scenario'
+      ? instead.scenario.fault?.name
+      : instead?.kind === 'fault'
+        ? instead.fault
+        : undefined;
+  const known = mappedFaults(input.leg).find((fault) => fault.id === id);
+  return `${known?.title ?? 'all power lost'} from here`;
+}
+
+/** What is walked in the place of every day, in the name of a file. */
+export function insteadKey({ instead }: WalkAsk): string {
+  switch (instead?.kind) {
+    case 'scenario':
+      return `-${instead.scenario.id}`;
+    case 'fault':
+      return `-${instead.fault}-${fixed(100 * instead.place, 0)}`;
+    case 'cut':
+      return `-power-cut-${fixed(100 * instead.place, 0)}`;
+    default:
+      return '';
+  }
+}
+
+/** How it went, in a sentence. */
+export function insteadVerdict({ ask, report, record }: Walked): string {
+  const { strides, fell, audit } = report;
+  const whole = `${strides.length} whole ${strides.length === 1 ? 'stride' : 'strides'}`;
+  const since =
+    record.wrongFrom === undefined || fell === undefined
+      ? ''
+      : `, ${fixed(fell.time - record.wrongFrom, 2)} s after it began`;
+  const how =
+    fell === undefined
+      ? `still stands after ${whole}`
+      : `fell after ${fixed(fell.time, 2)} s${since}: ${fell.why}, ${whole} before`;
+  return `${ask.input.leg.name}, ${insteadWords(ask)}: ${how}; the energy misses at most ${significant(100 * audit.share, 2)} % of the work moved.`;
 }

@@ -3,6 +3,7 @@ import {
   type StrideRange,
   type WalkPose,
   type WalkRecord,
+  walkGround,
   walkPose,
 } from '@striderule/engine';
 import { frameFor } from '../rule/frame.ts';
@@ -15,17 +16,27 @@ export interface WalkFrame {
   readonly narrow: boolean;
   readonly width: number;
   readonly height: number;
-  /** x of the hip at contact, y of the ground, px of a metre and of the whole stride. */
+  /** y of the ruler. */
+  readonly foot: number;
+  /** x of the hip at contact, y of the ground under it then, px of a metre and of the whole stride. */
   readonly x0: number;
   readonly ground: number;
   readonly scale: number;
   readonly axis: number;
+  /** Ends of the ground that is drawn. */
+  readonly left: number;
+  readonly right: number;
   /** Poses every two per cent, as far as the stride goes, and their places. */
+  /** Height of the ground, m, at m from where the hip was at contact; and whether it is level. */
+  readonly over: (x: number) => number;
+  readonly level: boolean;
   readonly poses: readonly { readonly percent: number; readonly pose: WalkPose }[];
 }
 
 const HEAD = 30;
 const FOOT = 44;
+/** Share of a stride's length that fills the axis where a stumble is shorter still. Our choice. */
+const SHORTEST = 0.6;
 
 export function walkFrame(
   available: number,
@@ -41,17 +52,35 @@ export function walkFrame(
     if (row >= record.log.rows || row > range.to) break;
     poses.push({ percent, pose: walkPose(record, segments, range, row) });
   }
+  const over = walkGround(record, range);
   let [far, high] = [0, 0];
   for (const { pose } of poses) {
     high = Math.max(high, pose.hip.z, pose.ownHip.z);
     for (const { x } of [...pose.leg.sole, pose.leg.knee]) far = Math.max(far, pose.hip.x + x);
   }
-  const length = (record.hip.strideLength * ticks * record.log.period) / record.log.strideTime;
+  // a stride that does not keep its pace is as long as it went, one that ended early as long as it would have been
+  const whole = poses.at(-1)?.percent === 100;
+  const length = whole
+    ? (poses.at(-1)?.pose.hip.x ?? 0)
+    : (record.hip.strideLength * ticks * record.log.period) / record.log.strideTime;
   const x0 = rule.narrow ? 8 : rule.x0;
-  const scale = Math.min(rule.axis / length, (available - x0 - 6) / Math.max(far, length));
+  const shortest = SHORTEST * record.hip.strideLength;
+  const scale = Math.min(
+    rule.axis / Math.max(length, shortest),
+    (available - x0 - 6) / Math.max(far, length),
+  );
   const ground = Math.ceil(HEAD + high * scale);
+  const axis = length * scale;
+  const [left, right] = rule.narrow ? [0, 0.4] : [x0 - 60, 0.5];
+  const ends = { left, right: Math.min(available - 4, x0 + axis + right * scale) };
+  let low = 0;
+  for (let x = ends.left; x <= ends.right; x += 4) low = Math.min(low, over((x - x0) / scale));
+  const foot = Math.ceil(ground - low * scale);
   return {
-    ...{ narrow: rule.narrow, width: available, height: ground + FOOT, x0, ground, scale, poses },
-    axis: length * scale,
+    ...{ narrow: rule.narrow, width: available, x0, ground, scale, poses, over },
+    level: record.terrain === undefined,
+    foot,
+    height: foot + FOOT,
+    ...{ axis, ...ends },
   };
 }

@@ -6,7 +6,7 @@ import { useWidth } from '../rule/use-width.ts';
 import { fixed } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
 import { degrees } from '../show/unit.ts';
-import { drawWalkGround, drawWalkingLeg } from './draw-walk.ts';
+import { type Beside, drawWalkGround, drawWalkingLeg, type WrongMark } from './draw-walk.ts';
 import type { Playhead } from './playhead.ts';
 import { walkFrame } from './walk-frame.ts';
 
@@ -33,11 +33,13 @@ interface PictureProps {
   readonly playhead: Playhead;
   /** What it walks on, in words. */
   readonly ground: string;
+  readonly wrong: WrongMark | undefined;
+  readonly beside: Beside | undefined;
 }
 
 /** The leg walking one stride on its ground, played, dragged, or stepped tick by tick. */
 export function WalkPicture(props: PictureProps) {
-  const { title, fileName, record, segments, range, ticks, playhead, ground } = props;
+  const { title, fileName, record, segments, range, ticks, playhead, ground, wrong, beside } = props;
   const host = useRef<HTMLDivElement>(null);
   const back = useRef<SVGSVGElement>(null);
   const front = useRef<SVGSVGElement>(null);
@@ -51,19 +53,19 @@ export function WalkPicture(props: PictureProps) {
   );
 
   useEffect(() => {
-    back.current?.replaceChildren(...drawWalkGround(frame, ground).map(toElement));
-  }, [frame, ground]);
+    back.current?.replaceChildren(...drawWalkGround(frame, ground, wrong).map(toElement));
+  }, [frame, ground, wrong]);
   useEffect(() => {
     const [svg, handle] = [front.current, slider.current];
     if (svg === null || handle === null) return;
-    const drawing = drawWalkingLeg(svg, frame, record, segments, range, ticks);
+    const drawing = drawWalkingLeg(svg, frame, record, segments, range, ticks, beside);
     return playhead.follow((tick) => {
       drawing.move(tick);
       handle.style.setProperty('--at', `${frame.x0 + (frame.axis * tick) / ticks}px`);
       handle.setAttribute('aria-valuenow', String(tick));
       handle.setAttribute('aria-valuetext', spoken(record, range, tick));
     });
-  }, [frame, record, segments, range, ticks, playhead]);
+  }, [frame, record, segments, range, ticks, playhead, beside]);
   usePlay(playing, pace, ticks, record.log.period, playhead);
 
   const tickOf = (event: PointerEvent): number => {

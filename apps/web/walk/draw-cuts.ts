@@ -1,0 +1,214 @@
+import { landsBent, type PowerCut } from '@striderule/engine';
+import type { Drawn } from '../draw/instrument.tsx';
+import { type Mark, mark, round } from '../draw/mark.ts';
+import type { Cell } from '../show/csv.ts';
+import { fixed, GAP, written } from '../show/number.ts';
+import { limitsOf, numerals } from '../show/ticks.ts';
+import { degrees } from '../show/unit.ts';
+import { drawStrideGround, rowY, type StrideGrid, strideGrid } from './stride-grid.ts';
+
+/** The cuts so far in their order, and the share of the stride in stance. */
+export interface Cuts {
+  readonly cuts: readonly PowerCut[];
+  readonly stance?: number;
+}
+
+/** One figure of a cut over the stride: what came of it, and the same walk with power. */
+interface Band {
+  readonly name: string;
+  readonly unit: string;
+  readonly tone: 'knee' | 'hip' | 'force';
+  readonly lost: readonly { readonly label: string; readonly of: (cut: PowerCut) => number }[];
+  readonly powered?: (cut: PowerCut) => number;
+}
+
+const NONE = Number.NaN;
+const BANDS: readonly Band[] = [
+  {
+    ...{ name: 'Knee', unit: '° flexion', tone: 'knee' },
+    lost: [
+      { label: 'bends to, before toe-off', of: ({ bends = NONE }) => degrees(bends) },
+      { label: 'lands at', of: ({ lands = NONE }) => degrees(lands) },
+    ],
+    powered: ({ poweredLands = NONE }) => degrees(poweredLands),
+  },
+  {
+    ...{ name: 'Time to 60°', unit: 's of knee flexion', tone: 'knee' },
+    lost: [{ label: 'after the cut', of: ({ toSixty }) => toSixty }],
+    powered: ({ poweredToSixty }) => poweredToSixty,
+  },
+  {
+    ...{ name: 'Hip sinks', unit: 'mm', tone: 'hip' },
+    lost: [{ label: 'below its lowest with power', of: ({ sinks }) => 1e3 * sinks }],
+  },
+  {
+    ...{ name: 'Goes on for', unit: 's', tone: 'force' },
+    lost: [{ label: 'until it falls', of: ({ fell }) => fell?.after ?? NONE }],
+  },
+];
+
+const ROW = 86;
+/** Right of the axis where curves are named. */
+const RIGHT = 96;
+
+export const CUT_COLUMNS = 20;
+
+export const cutsGrid = (width: number): StrideGrid =>
+  strideGrid(width, {
+    ...{ rows: BANDS.length, columns: CUT_COLUMNS, row: ROW, narrowRow: ROW + 14, lane: 0 },
+    ...{ right: RIGHT, top: 44 },
+  });
+
+/** The same as one row of places, each in the middle of its cell. */
+export function cutsKnob(width: number): StrideGrid {
+  const grid = cutsGrid(width);
+  return { ...grid, rows: 1, row: grid.rows * grid.row, before: grid.axis / CUT_COLUMNS / 2 };
+}
+
+/** What comes of power lost at each part of the stride. */
+export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
+  const grid = cutsGrid(width);
+  const { x0, axis, narrow, row, top } = grid;
+  const x = (cut: PowerCut): number => x0 + axis * cut.place;
+  const marks: Mark[] = [...drawStrideGround(grid, stance)];
+  BANDS.forEach(({ name, unit, tone, lost, powered }, k) => {
+    const foot = rowY(grid, k) + row;
+    const [y1, y2] = [foot - row + (narrow ? 26 : 10), foot - 8];
+    const curves = [...lost.map(({ of }) => of), ...(powered === undefined ? [] : [powered])].map((of) =>
+      cuts.map(of),
+    );
+    const { low, high } = limitsOf([0, ...curves.flat()]);
+    const y = (value: number): number => y2 - ((value - low) / (high - low)) * (y2 - y1);
+    if (k > 0)
+      marks.push(
+        mark('path', { class: 'seam crisp', d: `M${x0} ${Math.round(top + k * row) + 0.5}h${axis}` }),
+      );
+    marks.push(
+      mark(
+        'text',
+        { class: 'name', x: narrow ? x0 + 4 : 0, y: foot - row + (narrow ? 14 : 30) },
+        name,
+        ...(narrow ? [mark('tspan', { class: 'unit', dx: 6, 'font-weight': 400 }, unit)] : []),
+      ),
+      ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: foot - row + 46 }, unit)]),
+    );
+    if (cuts.length === 0) return;
+    for (const value of numerals(low, high, 4)) {
+      const line = Math.round(y(value)) + 0.5;
+      marks.push(
+        mark(
+          'text',
+          narrow
+            ? { class: 'numeral halo', x: x0 + 4, y: line + 3.5 }
+            : { class: 'numeral', 'text-anchor': 'end', x: x0 - 8, y: line + 3.5 },
+          written(value),
+        ),
+        mark('path', { class: 'tick2 crisp', d: `M${x0 - 4} ${line}h4` }),
+      );
+      if (value === 0) marks.push(mark('path', { class: 'zero crisp', d: `M${x0} ${line}h${axis}` }));
+    }
+    const points = (values: readonly number[]) =>
+      cuts.flatMap((cut, n) => {
+        const value = values[n] ?? NONE;
+        return Number.isFinite(value) ? [[x(cut), y(value)] as const] : [];
+      });
+    const own = points(curves.at(-1) ?? []);
+    if (powered !== undefined) {
+      marks.push(...own.map(([a, b]) => mark('circle', { class: 'pin', cx: round(a), cy: round(b), r: 3 })));
+      const last = own.at(-1);
+      if (last !== undefined && !narrow)
+        marks.push(
+          mark('text', { class: 'label in-thin', x: x0 + axis + 12, y: round(last[1] + 4) }, 'with power'),
+        );
+    }
+    lost.forEach(({ label }, n) => {
+      const of = points(curves[n] ?? []);
+      const d = of.map(([a, b], i) => `${i === 0 ? 'M' : 'L'}${round(a)} ${round(b)}`).join('');
+      marks.push(
+        mark('path', { class: `curve ${tone}`, d }),
+        ...of.map(([a, b]) =>
+          mark('path', { class: `in-${tone}`, d: `M${round(a - 3)} ${round(b - 3)}h6v6h-6Z` }),
+        ),
+      );
+      const [first] = of;
+      if (first !== undefined)
+        marks.push(
+          mark(
+            'text',
+            {
+              class: `label in-${tone} strong halo`,
+              x: Math.min(round(first[0] + 6), x0 + axis - 150),
+              y: Math.max(y1 + 4, round(first[1] - 9)),
+            },
+            label,
+          ),
+        );
+    });
+  });
+  return { marks, said: cutsSaid(cuts), rows: () => cutRows(cuts) };
+}
+
+const whole = (radians: number | undefined): string =>
+  radians === undefined ? GAP : fixed(degrees(radians), 0);
+
+/** The largest bend in stance, and where the wearer lands on a bent knee. */
+export function cutsSaid(cuts: readonly PowerCut[]): string {
+  if (cuts.length === 0) return 'Power has not been lost yet.';
+  const [worst] = cuts.filter(({ bends }) => bends !== undefined).toSorted((a, b) => b.bends! - a.bends!);
+  const bent = cuts.filter(landsBent);
+  const stance =
+    worst === undefined
+      ? 'No cut fell into stance'
+      : `In stance the knee bends to ${whole(worst.bends)}° at most before toe-off, power lost at ${fixed(100 * worst.place, 0)} %`;
+  const swing =
+    bent.length === 0
+      ? 'in swing it lands as it would have'
+      : `in swing the wearer lands on a bent knee, or not at all, when it is lost at ${bent.map(({ place }) => `${fixed(100 * place, 0)} %`).join(', ')}`;
+  return `${stance}; ${swing}.`;
+}
+
+/** One cut in words. */
+export function cutSaid(cut: PowerCut): string {
+  const { stance, knee, bends, lands, poweredLands, toSixty, poweredToSixty, sinks, fell } = cut;
+  const sixty = (time: number): string => (Number.isNaN(time) ? 'not reached' : `${fixed(time, 2)} s`);
+  return [
+    `in ${stance ? 'stance' : 'swing'}, the knee at ${whole(knee)}°`,
+    ...(bends === undefined ? [] : [`it bends to ${whole(bends)}° before toe-off`]),
+    ...(lands === undefined
+      ? []
+      : [
+          Number.isNaN(lands)
+            ? 'it does not land'
+            : `it lands at ${whole(lands)}°, with power at ${whole(poweredLands)}°`,
+        ]),
+    `60° of flexion ${sixty(toSixty)}, with power ${sixty(poweredToSixty)}`,
+    `the hip sinks ${fixed(1e3 * sinks, 0)} mm`,
+    fell === undefined ? 'it stands' : `${fell.why} after ${fixed(fell.after, 1)} s`,
+  ].join('; ');
+}
+
+const cutRows = (cuts: readonly PowerCut[]): Cell[][] => [
+  [
+    ...[
+      'lost at, % of the stride',
+      'in',
+      'knee then, °',
+      'bends to, ° in stance',
+      'to 60°, s',
+      'to 60° with power, s',
+    ],
+    ...['lands at, ° knee', 'lands with power, ° knee', 'hip sinks, mm', 'then'],
+  ],
+  ...cuts.map((cut): Cell[] => [
+    fixed(100 * cut.place, 0),
+    cut.stance ? 'stance' : 'swing',
+    whole(cut.knee),
+    whole(cut.bends),
+    fixed(cut.toSixty, 2),
+    fixed(cut.poweredToSixty, 2),
+    whole(cut.lands),
+    whole(cut.poweredLands),
+    fixed(1e3 * cut.sinks, 0),
+    cut.fell === undefined ? 'stands' : `${cut.fell.why} after ${fixed(cut.fell.after, 1)} s`,
+  ]),
+];
