@@ -197,7 +197,9 @@ describe('stance left early', () => {
     const mean = (of: typeof strides, what: (stride: (typeof strides)[number]) => number): number =>
       of.slice(2).reduce((sum, stride) => sum + what(stride), 0) / of.slice(2).length;
     expect(strides.slice(2).every(({ pushOff }) => pushOff.early)).toBe(true);
-    expect(level.strides.slice(2).some(({ pushOff }) => pushOff.early)).toBe(false);
+    expect(mean(strides, ({ pushOff }) => pushOff.phase)).toBeLessThan(
+      mean(level.strides, ({ pushOff }) => pushOff.phase) - 0.02,
+    );
     expect(mean(strides, ({ pushOff }) => pushOff.work)).toBeLessThan(
       mean(level.strides, ({ pushOff }) => pushOff.work),
     );
