@@ -230,8 +230,8 @@ describe('a scenario drawn on its ground', () => {
   };
 
   test.each([
-    { kind: 'slope', angle: Math.PI / 36, told: false },
-    { kind: 'slope', angle: -Math.PI / 90, told: false },
+    { kind: 'slope', angle: Math.PI / 36, told: true },
+    { kind: 'slope', angle: -Math.PI / 90, told: true },
     { kind: 'step', height: 0.015, at: 2, over: 0.06 },
     { kind: 'uneven', height: 0.005, seed: 1 },
   ] as const)('has its lowest sole point where the walk had it: $kind', (terrain) => {
@@ -256,5 +256,51 @@ describe('a scenario drawn on its ground', () => {
     expect(Math.abs(a.x - b.x)).toBeLessThan(2e-3);
     const { hip } = walkPose(record, segments, range, range.to);
     expect(hip.x / record.hip.strideLength).toBeCloseTo(1, 1);
+  });
+});
+
+describe('faults that the study keeps as scenarios', () => {
+  test.each(['pack-empty', 'knee-slips', 'thigh-gap'])(
+    '%s: walked through, and no safe state is called for',
+    (id) => {
+      const { log } = demo(id);
+      expect(log.fell).toBeUndefined();
+      expect(rowsWhere(log, (i) => value(log, i, LOG.mode) > 1)).toEqual([]);
+    },
+  );
+
+  test('an empty pack has less to give on the same walk: the lowest voltage is lower', () => {
+    const { log } = demo('pack-empty');
+    const from = log.rows - Math.round(log.strideTime / log.period);
+    const volts = (of: WalkLog): number =>
+      Math.min(...rowsWhere(of, (i) => i > from && i < log.rows).map((i) => value(of, i, LOG.busVoltage)));
+    expect(volts(log)).toBeLessThan(volts(level.log));
+  });
+
+  test('a pack that opens while the knee brakes: what the knee gives back lifts the bus above the pack’s own voltage', () => {
+    const { log, of } = demo('pack-opens');
+    const plan = walkPlan(input, { speed: 1.1, control: 'study', thigh: 'led' });
+    if ('openBecause' in plan) throw new Error(plan.openBecause);
+    const at = (0.2 + of.fault!.stride - 1 + of.fault!.place) * log.strideTime;
+    const own = plan.setup.supply.openCircuitVoltage;
+    const after = rowsWhere(log, (i) => value(log, i, LOG.time) > at && value(log, i, LOG.time) < at + 0.2);
+    expect(Math.max(...after.map((i) => value(log, i, LOG.busVoltage)))).toBeGreaterThan(own);
+  });
+
+  test('windings at their limit: from then on no joint is asked for more torque than what is left to the limit allows', () => {
+    const { log, of } = demo('windings-hot');
+    const { knee, ankle } = input.controller!.controller.limits;
+    const at = (0.2 + of.fault!.stride - 1 + of.fault!.place) * log.strideTime;
+    // the torque falls at no more than its slew: 150 N·m at 10⁴ N·m/s
+    const after = rowsWhere(log, (i) => value(log, i, LOG.time) > at + 0.02);
+    expect(after.length).toBeGreaterThan(500);
+    for (const i of after)
+      for (const [{ torque, hot, warm }, asked, winding] of [
+        [knee, LOG.kneeAsked, LOG.kneeWinding],
+        [ankle, LOG.ankleAsked, LOG.ankleWinding],
+      ] as const) {
+        const left = Math.min(1, Math.max(0, (hot - value(log, i, winding)) / (hot - warm)));
+        expect(Math.abs(value(log, i, asked))).toBeLessThan(torque * left + 1);
+      }
   });
 });
