@@ -168,7 +168,7 @@ test('a schedule that jumps', async () => {
     `{ at: ${at}, stiffness: ${stiffness} N*m/rad, equilibrium: 2 deg, damping: 3 N*m*s/rad }`;
   const folder = spoilt(
     FILE,
-    'level-knee: { fit: { joint: knee, tasks: [walk-natural], damping: 2.5 N*m*s/rad } }',
+    /level-knee: \{ fit: .*/,
     `level-knee: { points: [${[point('0', 100), point('50 %', 100), point('50 %', 200), point('1', 50)].join(', ')}] }`,
   );
   const [fault, ...others] = (await checkStudy(folder)).map(faultText);
