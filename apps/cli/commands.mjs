@@ -759,7 +759,7 @@ export const COMMANDS = {
         examples: [
           ['walk scenario', 'all of them'],
           ['walk scenario stop-and-start', 'one, stride by stride'],
-          ['walk scenario down-5 --csv', 'its log up to the fall'],
+          ['walk scenario down-5-untold --csv', 'its log up to the fall'],
         ],
         notes:
           'A scenario is scenarios/<name>.yaml of the study. The wearer does not react: it compares legs and controllers, and ' +

@@ -15,7 +15,7 @@ describe('studies', () => {
 
     const check = await striderule(['study', 'check'], path.join(folder, 'legs'));
     expect(check).toMatchObject({ code: 0, stdout: 'my-leg: no fault.\n', stderr: '' });
-    const ledger = await striderule(['evidence', 'ledger'], folder);
+    const ledger = await striderule(['evidence', 'ledger', '--kept'], folder);
     expect(ledger.code).toBe(0);
     expect(ledger.stdout).toContain('Study my-leg:');
     expect(ledger.stdout).toContain(DEMO_MARK);
@@ -48,7 +48,7 @@ describe('studies', () => {
     const folder = copyOfDemo();
     const before = readdirSync(folder, { recursive: true }).sort();
     chmodSync(folder, 0o555);
-    const { code } = await striderule(['evidence', 'ledger', '--study', folder]);
+    const { code } = await striderule(['evidence', 'ledger', '--kept', '--study', folder]);
     chmodSync(folder, 0o755);
     expect(code).toBe(0);
     expect(readdirSync(folder, { recursive: true }).sort()).toEqual(before);

@@ -127,7 +127,7 @@ test('the hazards come with what is named to show their measures; a fault in the
     (await openStudy(study.folder)).hazards.map(({ id }) => id),
   );
   expect(hazards.find(({ id }: { id: string }) => id === 'state-trap').evidence).toEqual([
-    { kind: 'requirement', name: 'controller-sound' },
+    ...['controller-sound', 'walk-strides', 'walk-sound'].map((name) => ({ kind: 'requirement', name })),
     { kind: 'scenario', name: 'stop-and-start' },
     { kind: 'scenario', name: 'hold-in-swing' },
     { kind: 'scenario', name: 'cadence' },

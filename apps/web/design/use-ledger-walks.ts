@@ -10,7 +10,7 @@ import {
 } from '@striderule/engine';
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { ShownRow } from '../ledger/row-text.ts';
-import { askLedgerWalks } from '../walk/ask-walk.ts';
+import { askLedgerWalks } from '../walk/ask-ledger-walks.ts';
 
 /** ms for which a design has stood before it is walked. Our choice: longer than between two steps of a slide. */
 const SETTLED = 500;
