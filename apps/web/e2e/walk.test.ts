@@ -161,7 +161,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
 
   test('a scenario that falls; the fault map fills in, and a fault is walked again by the keys, as its link says', async () => {
     const { page, wrong } = await opened('speed=1.1&scenario=down-5-untold');
-    await verdict(page, /^Tern, down a slope of 5°, as on the level: fell after \d/);
+    await verdict(page, /^Tern, down a slope of 5° that the controller knows nothing of: fell after \d/);
     expect(await page.getByRole('radio', { name: /fell$/ }).isChecked()).toBe(true);
     expect(await page.getByRole('radio', { name: 'the study’s own' }).isChecked()).toBe(true);
     const slope = walkedScenario(input, 'down-5-untold');
