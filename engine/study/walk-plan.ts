@@ -3,17 +3,12 @@ import { filterPole } from '../control/sampled-joint.ts';
 import { swingMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
-import { curveAt } from '../gait/curve.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { StrideDemand } from '../gait/demand-result.ts';
-import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
 import { dataController } from '../walk/data-controller.ts';
-import { hipCourse } from '../walk/hip-course.ts';
-import type { WalkingLeg } from '../walk/leg-chain.ts';
 import { phaseController } from '../walk/phase-controller.ts';
-import { soleOf } from '../walk/sole-contact.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
@@ -24,11 +19,10 @@ import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
-import { joinedSegments, residualLimb } from './walk-body.ts';
-import { changedController, NO_CHANGE, raised, type WalkChange } from './walk-change.ts';
-import { walkNeeds } from './walk-needs.ts';
+import { changedController, NO_CHANGE, type WalkChange } from './walk-change.ts';
+import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { stanceTable } from './walk-stance.ts';
-import { walkStride } from './walk-stride.ts';
+import { WALK, walkingWearer } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -60,12 +54,6 @@ export interface WalkPlan {
   readonly notes: readonly string[];
 }
 
-/** Id of the stride that is walked, beside the study's own. */
-const WALK = 'walk';
-/** Guide of the hip's height: N/m and damping ratio on the whole mass. Our own proposal: weak enough that it carries little, strong enough to keep the gait. */
-const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
-/** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
-const HIP = { stiffness: 8, damping: 0.4 };
 /** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
 const FOLLOW = { frequency: 5, dampingRatio: 0.7 };
 
@@ -76,32 +64,26 @@ const FOLLOW = { frequency: 5, dampingRatio: 0.7 };
  * that the foot does not slip. Stance by springs and dampers fitted to that stride, swing by the latched thigh map.
  */
 export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open {
+  if (drivesNothing(input.leg))
+    return {
+      openBecause: 'this leg has no drives: a knee under `joints` and an ankle are what this walk needs',
+    };
   const lacks = walkNeeds(input);
   if (lacks.length > 0) return { openBecause: `the leg file lacks what a walk needs: ${lacks.join('; ')}` };
   const supply = legSupply(input.leg);
   if ('openBecause' in supply) return supply;
-  const ground = choice.ground ?? 'treadmill';
-  const found = walkStride(input, choice.speed);
-  if ('openBecause' in found) return found;
+  const { change = NO_CHANGE } = choice;
   const { leg, wearer } = input;
-  const { segments } = leg;
-  const { stride } = found;
-  const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
-
-  const { foot, joints } = leg;
-  const sole = soleOf(segments.sole, {
-    heelStiffness: foot.heelStiffness!,
-    toeStiffness: foot.toeStiffness!,
-    damping: foot.damping!,
-  });
-  const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
-  const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
-  const weight = (wearer.mass + device) * GRAVITY;
-  // three points under half the weight each sink by this
-  const depth = (weight / 6 / foot.heelStiffness!) ** (2 / 3);
-  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, depth);
-  const strideTime = hip.strideLength / choice.speed;
-  const walked: Stride = { ...stride, id: WALK, speed: choice.speed, strideTime };
+  const { segments, joints } = leg;
+  const rotor = (name: DrivenJoint): number => {
+    const { motor, transmission } = joints[name]!;
+    return reflectedInertia(motor, transmission);
+  };
+  const walker = walkingWearer(input, choice, rotor, change.socketFlexion);
+  if ('openBecause' in walker) return walker;
+  const { stride: walked } = walker;
+  const { strideTime, stance } = walked;
+  const { weight } = walker.of.course;
   const task: StrideTask = {
     kind: 'stride',
     id: WALK,
@@ -128,7 +110,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     thigh: swing.thigh,
     knee: swing.knee,
     ankle: swing.ankle,
-    stance: stride.stance,
+    stance,
     strideTime,
     finish: true,
     path: `walk at ${choice.speed} m/s`,
@@ -139,24 +121,16 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     const { endStop, encoder, range } = drive;
     const { bridge } = supply.joints.find((own) => own.joint === name)!;
     const turn = (2 * Math.PI) / 2 ** encoder!.bits;
-    const curve = stride.joints[name]!.angle;
     const phases = phasesOf(input, name);
     return {
       drive: walkDrive(drive, bridge, drive.currentBandwidth!),
       stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
       ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
-      reference: (place) => {
-        const at = curveAt(curve, 100 * place);
-        return { angle: at.value, rate: 100 * at.slope };
-      },
+      reference: walker.reference(name),
     };
   };
-  const { change = NO_CHANGE } = choice;
-  const inertiaOf = (name: DrivenJoint): number => {
-    const { motor, transmission } = joints[name]!;
-    return linkInertia(name, segments) + reflectedInertia(motor, transmission);
-  };
+  const inertiaOf = (name: DrivenJoint): number => linkInertia(name, segments) + rotor(name);
   const follow = (name: DrivenJoint) => {
     const inertia = inertiaOf(name);
     const omega = 2 * Math.PI * FOLLOW.frequency;
@@ -166,22 +140,13 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       damping: damping * 2 * FOLLOW.dampingRatio * inertia * omega,
     };
   };
-  const walking: WalkingLeg = {
-    gravity: GRAVITY,
-    body: wearer.mass - residual.mass,
-    thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
-    shank: segments.shank,
-    foot: segments.foot,
-    kneeRotor: reflectedInertia(joints.knee!.motor, joints.knee!.transmission),
-    ankleRotor: reflectedInertia(joints.ankle!.motor, joints.ankle!.transmission),
-  };
   const control = {
     period,
     strideTime,
-    stance: stride.stance,
+    stance,
     weight,
-    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stride.stance, change.stance.knee),
-    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stride.stance, change.stance.ankle),
+    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stance, change.stance.knee),
+    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stance, change.stance.ankle),
     swing: map,
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
@@ -194,28 +159,9 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const { bus } = leg;
   const air = leg.ambientTemperature;
   const setup: WalkSetup = {
-    leg: walking,
-    sole,
+    ...walker.of,
     knee: joint('knee'),
     ankle: joint('ankle'),
-    course: {
-      hip,
-      thigh: raised(thigh, -change.socketFlexion),
-      vertical: stride.groundForce!.vertical,
-      hipMoment: stride.joints.hip!.moment!,
-      speed: choice.speed,
-      mass: wearer.mass,
-      weight,
-    },
-    thigh:
-      choice.thigh === 'led'
-        ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
-        : 'prescribed',
-    guide: {
-      stiffness: GUIDE.stiffness,
-      damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
-    },
-    ground,
     controller: () =>
       changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
     period,
@@ -233,25 +179,15 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ...(noise && { noise }),
     ambient: air,
     temperature: air,
-    socket: {
-      gravity: GRAVITY,
-      cut: { x: 0, z: -wearer.residualLimbLength! },
-      thigh: { ...segments.thighPart, length: segments.thighLength },
-      shank: segments.shank,
-      foot: segments.foot,
-    },
   };
   return {
     setup,
     stride: walked,
-    regressionTime: stride.strideTime,
+    regressionTime: walker.published.strideTime,
     knee: schedules.knee,
     ankle: schedules.ankle,
     ...(machine && { machine }),
-    notes: [
-      ...found.notes,
-      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
-    ],
+    notes: walker.notes,
   };
 }
 

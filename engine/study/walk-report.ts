@@ -5,7 +5,10 @@ import type { WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
 import { legSupply } from './leg-supply.ts';
+import { type PassivePlan, passivePlan } from './passive-plan.ts';
 import type { StudyInput } from './study-input.ts';
+import { type LandingRow, landingAt } from './walk-landing.ts';
+import { drivesNothing } from './walk-needs.ts';
 import { type WalkChoice, type WalkPlan, walkPlan } from './walk-plan.ts';
 
 type Open = { readonly openBecause: string };
@@ -19,6 +22,8 @@ export interface WalkCheck {
   readonly high: number;
   readonly holds: boolean;
   readonly source: string;
+  /** One of those by which a leg without drives lands on published data. */
+  readonly landing?: true;
 }
 
 /** A walk with its strides and what is known of it from outside. */
@@ -26,7 +31,8 @@ export interface WalkReport {
   readonly speed: number;
   readonly thigh: 'prescribed' | 'led';
   readonly ground: 'treadmill' | 'overground';
-  readonly control: 'clock' | 'study';
+  /** none: a leg without drives. What only drives, bus and controller have is NaN in its strides and means: not there, which is not zero. */
+  readonly control: 'clock' | 'study' | 'none';
   /** s */
   readonly step: number;
   /** s: walked, and by the regression over stature. */
@@ -63,6 +69,9 @@ export interface WalkSteady {
   readonly kneeFlexion: number;
   readonly ankleError: number;
   readonly ankleLag: number;
+  /** N·m: largest that plantarflexes; rad: largest dorsiflexion. */
+  readonly ankleMoment: number;
+  readonly ankleDorsiflexion: number;
   readonly anklePositiveWork: number;
   readonly ankleNegativeWork: number;
   readonly kneePositiveWork: number;
@@ -106,7 +115,7 @@ export function openWalkReport(
   choice: WalkChoice,
   { step, strides }: { readonly step: number; readonly strides: number },
 ): OpenReport | Open {
-  const plan = walkPlan(input, choice);
+  const plan = drivesNothing(input.leg) ? passivePlan(input, choice) : walkPlan(input, choice);
   if ('openBecause' in plan) return plan;
   const walk = openWalk(plan.setup, step, strides);
   const { course } = plan.setup;
@@ -135,23 +144,28 @@ export function walkReport(
   return walk.report();
 }
 
-function reportOf(input: StudyInput, choice: WalkChoice, plan: WalkPlan, log: WalkLog): WalkReport {
+function reportOf(
+  input: StudyInput,
+  choice: WalkChoice,
+  plan: WalkPlan | PassivePlan,
+  log: WalkLog,
+): WalkReport {
   const { setup } = plan;
   const known = legSupply(input.leg);
   const brake = 'openBecause' in known ? undefined : known.brake;
   const strides = walkStrides(log, {
     knee: setup.knee.reference,
     ankle: setup.ankle.reference,
-    supply: setup.supply,
+    ...('supply' in setup && { supply: setup.supply }),
     ...(brake !== undefined && { brake }),
   });
   const { weight, mass } = setup.course;
-  const steady = steadyOf(strides.slice(SETTLING), scheduledPushOff(plan));
+  const steady = steadyOf(strides.slice(SETTLING), 'ankle' in plan ? scheduledPushOff(plan) : Number.NaN);
   return {
     speed: choice.speed,
     thigh: choice.thigh ?? 'prescribed',
     ground: setup.ground,
-    control: choice.control ?? 'clock',
+    control: 'ankle' in plan ? (choice.control ?? 'clock') : 'none',
     step: log.step,
     strideTime: log.strideTime,
     regressionTime: plan.regressionTime,
@@ -206,13 +220,15 @@ function steadyOf(strides: readonly WalkStride[], scheduled: number): WalkSteady
     kneeFlexion: mean((s) => s.knee.highestAngle),
     ankleError: mean((s) => s.ankle.error),
     ankleLag: mean((s) => s.ankle.lag),
+    ankleMoment: mean((s) => -s.ankle.lowestTorque),
+    ankleDorsiflexion: mean((s) => s.ankle.highestAngle),
     anklePositiveWork: mean((s) => s.ankle.positiveWork),
     ankleNegativeWork: mean((s) => s.ankle.negativeWork),
     kneePositiveWork: mean((s) => s.knee.positiveWork),
     kneeNegativeWork: mean((s) => s.knee.negativeWork),
     pushOff: mean((s) => s.pushOff.work),
     scheduledPushOff: scheduled,
-    earlyExits: strides.filter((s) => s.pushOff.early).length,
+    earlyExits: Number.isNaN(scheduled) ? Number.NaN : strides.filter((s) => s.pushOff.early).length,
     up: mean((s) => s.up),
     impact: mean((s) => s.impact),
     clearance: mean((s) => s.clearance),
@@ -231,24 +247,14 @@ function steadyOf(strides: readonly WalkStride[], scheduled: number): WalkSteady
   };
 }
 
-/**
- * Positive ankle work of nine users above the knee, J/kg at m/s: on their passive prostheses, and on their intact side. Hood, Ishmael, Gunnell,
- * Foreman & Lenzi, Scientific Data 7 (2020) 150.
- */
-const USERS = [
-  { speed: 0.6, passive: 0.121, intact: 0.198 },
-  { speed: 0.8, passive: 0.152, intact: 0.268 },
-  { speed: 1.0, passive: 0.178, intact: 0.358 },
-  { speed: 1.2, passive: 0.201, intact: 0.462 },
-  { speed: 1.4, passive: 0.223, intact: 0.543 },
-] as const;
 /** Body weights by which the peak of the vertical force may differ from the stride's own, and degrees of knee flexion in swing. Our own lines. */
 const FORCE_WITHIN = 0.15;
 const FLEXION = { low: 55, high: 70 } as const;
 /** Share of the weight that the guide may carry, RMS. Our own line. */
 const GUIDE_LIMIT = 0.1;
 
-function checksOf({ setup, stride }: WalkPlan, steady: WalkSteady, speed: number): WalkCheck[] {
+function checksOf(plan: WalkPlan | PassivePlan, steady: WalkSteady, speed: number): WalkCheck[] {
+  const { setup, stride } = plan;
   const { weight, mass } = setup.course;
   let own = 0;
   for (let i = 0; i <= 200; i++) own = Math.max(own, curveAt(stride.groundForce!.vertical, i / 2).value);
@@ -295,20 +301,37 @@ function checksOf({ setup, stride }: WalkPlan, steady: WalkSteady, speed: number
       'our own line: what nobody’s leg carries',
     ),
   ];
-  const after = USERS.findIndex((row) => row.speed >= speed - 1e-9);
-  if (after < 0 || speed < USERS[0].speed) return checks;
-  const [a, b] = [USERS[Math.max(0, after - 1)], USERS[after]];
-  const w = a === b ? 0 : (speed - a.speed) / (b.speed - a.speed);
+  const users = landingAt(speed);
+  if (users === undefined) return checks;
+  const source = `users above the knee, ${users.people}: ${users.citation}`;
+  const { work, moment, intact } = users;
+  if ('ankle' in plan)
+    return [
+      ...checks,
+      check(
+        'positive work of the ankle',
+        'J/kg',
+        steady.anklePositiveWork / mass,
+        work.mean,
+        intact,
+        `passive ankle to intact side of ${source}`,
+      ),
+    ];
+  const landing = (what: string, unit: string, value: number, of: LandingRow['work']): WalkCheck => ({
+    ...check(
+      what,
+      unit,
+      value,
+      of.mean - of.sd,
+      of.mean + of.sd,
+      `passive prostheses of ${source}, mean ± SD`,
+    ),
+    landing: true,
+  });
   return [
     ...checks,
-    check(
-      'positive work of the ankle',
-      'J/kg',
-      steady.anklePositiveWork / mass,
-      a.passive + w * (b.passive - a.passive),
-      a.intact + w * (b.intact - a.intact),
-      'users above the knee, passive ankle to intact side: Hood and others, Scientific Data 7 (2020) 150',
-    ),
+    landing('positive work of the ankle', 'J/kg', steady.anklePositiveWork / mass, work),
+    landing('largest moment of the ankle', 'N·m/kg', steady.ankleMoment / mass, moment),
   ];
 }
 

@@ -1,5 +1,6 @@
 import { walkMotion } from './leg-motion.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, legTerms, TERM, THIGH } from './leg-terms.ts';
+import { passiveStep } from './passive-joint.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
@@ -11,7 +12,7 @@ import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
  *
  *     M·q̈ + h = Q(ground, drives, stops, guide, other leg, hip),   q̇ ← q̇ + dt·q̈,   q ← q + dt·q̇
  *
- * Each step: terms, drives, ground, motion, then the powers of all that does work, by trapezoid against the energy:
+ * Each step: terms, drives or what stands in their place, ground, motion, then the powers of all that does work, by trapezoid against the energy:
  *
  *     r = E − E_0 − Σ ∫P dt
  *
@@ -24,8 +25,11 @@ export function walkSteps(room: WalkRoom, steps: number): void {
   const lift = new Float64Array(2);
   const { table } = course;
   const courseSteps = course.steps;
-  const knee = setup.knee.drive;
-  const ankle = setup.ankle.drive;
+  const { knee, ankle } = setup;
+  const kneeMoves = 'drive' in knee ? knee.drive : undefined;
+  const ankleMoves = 'drive' in ankle ? ankle.drive : undefined;
+  const kneePassive = 'drive' in knee ? undefined : knee.passive;
+  const anklePassive = 'drive' in ankle ? undefined : ankle.passive;
   const kneeStops = setup.knee.stops;
   const ankleStops = setup.ankle.stops;
   const guideStiffness = setup.guide.stiffness;
@@ -41,8 +45,10 @@ export function walkSteps(room: WalkRoom, steps: number): void {
   let moved = kept[KEPT.moved];
   for (let i = 0; i < steps; i++) {
     legTerms(chain, q, v, terms);
-    driveStep(knee, kneeDrive, q[KNEE], v[KNEE], a[KNEE], kneeFollow, step);
-    driveStep(ankle, ankleDrive, q[ANKLE], v[ANKLE], a[ANKLE], ankleFollow, step);
+    if (kneePassive !== undefined) passiveStep(kneePassive, kneeDrive, q[KNEE], v[KNEE]);
+    else driveStep(kneeMoves!, kneeDrive, q[KNEE], v[KNEE], a[KNEE], kneeFollow, step);
+    if (anklePassive !== undefined) passiveStep(anklePassive, ankleDrive, q[ANKLE], v[ANKLE]);
+    else driveStep(ankleMoves!, ankleDrive, q[ANKLE], v[ANKLE], a[ANKLE], ankleFollow, step);
     const kneeStop = stopTorque(kneeStops, q[KNEE], v[KNEE]);
     const ankleStop = stopTorque(ankleStops, q[ANKLE], v[ANKLE]);
     if (terrain !== undefined) terrain.lift(q[HIP_X] + belt * n * step, lift);

@@ -262,9 +262,11 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
           <li>
             The other leg’s force is the reference’s own, half a stride away; a weak guide keeps the height of
             the hip.{' '}
-            {report.control === 'clock'
-              ? 'The controller here paces stance by a clock and knows no faults; '
-              : 'The controller is the one the study names, as it runs on the leg; '}
+            {report.control === 'none'
+              ? 'This leg has no drives and no controller: what only those have is a dash, which is not zero; '
+              : report.control === 'clock'
+                ? 'The controller here paces stance by a clock and knows no faults; '
+                : 'The controller is the one the study names, as it runs on the leg; '}
             rigid gears, no play, no socket that gives.
           </li>
         </ul>

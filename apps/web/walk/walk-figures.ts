@@ -83,7 +83,7 @@ export const STRIDE_FIGURES: readonly WalkFigure[] = [
 export const walkName = (leg: string, { speed, thigh, ground, step }: WalkReport): string =>
   `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}, ${ground}, steps of ${significant(1e3 * step, 2)} ms`;
 
-const CONTROL = { clock: 'springs fitted to this stride', study: 'the study’s own' } as const;
+const CONTROL = { clock: 'springs fitted to this stride', study: 'the study’s own', none: 'none' } as const;
 
 /** What differs between two walks in what was asked, in words. */
 export function askedApart(
