@@ -12,11 +12,9 @@ export interface LandingRow {
   readonly moment: OfGroup;
   /** Positive work of the intact side, mean. */
   readonly intact: number;
-  readonly people: string;
   readonly citation: string;
 }
 
-const PEOPLE = 'nine, on passive prostheses';
 const CITATION = 'Hood, Ishmael, Gunnell, Foreman & Lenzi, Scientific Data 7 (2020) 150';
 
 /**
@@ -47,7 +45,6 @@ export function landingAt(speed: number): LandingRow | undefined {
     work: group('work'),
     moment: group('moment'),
     intact: between(a.intact, b.intact),
-    people: PEOPLE,
     citation: CITATION,
   };
 }

@@ -15,7 +15,7 @@ export function walkNeeds({ leg, wearer }: StudyInput): string[] {
   for (const name of ['knee', 'ankle'] as const) {
     if (passive) {
       const own = passiveJoints?.[name];
-      need(own !== undefined, `a ${name} under \`passiveJoints\``);
+      need(own !== undefined, `${name === 'knee' ? 'a knee' : 'an ankle'} under \`passiveJoints\``);
       if (own !== undefined)
         need(own.endStop?.damping !== undefined, `\`endStop\` of the ${name}, with its \`damping\``);
       continue;

@@ -303,7 +303,7 @@ function checksOf(plan: WalkPlan | PassivePlan, steady: WalkSteady, speed: numbe
   ];
   const users = landingAt(speed);
   if (users === undefined) return checks;
-  const source = `users above the knee, ${users.people}: ${users.citation}`;
+  const source = `nine users above the knee: ${users.citation}`;
   const { work, moment, intact } = users;
   if ('ankle' in plan)
     return [
