@@ -25,7 +25,7 @@ import { StrideTable } from '../walk/stride-table.tsx';
 import { useLegs } from '../walk/use-legs.ts';
 import { useWalk, type Walked, type Walking } from '../walk/use-walk.ts';
 import { WalkChoices } from '../walk/walk-choices.tsx';
-import { walkName, walkVerdict } from '../walk/walk-figures.ts';
+import { landingText, walkName, walkVerdict } from '../walk/walk-figures.ts';
 import { STRIDES } from '../walk/walk-length.ts';
 import { WalkPicture } from '../walk/walk-picture.tsx';
 import { walkRuleModel } from '../walk/walk-rule-model.ts';
@@ -193,6 +193,7 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
     [hairline, ticks, record, range],
   );
   useEffect(() => playhead.end, [playhead]);
+  const landing = landingText(leg.name, report);
   const other = useWalk(
     useMemo(
       () => ({
@@ -252,6 +253,7 @@ function OneWalk({ walked, before, reading }: OneWalkProps) {
               : undefined
         }
       />
+      {landing !== undefined && <p className="note">{landing}</p>}
       <OutsideChecks checks={report.checks} fileName={fileName} />
       <Section title="How it was walked">
         <ul className="notes">

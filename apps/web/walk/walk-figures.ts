@@ -111,3 +111,20 @@ export function walkVerdict(leg: string, { strides, fell, audit, checks, speed }
     return `${leg} fell after ${fixed(fell.time, 2)} s at ${fixed(speed, 2)} m/s: ${fell.why}, ${strides.length} whole ${strides.length === 1 ? 'stride' : 'strides'} before; ${balance}.`;
   return `${leg} walked ${strides.length} whole strides at ${fixed(speed, 2)} m/s; ${held} of ${checks.length} figures lie where published ones or our own lines say; ${balance}.`;
 }
+
+/** Whether a leg without drives lands on what was published of users, in words; undefined for a driven leg. */
+export function landingText(
+  leg: string,
+  { control, checks, speed, thigh, steady }: WalkReport,
+): string | undefined {
+  if (control !== 'none') return undefined;
+  const landing = checks.filter((check) => check.landing);
+  const name = `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}`;
+  if (landing.length === 0)
+    return `${name}: ${steady === undefined ? 'no steady stride to land on published data.' : 'nothing published to land on at this speed.'}`;
+  const figures = landing.map(
+    ({ what, value, unit, low, high, holds }) =>
+      `${what} ${fixed(value, 2)} ${unit}, ${holds ? 'inside' : 'outside'} ${fixed(low, 2)} to ${fixed(high, 2)}`,
+  );
+  return `${name}: ${landing.every(({ holds }) => holds) ? 'lands' : 'does not land'} on published data: ${figures.join('; ')} (${landing[0]!.source}).`;
+}
