@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { COUNT, KEPT, type WalkRoom, walkRoom } from '../engine/walk/walk-room.ts';
+import { COUNT, type DrivenRoom, KEPT, walkRoom } from '../engine/walk/walk-room.ts';
 import type { WalkJoint, WalkSetup } from '../engine/walk/walk-setup.ts';
 import { walkSteps } from '../engine/walk/walk-step.ts';
 import { walkTick } from '../engine/walk/walk-tick.ts';
@@ -57,7 +57,7 @@ function run(command: string, args: readonly string[]): string {
 }
 
 /** Seconds of processor time of the fastest round; leaves the room where the steps end. */
-function fastest(room: WalkRoom): number {
+function fastest(room: DrivenRoom): number {
   const parts = [
     room.q,
     room.v,
@@ -87,7 +87,7 @@ function fastest(room: WalkRoom): number {
   return best;
 }
 
-function inputOf(room: WalkRoom): Float64Array {
+function inputOf(room: DrivenRoom): Float64Array {
   const { setup, course, chain, kept } = room;
   const { sole, guide } = setup;
   const drive = ({ drive: d, stops }: WalkJoint) => [

@@ -162,9 +162,17 @@ export const joint = z.strictObject({
 });
 
 export const passiveJoint = z.strictObject({
-  range: angles,
-  damping: quantity('rotational damping', notNegative).optional(),
-  stiffness: quantity('rotational stiffness', notNegative).optional(),
+  range: angles.describe('Range of motion, flexion and dorsiflexion positive'),
+  endStop: endStop.optional(),
+  stiffness: quantity('rotational stiffness', notNegative).describe('Of the spring above its neutral angle'),
+  stiffnessBelow: quantity('rotational stiffness', notNegative).describe(
+    'Of the spring below its neutral angle: of a foot, the heel',
+  ),
+  neutral: angle.describe('Where the spring is without torque'),
+  flexionDamping: quantity('rotational damping', notNegative).describe('While it flexes or dorsiflexes'),
+  extensionDamping: quantity('rotational damping', notNegative).describe('While it extends or plantarflexes'),
+  friction: quantity('torque', notNegative).describe('Dry, either way'),
+  extensionAssist: quantity('torque', notNegative).describe('Towards extension, the same at every angle'),
 });
 
 export type JointFile = z.output<typeof joint>;

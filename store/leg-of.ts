@@ -17,6 +17,7 @@ import type { JointFile, MotorFile } from './joint-schema.ts';
 import { legFaults } from './leg-checks.ts';
 import type { LegFile } from './leg-schema.ts';
 import { lacking, motorOf } from './motor-of.ts';
+import { passiveJointsOf } from './passive-joints-of.ts';
 import { planetaryOf } from './planetary-of.ts';
 import { taker } from './take-quantity.ts';
 import { thermalOf } from './thermal-of.ts';
@@ -78,6 +79,7 @@ export function legOf(
       side: leg.side,
       segments,
       joints,
+      ...(leg.passiveJoints && { passiveJoints: passiveJointsOf(leg.passiveJoints, take) }),
       busVoltage,
       ...(leg.bus && { bus: busOf(leg.bus, take) }),
       foot: {

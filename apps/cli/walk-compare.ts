@@ -10,6 +10,7 @@ import { oneForm, oneOf, readStudy } from './study-read.ts';
 import { csv, table } from './table.ts';
 import type { Values } from './values.ts';
 import { STEP, speedsOf, stridesOf, THIGHS, walked } from './walk-run.ts';
+import { landingText } from './walk-table.ts';
 
 interface LegWalk {
   readonly leg: string;
@@ -39,7 +40,8 @@ export async function walkCompare(legs: readonly string[], values: Values): Prom
           told,
         );
         const ratio = (joint: 'knee' | 'ankle') => fixed(input.leg.joints[joint]?.transmission.ratio, 0);
-        made.push({ leg, ratios: `${ratio('knee')}/${ratio('ankle')}`, report });
+        const ratios = report.control === 'none' ? 'no drives' : `${ratio('knee')}/${ratio('ankle')}`;
+        made.push({ leg, ratios, report });
       }
     return made;
   });
@@ -114,6 +116,7 @@ function compareText(walks: readonly LegWalk[]): string {
       }),
     ),
     burdenText(walks),
+    ...landingText(walks.map(({ report }) => report)),
     list([
       'Same wearer, same stride, same way of fitting stance and swing: what differs is the leg file. Where the segments’ masses do not follow the motors’, neither does the hip.',
       'Prescribed and led are a bracket: the wearer’s own hip lies between, as far as a model knows.',

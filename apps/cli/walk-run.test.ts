@@ -24,7 +24,7 @@ describe('walk run', () => {
       'thigh led',
       'a weak guide keeps the height of the hip',
       'without slipping; by regression over stature',
-      'Hood and others',
+      'Hood, Ishmael',
       'ethics board',
     ])
       expect(said).toContain(told);

@@ -30,6 +30,7 @@ export function walkText(reports: readonly WalkReport[]): string {
     wearerTable(reports),
     energyTable(reports),
     checkTable(reports),
+    ...landingText(reports),
     notes(reports),
     CAUTION,
   ].join('\n\n');
@@ -111,7 +112,7 @@ function wearerTable(reports: readonly WalkReport[]): string {
           fixed(s.socketMoment, 0),
           fixed(s.pushOff, 1),
           fixed(s.scheduledPushOff, 1),
-          `${s.earlyExits} of ${s.count}`,
+          Number.isNaN(s.earlyExits) ? GAP : `${s.earlyExits} of ${s.count}`,
         ]),
       ]),
     ),
@@ -202,11 +203,37 @@ function notes(reports: readonly WalkReport[]): string {
     ...new Set(reports.flatMap((report) => report.notes)),
     'Thigh prescribed: it does what the stride does, whatever it takes, so the hip is as strong as it must be. Thigh led: a spring and damper of the hip lead it there. The wearer’s own hip lies between, as far as a model knows.',
     'The other leg’s force is the reference’s own, half a stride away, and a weak guide keeps the height of the hip: nobody’s hand does that on the street.',
-    reports[0]?.control === 'study'
-      ? 'The controller is the one that the study names, as data, its faults live; rigid gears, no play, no socket that gives.'
-      : 'The controller here paces stance by a clock and knows no faults: --control study walks with the study’s own. Rigid gears, no play, no socket that gives.',
+    reports[0]?.control === 'none'
+      ? 'This leg has no controller: stance is told from swing by its load, for the record alone. Knee and foot are our own linear model; the thigh goes as it does for any other leg.'
+      : reports[0]?.control === 'study'
+        ? 'The controller is the one that the study names, as data, its faults live; rigid gears, no play, no socket that gives.'
+        : 'The controller here paces stance by a clock and knows no faults: --control study walks with the study’s own. Rigid gears, no play, no socket that gives.',
     `Same study, same bytes: ${reports.map((report) => report.fingerprint).join(' ')}.`,
   ]);
+}
+
+/** Whether the walks of legs without drives land on what was published of users: a line a walk. Nothing for legs that are driven. */
+export function landingText(reports: readonly WalkReport[]): string[] {
+  const passive = reports.filter(({ control }) => control === 'none');
+  if (passive.length === 0) return [];
+  return [
+    list(
+      passive.map((report) => {
+        const landing = report.checks.filter((check) => check.landing);
+        if (landing.length === 0)
+          return `${name(report)}: ${report.steady === undefined ? 'no steady stride to land on published data' : 'nothing published to land on, 0.6 to 1.4 m/s'}.`;
+        const lands = landing.every(({ holds }) => holds);
+        const figures = landing.map(
+          ({ what, value, unit, low, high, holds }) =>
+            `${what} ${fixed(value, 2)} ${unit}, ${holds ? 'inside' : 'OUTSIDE'} ${fixed(low, 2)} to ${fixed(high, 2)}`,
+        );
+        return `${name(report)}: ${lands ? 'lands' : 'DOES NOT LAND'} on published data: ${figures.join('; ')} (${landing[0]!.source}); dorsiflexes to ${degrees(report.steady!.ankleDorsiflexion)}°.`;
+      }),
+    ),
+    list([
+      'A leg without drives has no current, heat, battery, schedule or controller: a dash there is not zero.',
+    ]),
+  ];
 }
 
 /** One row a stride, SI units. */

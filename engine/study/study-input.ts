@@ -5,6 +5,7 @@ import type { Requirement } from '../evidence/requirement.ts';
 import type { DrivenJoint, LegSegments, Stride, Wearer } from '../gait/stride.ts';
 import type { Task } from '../gait/task.ts';
 import type { Spread } from '../quantity/spread.ts';
+import type { PassiveJoint } from '../walk/passive-joint.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 
 /** The leg as the stages read it: SI numbers only. What later stages read stays in the leg file until they come. */
@@ -14,6 +15,10 @@ export interface Leg {
   readonly side: 'left' | 'right' | 'either';
   readonly segments: LegSegments;
   readonly joints: { readonly [joint in DrivenJoint]?: JointDrive };
+  /** Joints that no motor moves; left out: none. */
+  readonly passiveJoints?: {
+    readonly [joint in DrivenJoint]?: PassiveJoint & Pick<JointDrive, 'range' | 'endStop'>;
+  };
   /** Nominal bus voltage, V. */
   readonly busVoltage: number;
   readonly bus?: Bus;

@@ -1,13 +1,25 @@
-import type { StudyInput } from './study-input.ts';
+import type { Leg, StudyInput } from './study-input.ts';
+
+/** Whether a leg is one that nothing drives: springs and dampers, and no drive at all. */
+export const drivesNothing = ({ joints, passiveJoints }: Leg): boolean =>
+  passiveJoints !== undefined && joints.knee === undefined && joints.ankle === undefined;
 
 /** Every field that a walk needs and the files do not have, in words. */
 export function walkNeeds({ leg, wearer }: StudyInput): string[] {
-  const { foot, joints, controller, thighSensor, ambientTemperature, segments } = leg;
+  const { foot, joints, passiveJoints, controller, thighSensor, ambientTemperature, segments } = leg;
+  const passive = drivesNothing(leg);
   const lacks: string[] = [];
   const need = (known: boolean, what: string) => {
     if (!known) lacks.push(what);
   };
   for (const name of ['knee', 'ankle'] as const) {
+    if (passive) {
+      const own = passiveJoints?.[name];
+      need(own !== undefined, `${name === 'knee' ? 'a knee' : 'an ankle'} under \`passiveJoints\``);
+      if (own !== undefined)
+        need(own.endStop?.damping !== undefined, `\`endStop\` of the ${name}, with its \`damping\``);
+      continue;
+    }
     const drive = joints[name];
     need(drive !== undefined, `a ${name} under \`joints\``);
     if (drive === undefined) continue;
@@ -21,9 +33,11 @@ export function walkNeeds({ leg, wearer }: StudyInput): string[] {
   need(segments.sole.length > 0, '`sole` under `foot`');
   for (const name of ['heelStiffness', 'toeStiffness', 'damping'] as const)
     need(foot[name] !== undefined, `\`${name}\` under \`foot\``);
-  need(controller !== undefined, '`controllerHardware`');
-  need(thighSensor?.delay !== undefined, '`delay` under `thighSensor`');
-  need(!Number.isNaN(ambientTemperature), '`ambientTemperature`');
+  if (!passive) {
+    need(controller !== undefined, '`controllerHardware`');
+    need(thighSensor?.delay !== undefined, '`delay` under `thighSensor`');
+    need(!Number.isNaN(ambientTemperature), '`ambientTemperature`');
+  }
   need(wearer.residualLimbLength !== undefined, '`residualLimbLength` in the wearer’s file');
   return lacks;
 }

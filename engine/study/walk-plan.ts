@@ -3,18 +3,12 @@ import { filterPole } from '../control/sampled-joint.ts';
 import { type SwingMap, swingMap, turnedMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
-import { curveAt } from '../gait/curve.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { StrideDemand } from '../gait/demand-result.ts';
-import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { DrivenJoint, Segment, Stride } from '../gait/stride.ts';
+import type { DrivenJoint, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
 import { dataController } from '../walk/data-controller.ts';
-import { hipCourse } from '../walk/hip-course.ts';
-import type { WalkingLeg } from '../walk/leg-chain.ts';
 import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
-import { type Sole, soleOf } from '../walk/sole-contact.ts';
-import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
@@ -25,11 +19,10 @@ import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
-import { joinedSegments, residualLimb } from './walk-body.ts';
-import { changedController, NO_CHANGE, raised, type WalkChange } from './walk-change.ts';
-import { walkNeeds } from './walk-needs.ts';
+import { changedController, NO_CHANGE, type WalkChange } from './walk-change.ts';
+import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { stanceTable } from './walk-stance.ts';
-import { walkStride } from './walk-stride.ts';
+import { WALK, type WearersStride, walkingWearer, wearersStride } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -66,29 +59,14 @@ export interface WalkPlan {
   readonly notes: readonly string[];
 }
 
-/** Id of the stride that is walked, beside the study's own. */
-const WALK = 'walk';
-/** Guide of the hip's height: N/m and damping ratio on the whole mass. Our own proposal: weak enough that it carries little, strong enough to keep the gait. */
-const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
-/** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
-const HIP = { stiffness: 8, damping: 0.4 };
 /** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
 const FOLLOW = { frequency: 6, dampingRatio: 0.7 };
 
 /** What a walk has before anything is said of motors, gears and controllers: legs that differ in these alone share it. */
-interface StrideOnLeg {
-  readonly walked: Stride;
-  /** s, by the regression over stature. */
-  readonly regressionTime: number;
-  readonly sole: Sole;
-  /** N of wearer and leg. */
-  readonly weight: number;
-  readonly residual: Segment;
-  readonly course: CourseOf;
+interface StrideOnLeg extends WearersStride {
   readonly demand: StrideDemand;
   readonly demands: { readonly demands: Demands };
   readonly map: SwingMap;
-  readonly notes: readonly string[];
 }
 
 /** What it is made of, each compared as the object that it is: none of them is ever written into. */
@@ -121,30 +99,9 @@ function strideOnLeg(input: StudyInput, choice: Pick<WalkChoice, 'speed'>): Stri
 }
 
 function freshStrideOnLeg(input: StudyInput, choice: Pick<WalkChoice, 'speed'>): StrideOnLeg | Open {
-  const found = walkStride(input, choice.speed);
-  if ('openBecause' in found) return found;
-  const { leg, wearer } = input;
-  const { segments } = leg;
-  const { stride } = found;
-  const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
-
-  const { foot } = leg;
-  const sole = soleOf(segments.sole, {
-    heelStiffness: foot.heelStiffness!,
-    toeStiffness: foot.toeStiffness!,
-    damping: foot.damping!,
-  });
-  const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
-  const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
-  const weight = (wearer.mass + device) * GRAVITY;
-  const { vertical } = stride.groundForce!;
-  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, sole, {
-    force: legForce({ vertical, weight }),
-    weight,
-    speed: choice.speed,
-  });
-  const strideTime = hip.strideLength / choice.speed;
-  const walked: Stride = { ...stride, id: WALK, speed: choice.speed, strideTime };
+  const on = wearersStride(input, choice);
+  if ('openBecause' in on) return on;
+  const { walked } = on;
   const task: StrideTask = {
     kind: 'stride',
     id: WALK,
@@ -155,7 +112,7 @@ function freshStrideOnLeg(input: StudyInput, choice: Pick<WalkChoice, 'speed'>):
     duty: {},
   };
   const strides = { ...input.strides, [WALK]: walked };
-  const demand = gaitDemand(task, strides, wearer, segments) as StrideDemand;
+  const demand = gaitDemand(task, strides, input.wearer, input.leg.segments) as StrideDemand;
   const demands = { demands: { [WALK]: demand } };
   const swing = swingPlan({ ...input, strides }, task);
   if ('openBecause' in swing) return swing;
@@ -163,31 +120,12 @@ function freshStrideOnLeg(input: StudyInput, choice: Pick<WalkChoice, 'speed'>):
     thigh: swing.thigh,
     knee: swing.knee,
     ankle: swing.ankle,
-    stance: stride.stance,
-    strideTime,
+    stance: walked.stance,
+    strideTime: walked.strideTime,
     finish: true,
     path: `walk at ${choice.speed} m/s`,
   });
-  return {
-    walked,
-    regressionTime: stride.strideTime,
-    sole,
-    weight,
-    residual,
-    course: {
-      hip,
-      thigh,
-      vertical: stride.groundForce!.vertical,
-      hipMoment: stride.joints.hip!.moment!,
-      speed: choice.speed,
-      mass: wearer.mass,
-      weight,
-    },
-    demand,
-    demands,
-    map,
-    notes: found.notes,
-  };
+  return { ...on, demand, demands, map };
 }
 
 /**
@@ -197,16 +135,25 @@ function freshStrideOnLeg(input: StudyInput, choice: Pick<WalkChoice, 'speed'>):
  * that the foot does not slip. Stance by springs and dampers fitted to that stride, swing by the latched thigh map.
  */
 export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open {
+  if (drivesNothing(input.leg))
+    return {
+      openBecause: 'this leg has no drives: a knee under `joints` and an ankle are what this walk needs',
+    };
   const lacks = walkNeeds(input);
   if (lacks.length > 0) return { openBecause: `the leg file lacks what a walk needs: ${lacks.join('; ')}` };
   const supply = legSupply(input.leg);
   if ('openBecause' in supply) return supply;
-  const ground = choice.ground ?? 'treadmill';
   const on = strideOnLeg(input, choice);
   if ('openBecause' in on) return on;
-  const { walked, regressionTime, sole, weight, residual, course, demand, demands, map } = on;
-  const { leg, wearer } = input;
+  const { walked, regressionTime, demand, demands, map } = on;
+  const { leg } = input;
   const { segments, joints } = leg;
+  const { change = NO_CHANGE } = choice;
+  const rotor = (name: DrivenJoint): number => {
+    const { motor, transmission } = joints[name]!;
+    return reflectedInertia(motor, transmission);
+  };
+  const walker = walkingWearer(input, on, choice, rotor, change.socketFlexion);
   const { stance, strideTime } = walked;
   const asked = demand.joints;
   const schedules = {
@@ -222,7 +169,6 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     const { endStop, encoder, range } = drive;
     const { bridge } = supply.joints.find((own) => own.joint === name)!;
     const turn = (2 * Math.PI) / 2 ** encoder!.bits;
-    const curve = walked.joints[name]!.angle;
     const phases = phasesOf(input, name);
     return {
       drive: walkDrive(drive, bridge, drive.currentBandwidth!),
@@ -230,17 +176,10 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
       ...(encoder!.side === 'both' && { secondStep: turn }),
-      reference: (place) => {
-        const at = curveAt(curve, 100 * place);
-        return { angle: at.value, rate: 100 * at.slope };
-      },
+      reference: walker.reference(name),
     };
   };
-  const { change = NO_CHANGE } = choice;
-  const inertiaOf = (name: DrivenJoint): number => {
-    const { motor, transmission } = joints[name]!;
-    return linkInertia(name, segments) + reflectedInertia(motor, transmission);
-  };
+  const inertiaOf = (name: DrivenJoint): number => linkInertia(name, segments) + rotor(name);
   const follow = (name: DrivenJoint) => {
     const inertia = inertiaOf(name);
     const omega = 2 * Math.PI * FOLLOW.frequency;
@@ -250,20 +189,11 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       damping: damping * 2 * FOLLOW.dampingRatio * inertia * omega,
     };
   };
-  const walking: WalkingLeg = {
-    gravity: GRAVITY,
-    body: wearer.mass - residual.mass,
-    thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
-    shank: segments.shank,
-    foot: segments.foot,
-    kneeRotor: reflectedInertia(joints.knee!.motor, joints.knee!.transmission),
-    ankleRotor: reflectedInertia(joints.ankle!.motor, joints.ankle!.transmission),
-  };
   const control = {
     period,
     strideTime,
     stance,
-    weight,
+    weight: on.course.weight,
     knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stance, change.stance.knee),
     ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stance, change.stance.ankle),
     swing: turnedMap(map, choice.told ?? 0),
@@ -280,21 +210,9 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const { bus } = leg;
   const air = leg.ambientTemperature;
   const setup: WalkSetup = {
-    leg: walking,
-    sole,
+    ...walker.of,
     knee: joint('knee'),
     ankle: joint('ankle'),
-    course:
-      change.socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -change.socketFlexion) },
-    thigh:
-      choice.thigh === 'led'
-        ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
-        : 'prescribed',
-    guide: {
-      stiffness: GUIDE.stiffness,
-      damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
-    },
-    ground,
     controller: () =>
       changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
     period,
@@ -312,13 +230,6 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ...(noise && { noise }),
     ambient: air,
     temperature: air,
-    socket: {
-      gravity: GRAVITY,
-      cut: { x: 0, z: -wearer.residualLimbLength! },
-      thigh: { ...segments.thighPart, length: segments.thighLength },
-      shank: segments.shank,
-      foot: segments.foot,
-    },
   };
   return {
     setup,
@@ -329,10 +240,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     law: { knee: control.knee, ankle: control.ankle },
     demand,
     ...(machine && { machine }),
-    notes: [
-      ...on.notes,
-      `${choice.speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${regressionTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * course.hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
-    ],
+    notes: on.notes,
   };
 }
 

@@ -1,6 +1,7 @@
 import { Fault } from '../quantity/fault.ts';
 import type { StudyInput } from './study-input.ts';
 import { asPlanned, type WalkedStudy, type WalkLever, walkLevers } from './walk-levers.ts';
+import { drivesNothing } from './walk-needs.ts';
 import type { WalkChoice } from './walk-plan.ts';
 import { type WalkReport, walkReport } from './walk-report.ts';
 
@@ -108,6 +109,8 @@ export function openWalkPrice(
       mend: `Walk at least ${LEAST_STRIDES}`,
     });
   }
+  if (drivesNothing(input.leg))
+    return { openBecause: 'this leg has no drives and no software, and prices are of a driven leg' };
   const counted = Math.floor(length.strides / 2);
   let walks = 0;
   let audit = 0;

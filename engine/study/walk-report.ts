@@ -9,8 +9,11 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
 import { forcePeak } from './force-peak.ts';
 import { legSupply } from './leg-supply.ts';
+import { type PassivePlan, passivePlan } from './passive-plan.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkBurden, walkBurden } from './walk-burden.ts';
+import { type LandingRow, landingAt } from './walk-landing.ts';
+import { drivesNothing } from './walk-needs.ts';
 import { type WalkChoice, type WalkPlan, walkPlan } from './walk-plan.ts';
 
 type Open = { readonly openBecause: string };
@@ -24,6 +27,8 @@ export interface WalkCheck {
   readonly high: number;
   readonly holds: boolean;
   readonly source: string;
+  /** One of those by which a leg without drives lands on published data. */
+  readonly landing?: true;
 }
 
 /** A walk with its strides and what is known of it from outside. */
@@ -31,7 +36,8 @@ export interface WalkReport {
   readonly speed: number;
   readonly thigh: 'prescribed' | 'led';
   readonly ground: 'treadmill' | 'overground';
-  readonly control: 'clock' | 'study';
+  /** none: a leg without drives. What only drives, bus and controller have is NaN in its strides and means: not there, which is not zero. */
+  readonly control: 'clock' | 'study' | 'none';
   /** s */
   readonly step: number;
   /** s: walked, and by the regression over stature. */
@@ -74,6 +80,9 @@ export interface WalkSteady {
   readonly kneeFlexion: number;
   readonly ankleError: number;
   readonly ankleLag: number;
+  /** N·m: largest that plantarflexes; rad: largest dorsiflexion. */
+  readonly ankleMoment: number;
+  readonly ankleDorsiflexion: number;
   readonly anklePositiveWork: number;
   readonly ankleNegativeWork: number;
   readonly kneePositiveWork: number;
@@ -119,7 +128,7 @@ export function openWalkReport(
   choice: WalkChoice,
   { step, strides }: { readonly step: number; readonly strides: number },
 ): OpenReport | Open {
-  const plan = walkPlan(input, choice);
+  const plan = drivesNothing(input.leg) ? passivePlan(input, choice) : walkPlan(input, choice);
   return 'openBecause' in plan ? plan : reportedWalk(input, choice, plan, { step, strides });
 }
 
@@ -132,7 +141,7 @@ export interface Unusual extends Partial<Pick<WalkSetup, 'pace' | 'fault' | 'con
 export function reportedWalk(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan,
+  plan: WalkPlan | PassivePlan,
   { step, strides }: { readonly step: number; readonly strides: number },
   unusual?: Unusual,
 ): OpenReport {
@@ -178,7 +187,7 @@ export function walkReport(
 /** Whole strides of a planned walk; the `last` so many, or all. */
 export function stridesOfPlan(
   input: StudyInput,
-  { setup }: WalkPlan,
+  { setup }: Pick<WalkPlan | PassivePlan, 'setup'>,
   log: WalkLog,
   last?: number,
 ): readonly WalkStride[] {
@@ -187,7 +196,7 @@ export function stridesOfPlan(
   const of = {
     knee: setup.knee.reference,
     ankle: setup.ankle.reference,
-    supply: setup.supply,
+    ...('supply' in setup && { supply: setup.supply }),
     ...(brake !== undefined && { brake }),
   };
   return walkStrides(log, of, last);
@@ -196,7 +205,7 @@ export function stridesOfPlan(
 function reportOf(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan,
+  plan: WalkPlan | PassivePlan,
   log: WalkLog,
   asked: number,
   usual: boolean,
@@ -205,12 +214,13 @@ function reportOf(
   const strides = stridesOfPlan(input, plan, log);
   const { weight, mass } = setup.course;
   const time = strides.reduce((sum, { duration }) => sum + duration, 0);
-  const steady = usual ? steadyOf(strides.slice(SETTLING), scheduledPushOff(plan)) : undefined;
+  const scheduled = 'ankle' in plan ? scheduledPushOff(plan) : Number.NaN;
+  const steady = usual ? steadyOf(strides.slice(SETTLING), scheduled) : undefined;
   return {
     speed: choice.speed,
     thigh: choice.thigh ?? 'prescribed',
     ground: setup.ground,
-    control: choice.control ?? 'clock',
+    control: 'ankle' in plan ? (choice.control ?? 'clock') : 'none',
     step: log.step,
     strideTime: log.strideTime,
     regressionTime: plan.regressionTime,
@@ -222,7 +232,9 @@ function reportOf(
     ...(steady !== undefined && { steady }),
     audit: { residual: log.residual, moved: log.moved, share: log.residual / log.moved, limit: AUDIT_LIMIT },
     ...(log.fell !== undefined && { fell: log.fell }),
-    ...(steady !== undefined && choice.control !== 'study' && { burden: burdenOf(input, plan, log) }),
+    ...(steady !== undefined &&
+      'ankle' in plan &&
+      choice.control !== 'study' && { burden: burdenOf(input, plan, log) }),
     checks: steady === undefined ? [] : checksOf(plan, steady, choice.speed),
     notes: plan.notes,
     fingerprint: fingerprintOf(log.table),
@@ -276,13 +288,15 @@ function steadyOf(strides: readonly WalkStride[], scheduled: number): WalkSteady
     kneeFlexion: mean((s) => s.knee.highestAngle),
     ankleError: mean((s) => s.ankle.error),
     ankleLag: mean((s) => s.ankle.lag),
+    ankleMoment: mean((s) => -s.ankle.lowestTorque),
+    ankleDorsiflexion: mean((s) => s.ankle.highestAngle),
     anklePositiveWork: mean((s) => s.ankle.positiveWork),
     ankleNegativeWork: mean((s) => s.ankle.negativeWork),
     kneePositiveWork: mean((s) => s.knee.positiveWork),
     kneeNegativeWork: mean((s) => s.knee.negativeWork),
     pushOff: mean((s) => s.pushOff.work),
     scheduledPushOff: scheduled,
-    earlyExits: strides.filter((s) => s.pushOff.early).length,
+    earlyExits: Number.isNaN(scheduled) ? Number.NaN : strides.filter((s) => s.pushOff.early).length,
     up: mean((s) => s.up),
     impact: mean((s) => s.impact),
     clearance: mean((s) => s.clearance),
@@ -302,24 +316,14 @@ function steadyOf(strides: readonly WalkStride[], scheduled: number): WalkSteady
   };
 }
 
-/**
- * Positive ankle work of nine users above the knee, J/kg at m/s: on their passive prostheses, and on their intact side. Hood, Ishmael, Gunnell,
- * Foreman & Lenzi, Scientific Data 7 (2020) 150.
- */
-const USERS = [
-  { speed: 0.6, passive: 0.121, intact: 0.198 },
-  { speed: 0.8, passive: 0.152, intact: 0.268 },
-  { speed: 1.0, passive: 0.178, intact: 0.358 },
-  { speed: 1.2, passive: 0.201, intact: 0.462 },
-  { speed: 1.4, passive: 0.223, intact: 0.543 },
-] as const;
 /** Body weights by which the peak of the vertical force may differ from the stride's own, and degrees of knee flexion in swing. Our own lines. */
 const FORCE_WITHIN = 0.15;
 const FLEXION = { low: 55, high: 70 } as const;
 /** Share of the weight that the guide may carry, RMS. Our own line. */
 const GUIDE_LIMIT = 0.1;
 
-function checksOf({ setup, stride }: WalkPlan, steady: WalkSteady, speed: number): WalkCheck[] {
+function checksOf(plan: WalkPlan | PassivePlan, steady: WalkSteady, speed: number): WalkCheck[] {
+  const { setup, stride } = plan;
   const { weight, mass } = setup.course;
   const own = forcePeak(stride);
   const check = (
@@ -365,20 +369,37 @@ function checksOf({ setup, stride }: WalkPlan, steady: WalkSteady, speed: number
       'our own line: what nobody’s leg carries',
     ),
   ];
-  const after = USERS.findIndex((row) => row.speed >= speed - 1e-9);
-  if (after < 0 || speed < USERS[0].speed) return checks;
-  const [a, b] = [USERS[Math.max(0, after - 1)], USERS[after]];
-  const w = a === b ? 0 : (speed - a.speed) / (b.speed - a.speed);
+  const users = landingAt(speed);
+  if (users === undefined) return checks;
+  const source = `nine users above the knee: ${users.citation}`;
+  const { work, moment, intact } = users;
+  if ('ankle' in plan)
+    return [
+      ...checks,
+      check(
+        'positive work of the ankle',
+        'J/kg',
+        steady.anklePositiveWork / mass,
+        work.mean,
+        intact,
+        `passive ankle to intact side of ${source}`,
+      ),
+    ];
+  const landing = (what: string, unit: string, value: number, of: LandingRow['work']): WalkCheck => ({
+    ...check(
+      what,
+      unit,
+      value,
+      of.mean - of.sd,
+      of.mean + of.sd,
+      `passive prostheses of ${source}, mean ± SD`,
+    ),
+    landing: true,
+  });
   return [
     ...checks,
-    check(
-      'positive work of the ankle',
-      'J/kg',
-      steady.anklePositiveWork / mass,
-      a.passive + w * (b.passive - a.passive),
-      a.intact + w * (b.intact - a.intact),
-      'users above the knee, passive ankle to intact side: Hood and others, Scientific Data 7 (2020) 150',
-    ),
+    landing('positive work of the ankle', 'J/kg', steady.anklePositiveWork / mass, work),
+    landing('largest moment of the ankle', 'N·m/kg', steady.ankleMoment / mass, moment),
   ];
 }
 

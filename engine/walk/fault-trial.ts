@@ -3,7 +3,7 @@ import { GROUND } from './sole-contact.ts';
 import { COMMAND } from './walk-controller.ts';
 import type { WalkFault } from './walk-fault.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from './walk-log.ts';
-import { copyRoom, KEPT, type WalkRoom, walkRoom } from './walk-room.ts';
+import { copyRoom, type DrivenRoom, KEPT, walkRoom } from './walk-room.ts';
 import { audited, fallen, walkRun } from './walk-run.ts';
 import type { WalkSetup } from './walk-setup.ts';
 import { walkSteps } from './walk-step.ts';
@@ -95,7 +95,7 @@ export function openTrials(setup: WalkSetup, step: number, places: readonly numb
 
 /** One fault from `from` on. */
 function trial(
-  room: WalkRoom,
+  room: DrivenRoom,
   sound: WalkLog,
   fault: WalkFault,
   { place, from, rows }: { readonly place: number; readonly from: number; readonly rows: number },

@@ -32,10 +32,10 @@ export interface PhaseControl {
  * Load that begins stance and that ends it, shares of body weight; how long either must last, and least times in each, s; what overrides the
  * least swing. Our own proposal.
  */
-const LOADED = 0.08;
-const UNLOADED = 0.04;
-const LASTS = 5e-3;
-const LEAST_STANCE = 0.1;
+export const LOADED = 0.08;
+export const UNLOADED = 0.04;
+export const LASTS = 5e-3;
+export const LEAST_STANCE = 0.1;
 const LEAST_SWING = 0.15;
 const STUMBLE = 0.4;
 /** Unloaded for so long, a leg swings wherever its thigh is, s. Our own proposal: else a leading step stays in stance for ever. */

@@ -3,6 +3,7 @@ import { Fault } from '../quantity/fault.ts';
 import { legAngles } from './leg-angles.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
+import { passiveState } from './passive-joint.ts';
 import { type RoomFault, roomFault } from './room-fault.ts';
 import { loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
@@ -11,7 +12,7 @@ import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from '
 import { driveState } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
-import type { WalkJoint, WalkSetup } from './walk-setup.ts';
+import type { PassiveSetup, WalkJoint, WalkPassiveJoint, WalkSetup } from './walk-setup.ts';
 
 /** Places of what is kept from step to step beside the state. */
 export const KEPT = {
@@ -33,8 +34,8 @@ export const KEPT = {
 export const COUNT = { step: 0, row: 1 } as const;
 
 /** A walk under way: everything is made once and then only written into. */
-export interface WalkRoom {
-  readonly setup: WalkSetup;
+export interface WalkRoom<S = WalkSetup | PassiveSetup> {
+  readonly setup: S;
   readonly course: WalkCourse;
   readonly chain: LegChain;
   readonly controller: WalkController;
@@ -80,10 +81,14 @@ export interface WalkRoom {
   readonly fault?: RoomFault;
 }
 
+/** The room of a driven leg. */
+export type DrivenRoom = WalkRoom<WalkSetup>;
+export const isDriven = (room: WalkRoom): room is DrivenRoom => 'supply' in room.setup;
+
 /** Draws of each sensor's noise before they begin again. Our choice: 4 s at 1 ms, so that no two strides in a row have the same. */
 export const NOISE_DRAWS = 4096;
 
-function noiseOf({ noise }: WalkSetup): Float64Array {
+function noiseOf({ noise }: Pick<WalkSetup, 'noise'>): Float64Array {
   const draws = new Float64Array(2 * NOISE_DRAWS);
   if (noise === undefined) return draws;
   const { normal } = randomStream(noise.seed);
@@ -113,7 +118,12 @@ export const logSize = (strideTime: number, period: number, strides: number): nu
   (Math.ceil(strideTime / period) + 1) * strides * LOG_WIDTH;
 
 /** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
-export function walkRoom(setup: WalkSetup, step: number, strides: number, used?: Float64Array): WalkRoom {
+export function walkRoom<S extends WalkSetup | PassiveSetup>(
+  setup: S,
+  step: number,
+  strides: number,
+  used?: Float64Array,
+): WalkRoom<S> {
   const { period } = setup;
   const perTick = Math.round(period / step);
   if (!(step > 0) || Math.abs(perTick * step - period) > 1e-9 * period) {
@@ -146,7 +156,8 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
   const size = logSize(course.strideTime, period, strides);
   if (used !== undefined && used.length < size)
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
-  const room: WalkRoom = {
+  const driven = drivenOf(setup);
+  const room: WalkRoom<S> = {
     setup,
     course,
     chain: legChain(setup.leg),
@@ -169,19 +180,19 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
     ground: groundRoom(),
     socket: loadRoom().fill(Number.NaN),
     anchors: anchorsOf(setup.sole),
-    kneeDrive: driveState(setup.knee.drive, setup.temperature, step),
-    ankleDrive: driveState(setup.ankle.drive, setup.temperature, step),
+    kneeDrive: stateOf(setup.knee, step, driven?.temperature),
+    ankleDrive: stateOf(setup.ankle, step, driven?.temperature),
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
-    due: new Float64Array(4 * (setup.delayPeriods + 1)),
-    thighs: new Float64Array(2 * (setup.thighDelayPeriods + 1)),
+    due: new Float64Array(4 * ((driven?.delayPeriods ?? 0) + 1)),
+    thighs: new Float64Array(2 * ((driven?.thighDelayPeriods ?? 0) + 1)),
     power: new Float64Array(WORKS.length),
     works: new Float64Array(WORKS.length),
     kept: new Float64Array(8),
     count: new Int32Array(2),
     log: used ?? new Float64Array(size),
-    noise: noiseOf(setup),
-    ...(setup.fault && { fault: roomFault(setup.fault, setup) }),
+    noise: noiseOf(driven ?? {}),
+    ...(driven?.fault && { fault: roomFault(driven.fault, driven) }),
   };
   begin(room);
   return room;
@@ -191,7 +202,7 @@ export function walkRoom(setup: WalkSetup, step: number, strides: number, used?:
  * The same walk, to go on by itself from here with a fault: nothing that either does reaches the other. It keeps no log. Fault: a controller
  * that cannot be copied.
  */
-export function copyRoom(room: WalkRoom, fault: WalkFault): WalkRoom {
+export function copyRoom(room: DrivenRoom, fault: WalkFault): DrivenRoom {
   const controller = room.controller.copy?.();
   if (controller === undefined) {
     throw new Fault({
@@ -245,6 +256,15 @@ function tilted(course: WalkCourse, tilt: number): WalkCourse {
   return { ...course, table };
 }
 
+const drivenOf = (setup: WalkSetup | PassiveSetup): WalkSetup | undefined =>
+  'supply' in setup ? setup : undefined;
+
+const stateOf = (
+  joint: WalkJoint | WalkPassiveJoint,
+  step: number,
+  temperature = Number.NaN,
+): Float64Array => ('drive' in joint ? driveState(joint.drive, temperature, step) : passiveState());
+
 function begin(room: WalkRoom): void {
   const { setup, course, chain, controller, carried, first, q, v, a, kept, measured, thighs, terms } = room;
   const { table, strideTime } = course;
@@ -267,9 +287,11 @@ function begin(room: WalkRoom): void {
   v[KNEE] = knee.rate / strideTime;
   q[ANKLE] = ankle.angle;
   v[ANKLE] = ankle.rate / strideTime;
-  kept[KEPT.volts] = setup.supply.openCircuitVoltage;
-  kept[KEPT.knee] = encoded(setup.knee, q[KNEE]);
-  kept[KEPT.ankle] = encoded(setup.ankle, q[ANKLE]);
+  if ('supply' in setup) {
+    kept[KEPT.volts] = setup.supply.openCircuitVoltage;
+    kept[KEPT.knee] = encoded(setup.knee, q[KNEE]);
+    kept[KEPT.ankle] = encoded(setup.ankle, q[ANKLE]);
+  } else kept[KEPT.volts] = Number.NaN;
   for (let i = 0; i < thighs.length; i += 2) thighs.set([q[THIGH], v[THIGH]], i);
   measured[MEASURED.thigh] = q[THIGH];
   measured[MEASURED.thighRate] = v[THIGH];

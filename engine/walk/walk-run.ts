@@ -3,7 +3,7 @@ import { ANKLE, HIP_Z, KNEE, THIGH } from './leg-terms.ts';
 import { COMMAND } from './walk-controller.ts';
 import { LOG_WIDTH, type WalkLog } from './walk-log.ts';
 import { COUNT, KEPT, risen, type WalkRoom, walkRoom } from './walk-room.ts';
-import type { WalkSetup } from './walk-setup.ts';
+import type { PassiveSetup, WalkSetup } from './walk-setup.ts';
 import { walkSteps } from './walk-step.ts';
 import { walkTick } from './walk-tick.ts';
 
@@ -25,7 +25,12 @@ export interface OpenWalk {
  * A leg of `setup` walking with steps of `step` s, with room for `strides`; `used`: a log of another walk that may be written over. No chance in it: the same setup gives the same bytes.
  * Fault: a step that does not divide the controller's period.
  */
-export function openWalk(setup: WalkSetup, step: number, strides: number, used?: Float64Array): OpenWalk {
+export function openWalk(
+  setup: WalkSetup | PassiveSetup,
+  step: number,
+  strides: number,
+  used?: Float64Array,
+): OpenWalk {
   const room = walkRoom(setup, step, strides, used);
   const { course, count, perTick } = room;
   let end = 0;
@@ -81,7 +86,7 @@ export function fallen(room: WalkRoom): string | undefined {
 }
 
 /** A whole walk of `strides`. */
-export function walkRun(setup: WalkSetup, step: number, strides: number): WalkLog {
+export function walkRun(setup: WalkSetup | PassiveSetup, step: number, strides: number): WalkLog {
   const walk = openWalk(setup, step, strides);
   for (let k = 0; k < strides && walk.stride(); k++);
   return walk.log();

@@ -1,6 +1,7 @@
 import type { Supply } from '../drive/battery.ts';
 import type { PhaseShort } from '../drive/shorted-phases.ts';
 import type { WalkingLeg } from './leg-chain.ts';
+import type { PassiveJoint } from './passive-joint.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
 import type { Stops } from './stop-torque.ts';
@@ -10,26 +11,33 @@ import type { CourseOf, Pace } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 
-/** One joint of the walking leg. */
-export interface WalkJoint {
-  readonly drive: WalkDrive;
+/** What any joint of a walking leg has. */
+interface JointOfWalk {
   readonly stops: Stops;
+  /** rad at the start, of the reference, over its stride phase. */
+  readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
+}
+
+/** One driven joint of the walking leg. */
+export interface WalkJoint extends JointOfWalk {
+  readonly drive: WalkDrive;
   /** Step of the encoder seen at the joint, rad. */
   readonly encoderStep: number;
   /** The same of the encoder on the other side of the gears; left out: there is none. */
   readonly secondStep?: number;
   /** What the phases do when power is lost; left out: not known. */
   readonly lost?: PhaseShort;
-  /** rad at the start, of the reference, over its stride phase. */
-  readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
 }
 
-/** All that a walk is made of. */
-export interface WalkSetup {
+/** One joint without a drive. */
+export interface WalkPassiveJoint extends JointOfWalk {
+  readonly passive: PassiveJoint;
+}
+
+/** What any walk is made of. */
+interface WalkOf {
   readonly leg: WalkingLeg;
   readonly sole: Sole;
-  readonly knee: WalkJoint;
-  readonly ankle: WalkJoint;
   readonly course: CourseOf;
   /** Prescribed: the wearer's thigh does what the reference does, whatever it takes. Else a spring and damper lead it there: N·m/rad, N·m·s/rad. */
   readonly thigh: 'prescribed' | { readonly stiffness: number; readonly damping: number };
@@ -42,8 +50,23 @@ export interface WalkSetup {
   readonly terrain?: Terrain;
   /** A fresh one for each walk. */
   readonly controller: () => WalkController;
-  /** Of the controller, s; whole periods from sample to torque, and of the thigh's sensor. */
+  /** Of the controller, s: and of the log. */
   readonly period: number;
+  /** What is below the socket's end; left out: not known where that is. */
+  readonly socket?: BelowCut;
+}
+
+/** A walk of a leg without drives: its controller commands nothing, and tells stance from swing for the log alone. */
+export interface PassiveSetup extends WalkOf {
+  readonly knee: WalkPassiveJoint;
+  readonly ankle: WalkPassiveJoint;
+}
+
+/** All that a walk of a driven leg is made of. */
+export interface WalkSetup extends WalkOf {
+  readonly knee: WalkJoint;
+  readonly ankle: WalkJoint;
+  /** Whole periods from sample to torque, and of the thigh's sensor. */
   readonly delayPeriods: number;
   readonly thighDelayPeriods: number;
   /** a of the speed's filter. */
@@ -62,6 +85,4 @@ export interface WalkSetup {
   readonly temperature: number;
   /** What goes wrong; left out: nothing. */
   readonly fault?: WalkFault;
-  /** What is below the socket's end; left out: not known where that is. */
-  readonly socket?: BelowCut;
 }

@@ -9,7 +9,7 @@ import { slopeTerrain } from './terrain.ts';
 import { motionRoom, solveMotion } from './test-motion.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { DRIVE, driveStep } from './walk-drive.ts';
-import { COUNT, KEPT, type WalkRoom, walkRoom } from './walk-room.ts';
+import { COUNT, type DrivenRoom, KEPT, walkRoom } from './walk-room.ts';
 import type { WalkSetup } from './walk-setup.ts';
 import { walkSteps } from './walk-step.ts';
 import { walkTick } from './walk-tick.ts';
@@ -21,7 +21,7 @@ const { setup } = plan;
 const led: WalkSetup['thigh'] = { stiffness: 600, damping: 30 };
 
 /** One step by the plain route: mass matrix and bias of `legTerms` with its own sines, Cholesky, one line a law, sums in loops. */
-function plainStep(room: WalkRoom): void {
+function plainStep(room: DrivenRoom): void {
   const { setup: of, course, q, v, a, force, needed, terms, ground, kept, step, belt, power, works } = room;
   const n = room.count[COUNT.step]!;
   const row = (k: number) =>

@@ -1,5 +1,6 @@
 import { ANGLE } from './leg-angles.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
+import { passiveStep } from './passive-joint.ts';
 import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
@@ -20,7 +21,7 @@ const lift = new Float64Array(2);
  *
  *     M_uu·q̈_u = Q_u − h_u − M_up·q̈_p,   M_uu = L·D·Lᵀ,   R_p = (M·q̈ + h − Q)_p
  *
- * Each step: pose, drives, ground, motion, then the powers of all that does work, by trapezoid against the energy:
+ * Each step: pose, drives or what stands in their place, ground, motion, then the powers of all that does work, by trapezoid against the energy:
  *
  *     r = E − E_0 − Σ ∫P dt
  *
@@ -63,8 +64,11 @@ export const walkSteps = (() => {
     } = room;
     const { sole, terrain } = setup;
     const { table } = course;
-    const knee = setup.knee.drive;
-    const ankle = setup.ankle.drive;
+    const { knee, ankle } = setup;
+    const kneeDriven = 'drive' in knee ? knee.drive : undefined;
+    const kneePassive = 'drive' in knee ? undefined : knee.passive;
+    const ankleDriven = 'drive' in ankle ? ankle.drive : undefined;
+    const anklePassive = 'drive' in ankle ? undefined : ankle.passive;
     const kneeStops = setup.knee.stops;
     const ankleStops = setup.ankle.stops;
     const { stiffness: guideStiffness, damping: guideDamping } = setup.guide;
@@ -132,8 +136,10 @@ export const walkSteps = (() => {
       terms[LEG.ankleZ] = r1z + r2z;
       terms[LEG.shankX] = r2x;
       terms[LEG.shankZ] = r2z;
-      driveStep(knee, kneeDrive, q, v, a, K);
-      driveStep(ankle, ankleDrive, q, v, a, A);
+      if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, q, v, a, K);
+      else passiveStep(kneePassive!, kneeDrive, qk, wk);
+      if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, q, v, a, A);
+      else passiveStep(anklePassive!, ankleDrive, qa, wa);
       const kneeStop = stopTorque(kneeStops, qk, wk);
       const ankleStop = stopTorque(ankleStops, qa, wa);
       let led =

@@ -95,7 +95,8 @@ const EARLY = 0.95;
 export interface StridesOf {
   readonly knee: (place: number) => { readonly angle: number; readonly rate: number };
   readonly ankle: (place: number) => { readonly angle: number; readonly rate: number };
-  readonly supply: Supply;
+  /** Left out: the leg has no bus, and energy is not there: NaN. */
+  readonly supply?: Supply;
   readonly brake?: BrakeResistor;
 }
 
@@ -170,6 +171,7 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       thigh: y(last, LOG.thigh),
       load: y(last, LOG.up) * Math.cos(shank) - y(last, LOG.forward) * Math.sin(shank),
       phase: y(last, LOG.phase),
+      // without a controller there is no phase, NaN, and nothing is early
       early: y(last, LOG.phase) < EARLY,
     },
     energy: energy(),
@@ -219,6 +221,8 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       low = Math.min(low, power);
     }
     const done = work(n, (i) => y(i, torque) * y(i, rate), period);
+    // a leg without drives has no currents, not currents of zero
+    const driven = of.supply !== undefined;
     return {
       error: Math.sqrt(square / n),
       lag: -along / paces,
@@ -229,16 +233,25 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       positiveWork: done.positive,
       negativeWork: done.negative,
       highestAngle: most(angle),
-      peakCurrent: Math.max(most(current), -least(current)),
+      peakCurrent: driven ? Math.max(most(current), -least(current)) : Number.NaN,
       rmsCurrent: Math.sqrt(amperes / n),
       winding: y(n - 1, winding),
       copper: watts / n,
-      atCurrentLimit: atCurrent / n,
-      atBusLimit: atBus / n,
+      atCurrentLimit: driven ? atCurrent / n : Number.NaN,
+      atBusLimit: driven ? atBus / n : Number.NaN,
     };
   }
 
   function energy(): WalkStride['energy'] {
+    const { supply } = of;
+    if (supply === undefined)
+      return {
+        cells: Number.NaN,
+        returned: Number.NaN,
+        shared: Number.NaN,
+        burnt: Number.NaN,
+        lowestVoltage: Number.NaN,
+      };
     const both = new Float64Array(n);
     const perVolt = new Float64Array(n);
     let shared = 0;
@@ -247,11 +260,11 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       perVolt[i] = y(i, LOG.busPerVolt);
       shared += sharedPower(y(i, LOG.kneePower), y(i, LOG.anklePower)) * period;
     }
-    const flow = busFlow(of.supply, of.brake, both, perVolt);
+    const flow = busFlow(supply, of.brake, both, perVolt);
     let [cells, returned, burnt, lowest] = [0, 0, 0, Number.POSITIVE_INFINITY];
     for (let i = 0; i < n; i++) {
       // what the cells themselves give or take, their own resistance counted as theirs
-      const joules = flow.current[i] * of.supply.openCircuitVoltage * period;
+      const joules = flow.current[i] * supply.openCircuitVoltage * period;
       cells += joules;
       if (joules < 0) returned -= joules;
       burnt += (flow.resistor[i] + flow.windings[i]) * period;

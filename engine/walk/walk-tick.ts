@@ -10,7 +10,17 @@ import { COMMAND, MEASURED } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
-import { COUNT, encoded, encodedAgain, KEPT, NOISE_DRAWS, risen, type WalkRoom } from './walk-room.ts';
+import {
+  COUNT,
+  type DrivenRoom,
+  encoded,
+  encodedAgain,
+  isDriven,
+  KEPT,
+  NOISE_DRAWS,
+  risen,
+  type WalkRoom,
+} from './walk-room.ts';
 import type { WalkJoint } from './walk-setup.ts';
 
 /**
@@ -19,6 +29,29 @@ import type { WalkJoint } from './walk-setup.ts';
  * and their rates by a filtered difference. The bus sags by the mean power of the last period: its capacitor holds it for a millisecond or less.
  */
 export function walkTick(room: WalkRoom): void {
+  if (isDriven(room)) drivenTick(room);
+  else passiveTick(room);
+}
+
+/** Without drives nothing is asked of anything: stance is told from swing by the load, and a row is written. */
+function passiveTick(room: WalkRoom): void {
+  const { q, v, measured, command, ground } = room;
+  if (room.count[COUNT.step] > 0) {
+    const at = room.count[COUNT.row] * LOG_WIDTH;
+    writeRow(room, Number.NaN, Number.NaN, Number.NaN);
+    if (at + LOG_WIDTH <= room.log.length) {
+      room.log[at + LOG.kneeAsked] = Number.NaN;
+      room.log[at + LOG.ankleAsked] = Number.NaN;
+    }
+  }
+  measured[MEASURED.thigh] = q[THIGH];
+  measured[MEASURED.thighRate] = v[THIGH];
+  const shank = q[THIGH] - q[KNEE];
+  measured[MEASURED.load] = ground[GROUND.up] * Math.cos(shank) - ground[GROUND.forward] * Math.sin(shank);
+  room.controller.tick(measured, command);
+}
+
+function drivenTick(room: DrivenRoom): void {
   const { setup, q, v, angles, measured, command, due, thighs, ground, kept } = room;
   const { kneeDrive, ankleDrive, noise, fault } = room;
   const { period, filterPole } = setup;
@@ -93,7 +126,7 @@ export function walkTick(room: WalkRoom): void {
 const brakeOf = ({ lost }: WalkJoint): PhaseShort => (lost === undefined || lost === 'open' ? 0 : lost);
 
 /** Neither bus nor software: the phases do what the hardware does. */
-function withoutPower({ setup, command, kneeDrive, ankleDrive }: WalkRoom): void {
+function withoutPower({ setup, command, kneeDrive, ankleDrive }: DrivenRoom): void {
   command[COMMAND.knee] = 0;
   command[COMMAND.ankle] = 0;
   command[COMMAND.mode] = 3;
@@ -107,7 +140,7 @@ function withoutPower({ setup, command, kneeDrive, ankleDrive }: WalkRoom): void
 const STOPS_BELOW = 0.5;
 
 /** The bus after one more period: sagging, or by itself once its pack has opened; without power where it is too low or too high to live on. */
-function busAfter({ setup, kept, fault }: WalkRoom, count: number, watts: number, perVolt: number): void {
+function busAfter({ setup, kept, fault }: DrivenRoom, count: number, watts: number, perVolt: number): void {
   const { bus, period } = setup;
   if (kept[KEPT.lost] === 1) {
     kept[KEPT.volts] = 0;

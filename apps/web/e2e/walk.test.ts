@@ -1,5 +1,5 @@
 // The walk page as somebody uses it: by mouse, thumb and keys. What it must show is asked of the engine here, on the same study.
-import { readFile, writeFile } from 'node:fs/promises';
+import { readFile, rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import {
   LOG,
@@ -336,12 +336,27 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
       const figure = page.getByRole('img', { name: /^Work of the hip against the ratio/ });
       expect(await figure.getAttribute('aria-label')).toContain('Tern-9 at 9 to one, hip gives');
       expect(await figure.locator('.reach').count()).toBe(8); // four brackets of each
+      // the leg without drives stands apart of the ratio's axis, and its landing is told with figures
+      expect(await figure.getAttribute('aria-label')).toContain('Passive, without drives, hip gives');
+      expect(
+        await page.getByText(/^Passive, 1\.10 m\/s, thigh prescribed: lands on published data: /).count(),
+      ).toBe(1);
       await page.getByRole('radio', { name: 'Passive' }).check({ force: true });
-      const passive = (await openStudy(served.folder, { leg: 'passive' })).input;
-      expect(await page.locator('.lacks li').allTextContents()).toEqual(
-        walkNeeds(passive).map((what) => what.replaceAll('`', '')),
-      );
+      await page.getByText(/^Passive walked 19 whole strides at 1\.10 m\/s/).waitFor(SLOW);
       expect(wrong).toEqual([]);
+      const file = path.join(served.folder, 'legs/bare.yaml');
+      const whole = await readFile(path.join(served.folder, 'legs/passive.yaml'), 'utf8');
+      await writeFile(
+        file,
+        whole.replace('name: Passive', 'name: Bare').replace(/ {2}heelStiffness:.*\n/, ''),
+      );
+      const bare = (await openStudy(served.folder, { leg: 'bare' })).input;
+      const other = await opened('leg=bare&speed=1.1');
+      await other.page.locator('.lacks li').first().waitFor(SLOW);
+      expect(await other.page.locator('.lacks li').allTextContents()).toEqual(
+        walkNeeds(bare).map((what) => what.replaceAll('`', '')),
+      );
+      await rm(file);
     },
   );
 

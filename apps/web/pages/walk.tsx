@@ -41,6 +41,7 @@ import {
   insteadKey,
   insteadVerdict,
   insteadWords,
+  landingText,
   walkName,
   walkVerdict,
   wrongWords,
@@ -410,9 +411,11 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
           <li>
             The other leg’s force is the reference’s own, half a stride away; a weak guide keeps the height of
             the hip.{' '}
-            {report.control === 'clock'
-              ? 'The controller here paces stance by a clock and knows no faults; '
-              : 'The controller is the one the study names, as it runs on the leg; '}
+            {report.control === 'none'
+              ? 'This leg has no drives and no controller: what only those have is a dash, which is not zero; '
+              : report.control === 'clock'
+                ? 'The controller here paces stance by a clock and knows no faults; '
+                : 'The controller is the one the study names, as it runs on the leg; '}
             rigid gears, no play, no socket that gives.
           </li>
         </ul>
@@ -453,6 +456,7 @@ function Outside({ walked, fileName }: { readonly walked: Walked; readonly fileN
       [ask, report],
     ),
   );
+  const landing = landingText(ask.input.leg.name, report);
   const ofOther = other.walked?.ask.input === ask.input ? other.walked.report : undefined;
   const bracket = ofOther?.thigh === report.thigh || other.done !== undefined ? undefined : ofOther;
   return (
@@ -470,6 +474,7 @@ function Outside({ walked, fileName }: { readonly walked: Walked; readonly fileN
               : undefined
         }
       />
+      {landing !== undefined && <p className="note">{landing}</p>}
       <OutsideChecks checks={report.checks} fileName={fileName} />
     </>
   );

@@ -7,6 +7,7 @@ import { fixed, GAP, written } from '../show/number.ts';
 import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
 import { askWalk } from './ask-walk.ts';
 import { ankleRatio, type WalkingLegFile } from './use-legs.ts';
+import { landingText } from './walk-figures.ts';
 import { STRIDES } from './walk-length.ts';
 import { THIGHS, type WalkPlace } from './walk-place.ts';
 
@@ -140,19 +141,50 @@ export function CompareLegs({ legs, walk }: CompareLegsProps) {
         )}
         <span role="status">{said}</span>
       </p>
-      {whole.length > 1 && <Figure rows={whole} title={`${title}, ${written(speed)} m/s`} speed={speed} />}
+      {whole.length > 1 && (
+        <Figure
+          rows={whole.filter(hasRatio)}
+          apart={whole.filter((row) => !hasRatio(row))}
+          title={`${title}, ${written(speed)} m/s`}
+          speed={speed}
+        />
+      )}
+      {rows.length > 0 && <Landings rows={rows} />}
       {rows.length > 0 && <Table rows={rows} speed={speed} />}
     </Section>
   );
 }
 
+const hasRatio = ({ leg }: Row): boolean => !Number.isNaN(ankleRatio(leg.input));
+
+/** Whether the legs without drives land on what was published of users, before anything is compared with them. */
+function Landings({ rows }: { readonly rows: readonly Row[] }) {
+  const told = rows.flatMap(({ leg, ends }) =>
+    THIGHS.flatMap((thigh) => {
+      const end = ends[thigh];
+      const text = end?.kind === 'walked' ? landingText(leg.name, end.report) : undefined;
+      return text === undefined ? [] : [text];
+    }),
+  );
+  if (told.length === 0) return null;
+  return (
+    <ul className="notes">
+      {told.map((text) => (
+        <li key={text}>{text}</li>
+      ))}
+    </ul>
+  );
+}
+
 interface FigureProps {
   readonly rows: readonly Row[];
+  /** Legs without a ratio: across the whole scale, from one way to move the thigh to the other. */
+  readonly apart: readonly Row[];
   readonly title: string;
   readonly speed: number;
 }
 
-function Figure({ rows, title, speed }: FigureProps) {
+function Figure({ rows, apart, title, speed }: FigureProps) {
   const fields = useMemo((): Fields => {
     const at = rows.map(({ leg }) => ankleRatio(leg.input));
     const values = (thigh: (typeof THIGHS)[number], of: 'hipPositiveWork' | 'pushOff') =>
@@ -163,8 +195,15 @@ function Figure({ rows, title, speed }: FigureProps) {
       tone: 'hip' | 'ankle',
     ): Fields['fields'][number] => {
       const [a, b] = [values('prescribed', of), values('led', of)];
+      const lines = apart.flatMap(({ leg, ends }) =>
+        THIGHS.map((thigh) => ({
+          value: steadyOf(ends[thigh])?.[of] ?? Number.NaN,
+          label: `${leg.name}, ${thigh}`,
+        })),
+      );
+      const high = 1.12 * Math.max(...a, ...b, ...lines.map(({ value }) => value));
       return {
-        ...{ name, unit: 'J a stride', low: 0, high: 1.12 * Math.max(...a, ...b), lines: [] },
+        ...{ name, unit: 'J a stride', low: 0, high, lines },
         curves: [
           { label: 'prescribed', look: `curve ${tone}`, ink: `in-${tone}`, values: a },
           { label: 'led', look: `second ${tone} dash-human`, ink: `in-${tone}`, values: b },
@@ -180,11 +219,11 @@ function Figure({ rows, title, speed }: FigureProps) {
       ],
       places: rows.map(({ leg }, k) => ({ value: at[k] ?? Number.NaN, label: leg.name })),
     };
-  }, [rows]);
-  const words = `${title}: ${rows
+  }, [rows, apart]);
+  const words = `${title}: ${[...rows, ...apart]
     .map(({ leg, ends }) => {
       const [a, b] = [steadyOf(ends.prescribed), steadyOf(ends.led)];
-      return `${leg.name} at ${written(ankleRatio(leg.input))} to one, hip gives ${fixed(a?.hipPositiveWork, 1)} J prescribed and ${fixed(b?.hipPositiveWork, 1)} J led`;
+      return `${leg.name}${Number.isNaN(ankleRatio(leg.input)) ? ', without drives' : ` at ${written(ankleRatio(leg.input))} to one`}, hip gives ${fixed(a?.hipPositiveWork, 1)} J prescribed and ${fixed(b?.hipPositiveWork, 1)} J led`;
     })
     .join('; ')}.`;
   return (

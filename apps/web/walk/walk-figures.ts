@@ -85,7 +85,7 @@ export const STRIDE_FIGURES: readonly WalkFigure[] = [
 export const walkName = (leg: string, { speed, thigh, ground, step }: WalkReport): string =>
   `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}, ${ground}, steps of ${significant(1e3 * step, 2)} ms`;
 
-const CONTROL = { clock: 'springs fitted to this stride', study: 'the study’s own' } as const;
+const CONTROL = { clock: 'springs fitted to this stride', study: 'the study’s own', none: 'none' } as const;
 
 /** What differs between two walks in what was asked, in words. */
 export function askedApart(
@@ -170,4 +170,21 @@ export function insteadVerdict({ ask, report, record }: Walked): string {
       ? `still stands after ${whole}`
       : `fell after ${fixed(fell.time, 2)} s${since}: ${fell.why}, ${whole} before`;
   return `${ask.input.leg.name}, ${insteadWords(ask)}: ${how}; the energy misses at most ${significant(100 * audit.share, 2)} % of the work moved.`;
+}
+
+/** Whether a leg without drives lands on what was published of users, in words; undefined for a driven leg. */
+export function landingText(
+  leg: string,
+  { control, checks, speed, thigh, steady }: WalkReport,
+): string | undefined {
+  if (control !== 'none') return undefined;
+  const landing = checks.filter((check) => check.landing);
+  const name = `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}`;
+  if (landing.length === 0)
+    return `${name}: ${steady === undefined ? 'no steady stride to land on published data.' : 'nothing published to land on at this speed.'}`;
+  const figures = landing.map(
+    ({ what, value, unit, low, high, holds }) =>
+      `${what} ${fixed(value, 2)} ${unit}, ${holds ? 'inside' : 'outside'} ${fixed(low, 2)} to ${fixed(high, 2)}`,
+  );
+  return `${name}: ${landing.every(({ holds }) => holds) ? 'lands' : 'does not land'} on published data: ${figures.join('; ')} (${landing[0]!.source}).`;
 }

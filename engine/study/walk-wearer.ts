@@ -1,0 +1,135 @@
+import { curveAt } from '../gait/curve.ts';
+import { GRAVITY } from '../gait/inverse-dynamics.ts';
+import type { DrivenJoint, Segment, Stride } from '../gait/stride.ts';
+import { hipCourse } from '../walk/hip-course.ts';
+import { type Sole, soleOf } from '../walk/sole-contact.ts';
+import { type CourseOf, legForce } from '../walk/walk-course.ts';
+import type { WalkSetup } from '../walk/walk-setup.ts';
+import type { StudyInput } from './study-input.ts';
+import { joinedSegments, residualLimb } from './walk-body.ts';
+import { raised } from './walk-change.ts';
+import type { WalkChoice } from './walk-plan.ts';
+import { walkStride } from './walk-stride.ts';
+
+/** A stride as this wearer walks it on this leg's segments, before anything is said of what moves the joints. */
+export interface WearersStride {
+  /** As it is walked: at this speed, in the time that this leg takes for it; and s by the regression over stature. */
+  readonly walked: Stride;
+  readonly regressionTime: number;
+  readonly sole: Sole;
+  readonly residual: Segment;
+  readonly course: CourseOf;
+  readonly notes: readonly string[];
+}
+
+/** What a walk has of wearer and ground, whatever moves the joints. */
+export interface WalkingWearer {
+  readonly of: Pick<WalkSetup, 'leg' | 'sole' | 'course' | 'thigh' | 'guide' | 'ground' | 'socket'>;
+  readonly reference: (joint: DrivenJoint) => WalkSetup['knee']['reference'];
+}
+
+/** Id of the stride that is walked, beside the study's own. */
+export const WALK = 'walk';
+/** Guide of the hip's height: N/m and damping ratio on the whole mass. Our own proposal: weak enough that it carries little, strong enough to keep the gait. */
+const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
+/** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
+const HIP = { stiffness: 8, damping: 0.4 };
+
+/**
+ * The stride at a speed on this leg; the reason where there is none.
+ *
+ * Angles, other leg and hip of the level-walking stride at that speed; its stride time is what these angles on this leg take at `speed`, so
+ * that the foot does not slip.
+ */
+export function wearersStride(
+  input: StudyInput,
+  { speed }: Pick<WalkChoice, 'speed'>,
+): WearersStride | { readonly openBecause: string } {
+  const found = walkStride(input, speed);
+  if ('openBecause' in found) return found;
+  const { leg, wearer } = input;
+  const { segments, foot } = leg;
+  const { stride } = found;
+  const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
+  const sole = soleOf(segments.sole, {
+    heelStiffness: foot.heelStiffness!,
+    toeStiffness: foot.toeStiffness!,
+    damping: foot.damping!,
+  });
+  const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
+  const weight = (wearer.mass + device) * GRAVITY;
+  const { vertical } = stride.groundForce!;
+  const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, sole, {
+    force: legForce({ vertical, weight }),
+    weight,
+    speed,
+  });
+  const strideTime = hip.strideLength / speed;
+  return {
+    walked: { ...stride, id: WALK, speed, strideTime },
+    regressionTime: stride.strideTime,
+    sole,
+    residual: residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength),
+    course: {
+      hip,
+      thigh,
+      vertical,
+      hipMoment: stride.joints.hip!.moment!,
+      speed,
+      mass: wearer.mass,
+      weight,
+    },
+    notes: [
+      ...found.notes,
+      `${speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
+    ],
+  };
+}
+
+/**
+ * The wearer who walks so, and the ground under the leg. `rotor`: reflected inertia on a joint's own angle, kg·m². `socketFlexion`: rad by
+ * which the device hangs further back on the same limb.
+ */
+export function walkingWearer(
+  { leg: { segments }, wearer }: StudyInput,
+  { walked, sole, residual, course }: WearersStride,
+  choice: Pick<WalkChoice, 'ground' | 'thigh'>,
+  rotor: (joint: DrivenJoint) => number,
+  socketFlexion: number,
+): WalkingWearer {
+  return {
+    of: {
+      leg: {
+        gravity: GRAVITY,
+        body: wearer.mass - residual.mass,
+        thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
+        shank: segments.shank,
+        foot: segments.foot,
+        kneeRotor: rotor('knee'),
+        ankleRotor: rotor('ankle'),
+      },
+      sole,
+      course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
+      thigh:
+        choice.thigh === 'led'
+          ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
+          : 'prescribed',
+      guide: {
+        stiffness: GUIDE.stiffness,
+        damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * course.weight) / GRAVITY),
+      },
+      ground: choice.ground ?? 'treadmill',
+      socket: {
+        gravity: GRAVITY,
+        cut: { x: 0, z: -wearer.residualLimbLength! },
+        thigh: { ...segments.thighPart, length: segments.thighLength },
+        shank: segments.shank,
+        foot: segments.foot,
+      },
+    },
+    reference: (joint) => (place) => {
+      const at = curveAt(walked.joints[joint]!.angle, 100 * place);
+      return { angle: at.value, rate: 100 * at.slope };
+    },
+  };
+}
