@@ -8,7 +8,6 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import type { StudyInput } from './study-input.ts';
 import { joinedSegments, residualLimb } from './walk-body.ts';
 import { raised } from './walk-change.ts';
-import type { WalkChoice } from './walk-plan.ts';
 import { walkStride } from './walk-stride.ts';
 
 /** A stride as this wearer walks it on this leg's segments, before anything is said of what moves the joints. */
@@ -43,7 +42,7 @@ const HIP = { stiffness: 8, damping: 0.4 };
  */
 export function wearersStride(
   input: StudyInput,
-  { speed }: Pick<WalkChoice, 'speed'>,
+  { speed }: { readonly speed: number },
 ): WearersStride | { readonly openBecause: string } {
   const found = walkStride(input, speed);
   if ('openBecause' in found) return found;
@@ -93,7 +92,7 @@ export function wearersStride(
 export function walkingWearer(
   { leg: { segments }, wearer }: StudyInput,
   { walked, sole, residual, course }: WearersStride,
-  choice: Pick<WalkChoice, 'ground' | 'thigh'>,
+  choice: { readonly ground?: 'treadmill' | 'overground'; readonly thigh?: 'prescribed' | 'led' },
   rotor: (joint: DrivenJoint) => number,
   socketFlexion: number,
 ): WalkingWearer {
