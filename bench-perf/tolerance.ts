@@ -1,6 +1,7 @@
 import {
   type Demands,
   evaluateDesign,
+  isWalked,
   metricCatalogue,
   openTolerance,
   type StudyInput,
@@ -43,6 +44,7 @@ function plainDraws(study: StudyInput, inputs: readonly UncertainInput[], demand
     const drawn = { ...study, leg };
     const design = evaluateDesign(drawn, demands);
     for (const { metric, joint, task } of study.requirements) {
+      if (isWalked(metric)) continue;
       const got = metricCatalogue[metric]!.value(drawn, design, joint ?? 'knee', task);
       if ('value' in got) sum += got.value;
     }
