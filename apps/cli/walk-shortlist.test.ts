@@ -139,7 +139,7 @@ describe('walk shortlist', () => {
     const study = copyOfDemo();
     const passive = await striderule([...SHORT, '--legs', 'passive', '--study', study]);
     expect(passive.code).toBe(1);
-    expect(passive.stderr).toContain('a knee under `joints`');
+    expect(passive.stderr).toContain('The leg has no knee drive');
     const odd = await striderule(['walk', 'shortlist', '--step', '0.3ms', '--study', study]);
     expect(odd.code).toBe(1);
     expect(odd.stderr).toMatch(/0\.3 ms/);
