@@ -337,15 +337,16 @@ export {
   type WalkSteady,
   walkReport,
 } from './study/walk-report.ts';
+export { landingVerdict } from './study/landing-verdict.ts';
 export { type LedgerWalk, ledgerWalkName, ledgerWalkReads, ledgerWalks } from './study/walks-asked.ts';
 export { type LedgerWalked, openLedgerWalk } from './study/ledger-walk.ts';
 export { type KeptWalk, type KeptWalks, NOT_WALKED, withWalks } from './study/walked-row.ts';
 export {
-  landsBent,
   type OpenPowerCut,
   openPowerCut,
   POWER_CUT_NOTES,
   type PowerCut,
+  powerCutVerdict,
 } from './study/walk-power-cut.ts';
 export { openScenario, SCENARIO_NOTES } from './study/scenario.ts';
 export {

@@ -41,6 +41,7 @@ async function compile(modules) {
     platform: 'node',
     target: 'node20',
     logLevel: 'error',
+    define: { ENGINE_SOURCES: JSON.stringify(hashOfEngine()) }, // results of another engine are stale: engine/version.ts
     plugins: [{ name: 'our own sources', setup: ownSources }],
   });
   try {
@@ -78,6 +79,14 @@ function keyOfSources() {
     hash.update(`${name} ${size} ${mtimeMs}\n`);
   }
   return hash.digest('hex').slice(0, 16);
+}
+
+/** By what the sources say, wherever and whenever they were laid down. */
+function hashOfEngine() {
+  const hash = createHash('sha256');
+  for (const name of sourcesIn('engine'))
+    hash.update(`${name}\n`).update(readFileSync(path.join(root, name)));
+  return hash.digest('hex').slice(0, 12);
 }
 
 function sourcesIn(room) {

@@ -29,6 +29,21 @@ test('a folder that was moved is compiled again, since sources know where they l
   expect(stdout).toContain(path.join(moved, 'engine'));
 });
 
+test('the engine knows its sources by what they say: changed, another engine; changed back, the same', () => {
+  const root = tree();
+  const seven = path.join(root, 'engine/seven.ts');
+  writeFileSync(
+    path.join(root, 'engine/index.ts'),
+    "import { seven } from './seven.ts';\nexport const said = [ENGINE_SOURCES, 'of', seven].join(' ');\n",
+  );
+  const first = said(root);
+  expect(first).toMatch(/^[\da-f]{12} of 7$/);
+  writeFileSync(seven, 'export const seven: number = 8;\n');
+  expect(said(root)).not.toContain(first.slice(0, 12));
+  writeFileSync(seven, 'export const seven: number = 7;\n');
+  expect(said(root)).toBe(first);
+});
+
 test('a test file and a file of data are no reason to compile again', () => {
   const root = tree();
   said(root);

@@ -5,7 +5,7 @@ import { say } from './print.ts';
 /** The stored result that fits the key; one that was edited or cut off is said and not used. */
 export async function storedResult(folder: string, key: ResultKey): Promise<unknown> {
   const found = await readResult(folder, key);
-  if (found.state === 'broken') say(`${found.file} is broken (${found.why}) and is walked anew.`);
+  if (found.state === 'broken') say(`${found.file} is broken (${found.why}) and is not used.`);
   return found.state === 'fits' ? found.value : undefined;
 }
 

@@ -2,10 +2,10 @@ import { setImmediate } from 'node:timers/promises';
 import {
   degFromRad,
   Fault,
-  landsBent,
   openPowerCut,
   POWER_CUT_NOTES,
   type PowerCut,
+  powerCutVerdict,
   type Rad,
 } from '@striderule/engine';
 import { CAUTION } from './caution.ts';
@@ -59,29 +59,11 @@ export async function walkPowercut(values: Values): Promise<number> {
       }),
     );
   else if (values.csv) out(powercutCsv(cuts));
-  else out(`${strong(powercutVerdict(cuts))}\n${heading(input)}\n\n${powercutText(cuts)}`);
+  else out(`${strong(paragraph(powerCutVerdict(cuts)))}\n${heading(input)}\n\n${powercutText(cuts)}`);
   return 0;
 }
 
 const degrees = (x: number | undefined): string => (x === undefined ? GAP : fixed(degFromRad(x as Rad), 0));
-
-/** The knee's largest bend after a cut in stance, and the places where it lands bent. */
-function powercutVerdict(cuts: readonly PowerCut[]): string {
-  const worst = cuts.reduce<PowerCut | undefined>(
-    (w, cut) => (cut.bends !== undefined && cut.bends > (w?.bends ?? 0) ? cut : w),
-    undefined,
-  );
-  const bent = cuts.filter(landsBent);
-  const stance =
-    worst === undefined
-      ? 'No cut fell into stance'
-      : `In stance the knee bends to ${degrees(worst.bends)}° at most before toe-off, power lost at ${fixed(100 * worst.place, 0)} %`;
-  const swing =
-    bent.length === 0
-      ? 'in swing it lands as it would have'
-      : `in swing the wearer lands on a bent knee, or not at all, when it is lost at ${bent.map(({ place }) => `${fixed(100 * place, 0)} %`).join(', ')}`;
-  return paragraph(`${stance}; ${swing}.`);
-}
 
 function powercutText(cuts: readonly PowerCut[]): string {
   return [

@@ -1,4 +1,11 @@
-import { degFromRad, type Rad, type WalkCheck, type WalkReport, type WalkSteady } from '@striderule/engine';
+import {
+  degFromRad,
+  landingVerdict,
+  type Rad,
+  type WalkCheck,
+  type WalkReport,
+  type WalkSteady,
+} from '@striderule/engine';
 import { CAUTION } from './caution.ts';
 import { fixed, GAP } from './number-text.ts';
 import { list, paragraph } from './paragraph.ts';
@@ -214,26 +221,15 @@ function notes(reports: readonly WalkReport[]): string {
 
 /** Whether the walks of legs without drives land on what was published of users: a line a walk. Nothing for legs that are driven. */
 export function landingText(reports: readonly WalkReport[]): string[] {
-  const passive = reports.filter(({ control }) => control === 'none');
-  if (passive.length === 0) return [];
-  return [
-    list(
-      passive.map((report) => {
-        const landing = report.checks.filter((check) => check.landing);
-        if (landing.length === 0)
-          return `${name(report)}: ${report.steady === undefined ? 'no steady stride to land on published data' : 'nothing published to land on, 0.6 to 1.4 m/s'}.`;
-        const lands = landing.every(({ holds }) => holds);
-        const figures = landing.map(
-          ({ what, value, unit, low, high, holds }) =>
-            `${what} ${fixed(value, 2)} ${unit}, ${holds ? 'inside' : 'OUTSIDE'} ${fixed(low, 2)} to ${fixed(high, 2)}`,
-        );
-        return `${name(report)}: ${lands ? 'lands' : 'DOES NOT LAND'} on published data: ${figures.join('; ')} (${landing[0]!.source}); dorsiflexes to ${degrees(report.steady!.ankleDorsiflexion)}°.`;
-      }),
-    ),
-    list([
-      'A leg without drives has no current, heat, battery, schedule or controller: a dash there is not zero.',
-    ]),
-  ];
+  const told = reports.flatMap((report) => landingVerdict(report) ?? []);
+  return told.length === 0
+    ? []
+    : [
+        list(told),
+        list([
+          'A leg without drives has no current, heat, battery, schedule or controller: a dash there is not zero.',
+        ]),
+      ];
 }
 
 /** One row a stride, SI units. */

@@ -105,6 +105,9 @@ test('every kind of walk is made whole: cuts and faults are counted as their for
     openBecause: 'cut at 70 % of the stride, the foot does not come down within the next one',
   });
 
+  // nothing landed is no landing that is better than any
+  expect(landing(cut(0.2, {}))).toEqual({ openBecause: 'no cut fell into swing' });
+
   const trial = (outcome: 'survived' | 'stumbled' | 'fell') => ({ place: 0, outcome, noticed: 0, bus: 44 });
   const rows = [
     { id: 'a', title: 'A', trials: [trial('survived'), trial('fell')] },

@@ -237,7 +237,7 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
           };
         most = Math.max(most, more);
       }
-      return most;
+      return most === Number.NEGATIVE_INFINITY ? { openBecause: 'no cut fell into swing' } : most;
     },
   },
   faultsSurvived: {

@@ -1,3 +1,4 @@
+import { degFromRad, type Rad } from '../quantity/angle.ts';
 import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
 import { walkRun } from '../walk/walk-run.ts';
 import { phasesOf } from './power-lost.ts';
@@ -31,8 +32,26 @@ export interface PowerCut {
 const BENT = Math.PI / 18;
 
 /** Whether a cut in swing has the wearer land on a bent knee, or not at all; undefined for one in stance. */
-export const landsBent = ({ lands, poweredLands }: PowerCut): boolean | undefined =>
+const landsBent = ({ lands, poweredLands }: PowerCut): boolean | undefined =>
   lands === undefined ? undefined : !(lands <= poweredLands! + BENT);
+
+const percent = ({ place }: PowerCut): string => `${Math.round(100 * place)} %`;
+
+/** The knee's largest bend after a cut in stance, and the places where it lands bent, in a sentence. */
+export function powerCutVerdict(cuts: readonly PowerCut[]): string {
+  const inStance = cuts.filter(({ bends }) => bends !== undefined);
+  const [worst] = inStance.toSorted((a, b) => b.bends! - a.bends!);
+  const bent = cuts.filter(landsBent);
+  const stance =
+    worst === undefined
+      ? 'No cut fell into stance'
+      : `In stance the knee bends to ${degFromRad(worst.bends as Rad).toFixed(0)}° at most before toe-off, power lost at ${percent(worst)}`;
+  const swing =
+    bent.length === 0
+      ? 'in swing it lands as it would have'
+      : `in swing the wearer lands on a bent knee, or not at all, when it is lost at ${bent.map(percent).join(', ')}`;
+  return `${stance}; ${swing}.`;
+}
 
 /** What a reader of the cuts must know. */
 export const POWER_CUT_NOTES: readonly string[] = [

@@ -12,9 +12,8 @@ import {
   stableStiffness,
   statedGains,
 } from '@striderule/engine';
-import { openStudy } from '@striderule/store';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { onGainScales } from '../design/gain-reach.ts';
 import { valueText } from '../ledger/row-text.ts';
 import { significant, written } from '../show/number.ts';
@@ -22,17 +21,16 @@ import { degrees } from '../show/unit.ts';
 import {
   axe,
   CHROME,
-  closePages,
   LOOKS,
   type Look,
-  launch,
   openAt,
   slowTest,
   type WatchedPage,
   WIDE,
   WITHOUT,
 } from './browser.ts';
-import { type ServedCopy, servedCopy } from './served.ts';
+import type { ServedCopy } from './served.ts';
+import { servedPages } from './served-pages.ts';
 
 const TASK = 'walk-natural';
 
@@ -42,18 +40,11 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
   let input: StudyInput;
   let swing: HandSwing;
 
-  beforeAll(async () => {
-    served = await servedCopy();
-    browser = await launch();
-    input = (await openStudy(served.folder)).input;
+  servedPages((made) => {
+    ({ served, browser, input } = made);
     const of = handSwing(input, TASK, 'latch');
     if ('openBecause' in of) throw new Error(of.openBecause);
     swing = of;
-  });
-  afterEach(() => closePages(browser));
-  afterAll(async () => {
-    await browser?.close();
-    await served?.end();
   });
 
   const opened = async (hash: string, look: Look = WIDE): Promise<WatchedPage> => {

@@ -18,16 +18,14 @@ import {
 } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { beforeEach, describe, expect, test } from 'vitest';
 import { valueText } from '../ledger/row-text.ts';
 import { fixed, significant } from '../show/number.ts';
 import {
   axe,
   CHROME,
-  closePages,
   LOOKS,
   type Look,
-  launch,
   openAt,
   slowTest,
   type WatchedPage,
@@ -35,7 +33,8 @@ import {
   WITHOUT,
 } from './browser.ts';
 import { dragFrames } from './drag-frames.ts';
-import { type ServedCopy, servedCopy } from './served.ts';
+import type { ServedCopy } from './served.ts';
+import { servedPages } from './served-pages.ts';
 
 describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
   let served: ServedCopy;
@@ -44,19 +43,12 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
   let sound: string;
   const leg = () => path.join(served.folder, 'legs/tern.yaml');
 
-  beforeAll(async () => {
-    served = await servedCopy();
-    browser = await launch();
-    input = (await openStudy(served.folder)).input;
+  servedPages(async (made) => {
+    ({ served, browser, input } = made);
     sound = await readFile(leg(), 'utf8');
   });
   beforeEach(async () => {
     if (sound !== undefined) await writeFile(leg(), sound);
-  });
-  afterEach(() => closePages(browser));
-  afterAll(async () => {
-    await browser?.close();
-    await served?.end();
   });
 
   const opened = async (hash: string, look: Look = WIDE): Promise<WatchedPage> => {

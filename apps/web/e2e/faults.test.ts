@@ -3,21 +3,16 @@ import { readdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { gzipSync } from 'node:zlib';
 import type { Browser } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
-import { CHROME, closePages, launch, openPage, WITHOUT } from './browser.ts';
-import { type ServedCopy, servedCopy } from './served.ts';
+import { describe, expect, test } from 'vitest';
+import { CHROME, openPage, WITHOUT } from './browser.ts';
+import type { ServedCopy } from './served.ts';
+import { servedPages } from './served-pages.ts';
 
 describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
   let served: ServedCopy;
   let browser: Browser;
-  beforeAll(async () => {
-    served = await servedCopy();
-    browser = await launch();
-  });
-  afterEach(() => closePages(browser));
-  afterAll(async () => {
-    await browser?.close();
-    await served?.end();
+  servedPages((made) => {
+    ({ served, browser } = made);
   });
 
   test('a study that breaks shows the fault with its line, a caret and the mend; mended, the page is back where it was', async () => {

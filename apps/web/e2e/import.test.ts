@@ -4,35 +4,28 @@ import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { openStudy } from '@striderule/store';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   axe,
   CHROME,
-  closePages,
   LOOKS,
   type Look,
-  launch,
   openAt,
   slowTest,
   type WatchedPage,
   WIDE,
   WITHOUT,
 } from './browser.ts';
-import { type ServedCopy, servedCopy } from './served.ts';
+import type { ServedCopy } from './served.ts';
+import { servedPages } from './served-pages.ts';
 
 describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () => {
   let served: ServedCopy;
   let browser: Browser;
   let sound: string;
-  beforeAll(async () => {
-    served = await servedCopy();
-    browser = await launch();
+  servedPages(async (made) => {
+    ({ served, browser } = made);
     sound = await readFile(path.join(served.folder, 'recordings/demo-strides.csv'), 'utf8');
-  });
-  afterEach(() => closePages(browser));
-  afterAll(async () => {
-    await browser?.close();
-    await served?.end();
   });
 
   const opened = async (look: Look = WIDE): Promise<WatchedPage> => {

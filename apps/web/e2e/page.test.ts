@@ -1,18 +1,15 @@
 // The page as somebody uses it: real server, real engine, a copy of the demo study, the system's Chromium.
 import { readFile } from 'node:fs/promises';
 import { type DrivenJoint, evaluateStudy, type StudyInput, shownMoment } from '@striderule/engine';
-import { openStudy } from '@striderule/store';
 import type { Browser } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { boundText, valueText } from '../ledger/row-text.ts';
 import { fixed } from '../show/number.ts';
 import {
   axe,
   CHROME,
-  closePages,
   LOOKS,
   type Look,
-  launch,
   openAt,
   openPage,
   type WatchedPage,
@@ -21,7 +18,8 @@ import {
 } from './browser.ts';
 import { dragFrames } from './drag-frames.ts';
 import { interactiveTime } from './interactive.ts';
-import { type ServedCopy, servedCopy } from './served.ts';
+import type { ServedCopy } from './served.ts';
+import { servedPages } from './served-pages.ts';
 
 describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
   let served: ServedCopy;
@@ -29,15 +27,8 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
   let input: StudyInput;
   const result = () => evaluateStudy(input);
 
-  beforeAll(async () => {
-    served = await servedCopy();
-    browser = await launch();
-    input = (await openStudy(served.folder)).input;
-  });
-  afterEach(() => closePages(browser));
-  afterAll(async () => {
-    await browser?.close();
-    await served?.end();
+  servedPages((made) => {
+    ({ served, browser, input } = made);
   });
 
   const opened = async (look: Look = WIDE, hash = '', shows = '.rule'): Promise<WatchedPage> => {

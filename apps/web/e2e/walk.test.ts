@@ -18,22 +18,21 @@ import {
 } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { fixed, significant } from '../show/number.ts';
 import {
   axe,
   CHROME,
-  closePages,
   LOOKS,
   type Look,
-  launch,
   openAt,
   slowTest,
   type WatchedPage,
   WIDE,
   WITHOUT,
 } from './browser.ts';
-import { type ServedCopy, servedCopy } from './served.ts';
+import type { ServedCopy } from './served.ts';
+import { servedPages } from './served-pages.ts';
 
 /** ms: a machine that does other work too walks slowly. */
 const SLOW = { timeout: 60_000 };
@@ -59,16 +58,9 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
   let input: StudyInput;
   let high: StudyInput;
 
-  beforeAll(async () => {
-    served = await servedCopy();
-    browser = await launch();
-    input = (await openStudy(served.folder)).input;
+  servedPages(async (made) => {
+    ({ served, browser, input } = made);
     high = (await openStudy(served.folder, { leg: 'tern-100' })).input;
-  }, 180_000);
-  afterEach(() => closePages(browser));
-  afterAll(async () => {
-    await browser?.close();
-    await served?.end();
   });
 
   const opened = async (hash: string, look: Look = WIDE): Promise<WatchedPage> => {

@@ -2,6 +2,7 @@ import {
   type DesignResult,
   type LedgerRow,
   LOG_COLUMNS,
+  landingVerdict,
   SCENARIO_NOTES,
   type Scenario,
   type StudyInput,
@@ -41,7 +42,6 @@ import {
   insteadKey,
   insteadVerdict,
   insteadWords,
-  landingText,
   walkName,
   walkVerdict,
   wrongWords,
@@ -456,7 +456,7 @@ function Outside({ walked, fileName }: { readonly walked: Walked; readonly fileN
       [ask, report],
     ),
   );
-  const landing = landingText(ask.input.leg.name, report);
+  const landing = landingVerdict(report);
   const ofOther = other.walked?.ask.input === ask.input ? other.walked.report : undefined;
   const bracket = ofOther?.thigh === report.thigh || other.done !== undefined ? undefined : ofOther;
   return (
@@ -474,7 +474,11 @@ function Outside({ walked, fileName }: { readonly walked: Walked; readonly fileN
               : undefined
         }
       />
-      {landing !== undefined && <p className="note">{landing}</p>}
+      {landing !== undefined && (
+        <p className="note">
+          {ask.input.leg.name}, {landing}
+        </p>
+      )}
       <OutsideChecks checks={report.checks} fileName={fileName} />
     </>
   );

@@ -1,3 +1,4 @@
+import { landingVerdict } from '@striderule/engine';
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { FieldFigure } from '../control/field-figure.tsx';
 import type { Fields } from '../control/log-fields.ts';
@@ -7,7 +8,6 @@ import { fixed, GAP, written } from '../show/number.ts';
 import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
 import { askWalk } from './ask-walk.ts';
 import { ankleRatio, type WalkingLegFile } from './use-legs.ts';
-import { landingText } from './walk-figures.ts';
 import { STRIDES } from './walk-length.ts';
 import { THIGHS, type WalkPlace } from './walk-place.ts';
 
@@ -162,8 +162,8 @@ function Landings({ rows }: { readonly rows: readonly Row[] }) {
   const told = rows.flatMap(({ leg, ends }) =>
     THIGHS.flatMap((thigh) => {
       const end = ends[thigh];
-      const text = end?.kind === 'walked' ? landingText(leg.name, end.report) : undefined;
-      return text === undefined ? [] : [text];
+      const text = end?.kind === 'walked' ? landingVerdict(end.report) : undefined;
+      return text === undefined ? [] : [`${leg.name}, ${text}`];
     }),
   );
   if (told.length === 0) return null;

@@ -1,4 +1,4 @@
-import { landsBent, type PowerCut } from '@striderule/engine';
+import { type PowerCut, powerCutVerdict } from '@striderule/engine';
 import type { Drawn } from '../draw/instrument.tsx';
 import { type Mark, mark, round } from '../draw/mark.ts';
 import type { Cell } from '../show/csv.ts';
@@ -145,27 +145,15 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
         );
     });
   });
-  return { marks, said: cutsSaid(cuts), rows: () => cutRows(cuts) };
+  return {
+    marks,
+    said: cuts.length === 0 ? 'Power has not been lost yet.' : powerCutVerdict(cuts),
+    rows: () => cutRows(cuts),
+  };
 }
 
 const whole = (radians: number | undefined): string =>
   radians === undefined ? GAP : fixed(degrees(radians), 0);
-
-/** The largest bend in stance, and where the wearer lands on a bent knee. */
-export function cutsSaid(cuts: readonly PowerCut[]): string {
-  if (cuts.length === 0) return 'Power has not been lost yet.';
-  const [worst] = cuts.filter(({ bends }) => bends !== undefined).toSorted((a, b) => b.bends! - a.bends!);
-  const bent = cuts.filter(landsBent);
-  const stance =
-    worst === undefined
-      ? 'No cut fell into stance'
-      : `In stance the knee bends to ${whole(worst.bends)}° at most before toe-off, power lost at ${fixed(100 * worst.place, 0)} %`;
-  const swing =
-    bent.length === 0
-      ? 'in swing it lands as it would have'
-      : `in swing the wearer lands on a bent knee, or not at all, when it is lost at ${bent.map(({ place }) => `${fixed(100 * place, 0)} %`).join(', ')}`;
-  return `${stance}; ${swing}.`;
-}
 
 /** One cut in words. */
 export function cutSaid(cut: PowerCut): string {

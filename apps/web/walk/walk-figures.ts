@@ -171,20 +171,3 @@ export function insteadVerdict({ ask, report, record }: Walked): string {
       : `fell after ${fixed(fell.time, 2)} s${since}: ${fell.why}, ${whole} before`;
   return `${ask.input.leg.name}, ${insteadWords(ask)}: ${how}; the energy misses at most ${significant(100 * audit.share, 2)} % of the work moved.`;
 }
-
-/** Whether a leg without drives lands on what was published of users, in words; undefined for a driven leg. */
-export function landingText(
-  leg: string,
-  { control, checks, speed, thigh, steady }: WalkReport,
-): string | undefined {
-  if (control !== 'none') return undefined;
-  const landing = checks.filter((check) => check.landing);
-  const name = `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}`;
-  if (landing.length === 0)
-    return `${name}: ${steady === undefined ? 'no steady stride to land on published data.' : 'nothing published to land on at this speed.'}`;
-  const figures = landing.map(
-    ({ what, value, unit, low, high, holds }) =>
-      `${what} ${fixed(value, 2)} ${unit}, ${holds ? 'inside' : 'outside'} ${fixed(low, 2)} to ${fixed(high, 2)}`,
-  );
-  return `${name}: ${landing.every(({ holds }) => holds) ? 'lands' : 'does not land'} on published data: ${figures.join('; ')} (${landing[0]!.source}).`;
-}
