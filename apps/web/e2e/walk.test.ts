@@ -307,7 +307,10 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     async () => {
       const { page, wrong } = await opened('speed=1.1');
       await picture(page);
-      await page.getByRole('radio', { name: 'Passive' }).waitFor();
+      const passive = page
+        .getByRole('group', { name: 'Leg', exact: true })
+        .getByRole('radio', { name: /^Passive/ });
+      await passive.waitFor();
       const start = page.getByRole('button', { name: 'Walk all 5 legs of this study' });
       await start.click();
       await page.getByText(/^Walk [2-9] of 10: /).waitFor(SLOW);
@@ -333,7 +336,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
       expect(
         await page.getByText(/^Passive, 1\.10 m\/s, thigh prescribed: lands on published data: /).count(),
       ).toBe(1);
-      await page.getByRole('radio', { name: 'Passive' }).check({ force: true });
+      await passive.check({ force: true });
       await page.getByText(/^Passive walked 19 whole strides at 1\.10 m\/s/).waitFor(SLOW);
       expect(wrong).toEqual([]);
       const file = path.join(served.folder, 'legs/bare.yaml');
