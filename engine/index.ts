@@ -326,7 +326,7 @@ export {
 } from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
 
-export { walkNeeds } from './study/walk-needs.ts';
+export { drivesNothing, walkNeeds } from './study/walk-needs.ts';
 export type { WalkChoice } from './study/walk-plan.ts';
 export { BURDEN_WITHIN, type WalkBurden } from './study/walk-burden.ts';
 export {

@@ -25,9 +25,12 @@ export function intervalText(row: LedgerRow): string {
   const { of, unit } = shownUnit(row.unit);
   if (row.walk?.bracket !== undefined) {
     const { prescribed, led } = row.walk.bracket;
-    return `none: ${significant(of(prescribed))} ${unit} with the thigh prescribed, ${significant(of(led))} led; a wearer’s own hip lies between, as far as a model knows`;
+    return `${significant(of(prescribed))} ${unit} with the thigh prescribed, ${significant(of(led))} led: no confidence interval; a wearer’s own hip lies between, as far as a model knows`;
   }
-  if (row.walk !== undefined) return 'none: a walk has none';
+  if (row.walk !== undefined)
+    return row.walk.changed === undefined && row.predicted === null
+      ? 'not walked'
+      : 'one way of leading the thigh alone';
   if (row.interval === null) return 'no spread is given for its inputs';
   const { low, high, method } = row.interval;
   return `${significant(of(low))} to ${significant(of(high))} ${unit}, 5th to 95th percentile, ${method}`;

@@ -1,5 +1,6 @@
 import {
   type DesignResult,
+  drivesNothing,
   type LedgerRow,
   LOG_COLUMNS,
   landingVerdict,
@@ -77,7 +78,8 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const unknown = walk.scenario !== undefined && scenario === undefined;
   const shown = scenario === undefined ? walk : { ...walk, ...pickedBy(scenario) };
   const { speed, ground, thigh, step } = shown;
-  const control = walk.fault === undefined ? shown.control : 'study';
+  const driven = chosen === undefined || !drivesNothing(chosen.input.leg);
+  const control = !driven ? 'clock' : walk.fault === undefined ? shown.control : 'study';
   const { name: fault, percent } = walk.fault ?? {};
   const { cut } = walk;
   const ask = useMemo(
@@ -92,6 +94,8 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   );
   const walking = useWalk(ask);
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
+  // what is told of a leg with drives alone, once its files say enough
+  const whole = driven && lacks.length === 0 ? chosen?.input : undefined;
   const stage = useRef<HTMLDivElement>(null);
   const mapAt = useRef<HTMLElement>(null);
   const cutsAt = useRef<HTMLElement>(null);
@@ -115,7 +119,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         and what does it ask of the hip?
       </h1>
       <div className="walk-asked">
-        <WalkChoices {...{ legs, tasks, scenarios }} walk={{ ...shown, control }} onWalk={toWalk} />
+        <WalkChoices {...{ legs, tasks, scenarios, driven }} walk={{ ...shown, control }} onWalk={toWalk} />
         <div className="walk-said">
           {lacks.length === 0 && <Told walking={walking} demo={input.demo} back={back} />}
           <p className="caution">
@@ -150,20 +154,26 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         )
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
-      {chosen !== undefined && lacks.length === 0 && <PriceList input={chosen.input} walk={shown} />}
-      {chosen !== undefined && lacks.length === 0 && (
+      {!driven && lacks.length === 0 && (
+        <p className="empty">
+          What moves the hip, power cuts and the fault map are told of legs with drives: {name} has none to
+          lose.
+        </p>
+      )}
+      {whole !== undefined && <PriceList input={whole} walk={shown} />}
+      {whole !== undefined && (
         <PowerCuts
           ref={cutsAt}
-          input={chosen.input}
+          input={whole}
           walk={{ ...shown, control }}
           hairline={reading.hairline}
           onPick={(cut) => replay({ ...plainWalk(walk), ...{ speed, ground, thigh, control, cut } })}
         />
       )}
-      {chosen !== undefined && lacks.length === 0 && (
+      {whole !== undefined && (
         <FaultMap
           ref={mapAt}
-          input={chosen.input}
+          input={whole}
           {...{ walk, ledger, known }}
           hairline={reading.hairline}
           onPick={(speed, fault) =>

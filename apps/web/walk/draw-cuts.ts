@@ -110,7 +110,7 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
     const points = (values: readonly number[]) =>
       cuts.flatMap((cut, n) => {
         const value = values[n] ?? NONE;
-        return Number.isFinite(value) ? [[x(cut), y(value)] as const] : [];
+        return Number.isFinite(value) ? [[x(cut), y(value), n] as const] : [];
       });
     const own = points(curves.at(-1) ?? []);
     if (powered !== undefined) {
@@ -123,14 +123,18 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
     }
     lost.forEach(({ label }, n) => {
       const of = points(curves[n] ?? []);
-      const d = of.map(([a, b], i) => `${i === 0 ? 'M' : 'L'}${round(a)} ${round(b)}`).join('');
+      // no line over places that have no number
+      const d = of
+        .map(([a, b, at], i) => `${of[i - 1]?.[2] === at - 1 ? 'L' : 'M'}${round(a)} ${round(b)}`)
+        .join('');
       marks.push(
         mark('path', { class: `curve ${tone}`, d }),
         ...of.map(([a, b]) =>
           mark('path', { class: `in-${tone}`, d: `M${round(a - 3)} ${round(b - 3)}h6v6h-6Z` }),
         ),
       );
-      const [first] = of;
+      // named where its line begins, or its only point
+      const first = of.find(([, , at], i) => of[i + 1]?.[2] === at + 1) ?? of[0];
       if (first !== undefined)
         marks.push(
           mark(

@@ -1,4 +1,5 @@
 import type { Scenario, StrideDemand } from '@striderule/engine';
+import { useId } from 'react';
 import { fixed, significant, written } from '../show/number.ts';
 import { Pick } from './pick.tsx';
 import { ankleRatio, type Legs } from './use-legs.ts';
@@ -12,11 +13,16 @@ import {
   type WalkPlace,
 } from './walk-place.ts';
 
+/** In the place of a scenario: a fault or a power cut. */
+const BROKEN = 'broken';
+
 interface WalkChoicesProps {
   readonly legs: Legs;
   /** Tasks of the study that have a speed. */
   readonly tasks: readonly StrideDemand[];
   readonly scenarios: readonly Scenario[];
+  /** Whether the leg has drives, and so a controller. */
+  readonly driven: boolean;
   /** What is walked: of a scenario, what the scenario says. */
   readonly walk: WalkPlace;
   readonly onWalk: (walk: WalkPlace) => void;
@@ -26,7 +32,7 @@ interface WalkChoicesProps {
  * Another stride is not kept when something else is walked: it is another walk's. A scenario has its own speed, thigh, controller and ground:
  * who picks one of these leaves it. So does a fault its controller.
  */
-export function WalkChoices({ legs, tasks, scenarios, walk, onWalk }: WalkChoicesProps) {
+export function WalkChoices({ legs, tasks, scenarios, driven, walk, onWalk }: WalkChoicesProps) {
   const { stride: _, ...kept } = walk;
   const { scenario: __, ...own } = kept;
   const speeds = [
@@ -39,6 +45,8 @@ export function WalkChoices({ legs, tasks, scenarios, walk, onWalk }: WalkChoice
       .filter(({ speed }) => !WALK_SPEEDS.some((own) => own === speed)),
   ];
   const known = speeds.some(({ speed }) => speed === walk.speed);
+  const broken = walk.fault !== undefined || walk.cut !== undefined;
+  const scenarioId = useId();
   return (
     <div className="choices">
       <Pick
@@ -90,17 +98,19 @@ export function WalkChoices({ legs, tasks, scenarios, walk, onWalk }: WalkChoice
           text: thigh === 'prescribed' ? 'prescribed' : 'led by a spring of the hip',
         }))}
       />
-      <Pick
-        legend="Controller"
-        name="control"
-        chosen={walk.control}
-        onPick={(control) => onWalk({ ...(walk.fault === undefined ? own : plainWalk(walk)), control })}
-        options={CONTROLS.map((control) => ({
-          key: control,
-          value: control,
-          text: control === 'clock' ? 'springs fitted to this stride' : 'the study’s own',
-        }))}
-      />
+      {driven ? (
+        <Pick
+          legend="Controller"
+          name="control"
+          chosen={walk.control}
+          onPick={(control) => onWalk({ ...(walk.fault === undefined ? own : plainWalk(walk)), control })}
+          options={CONTROLS.map((control) => ({
+            key: control,
+            value: control,
+            text: control === 'clock' ? 'springs fitted to this stride' : 'the study’s own',
+          }))}
+        />
+      ) : null}
       <Pick
         legend="Ground"
         name="ground"
@@ -108,16 +118,26 @@ export function WalkChoices({ legs, tasks, scenarios, walk, onWalk }: WalkChoice
         onPick={(ground) => onWalk({ ...own, ground })}
         options={GROUNDS.map((ground) => ({ key: ground, value: ground, text: ground }))}
       />
-      <Pick
-        legend="Scenario"
-        name="scenario"
-        chosen={walk.fault === undefined && walk.cut === undefined ? (walk.scenario ?? '') : 'broken'}
-        onPick={(scenario) => onWalk({ ...plainWalk(walk), ...(scenario !== undefined && { scenario }) })}
-        options={[
-          { key: '', value: undefined, text: 'none: on and on, on the level' },
-          ...scenarios.map(({ id, title }) => ({ key: id, value: id, text: title })),
-        ]}
-      />
+      <p className="pick">
+        <label className="quiet" htmlFor={scenarioId}>
+          Scenario
+        </label>
+        <select
+          id={scenarioId}
+          value={broken ? BROKEN : (walk.scenario ?? '')}
+          onChange={({ target: { value } }) =>
+            onWalk({ ...plainWalk(walk), ...(value !== '' && { scenario: value }) })
+          }
+        >
+          {broken ? <option value={BROKEN}>what was picked from a picture below</option> : null}
+          <option value="">none: on and on, on the level</option>
+          {scenarios.map(({ id, title }) => (
+            <option key={id} value={id}>
+              {title}
+            </option>
+          ))}
+        </select>
+      </p>
       <Pick
         legend="Step"
         name="step"
