@@ -151,7 +151,12 @@ export function controllerOf(
     const { task, tasks: several, by, part, finish } = one;
     const path = ['phases', name];
     if ((task === undefined) === (several === undefined))
-      fault('missing', path, 'a phase is of one task, or of several by speed', 'Give one of `task:` and `tasks:`');
+      fault(
+        'missing',
+        path,
+        'a phase is of one task, or of several by speed',
+        'Give one of `task:` and `tasks:`',
+      );
     if ((several !== undefined) !== (by !== undefined))
       fault('missing', path, '`tasks:` and `by: speed` go together', 'Add the other, or name one `task:`');
     if (task !== undefined) known(task, tasks, 'task', [...path, 'task']);

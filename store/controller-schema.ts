@@ -45,7 +45,9 @@ const schedule = z
         by: bySpeed,
         stiffness: quantity('rotational stiffness', positive)
           .optional()
-          .describe('Spring and damper are these throughout stance, and only the equilibrium is fitted to the stride'),
+          .describe(
+            'Spring and damper are these throughout stance, and only the equilibrium is fitted to the stride',
+          ),
         damping: quantity('rotational damping', notNegative).describe(
           'Added to what the fit gives; with `stiffness`: the damper, about the stride’s own motion',
         ),

@@ -10,7 +10,14 @@ import {
   type Watch,
 } from './controller.ts';
 import type { Gains } from './sampled-joint.ts';
-import { type AtSpeed, blendMap, blendSchedule, liveMap, type ScheduleLayer, type SpeedTables } from './speed-blend.ts';
+import {
+  type AtSpeed,
+  blendMap,
+  blendSchedule,
+  liveMap,
+  type ScheduleLayer,
+  type SpeedTables,
+} from './speed-blend.ts';
 import type { SwingMap } from './swing-map.ts';
 import type { WalkMap } from './walk-estimate.ts';
 
@@ -357,7 +364,12 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
     if (speeds.length === 0) return undefined;
     const { speed } = of;
     if (speed === undefined || parts.walk === undefined)
-      throw fault('no-speed', 'speed', 'maps or schedules go by speed, and how the speed is read is not said', 'Add `speed:`');
+      throw fault(
+        'no-speed',
+        'speed',
+        'maps or schedules go by speed, and how the speed is read is not said',
+        'Add `speed:`',
+      );
     return {
       walk: singleWalk(parts.walk),
       start: single(speed.start, 'speed.start'),

@@ -14,7 +14,12 @@ export const SPEED = {
 } as const;
 
 /** What is said of the speed: of the last stance as in WALK_STATUS, and where the speed lies beyond every task, which is then held at the end. */
-export const SPEED_STATUS = { 'not read': 0, ...WALK_STATUS, 'below the slowest': 6, 'above the fastest': 7 } as const;
+export const SPEED_STATUS = {
+  'not read': 0,
+  ...WALK_STATUS,
+  'below the slowest': 6,
+  'above the fastest': 7,
+} as const;
 
 /** A controller's memory of its speed: plain numbers, and the maps and schedules of the speed that is latched, which follow from them. */
 export interface SpeedMemory {

@@ -15,7 +15,9 @@ export function speedTick(of: CompiledController, state: ControllerState): void 
   const load = x[INPUT.load];
   if (own[SPEED.loaded] === 1 ? load < unloaded : load > loaded) own[SPEED.loaded] = 1 - own[SPEED.loaded];
   const known =
-    n[COUNT.missing + INPUT.thigh] === 0 && n[COUNT.missing + INPUT.knee] === 0 && n[COUNT.missing + INPUT.ankle] === 0;
+    n[COUNT.missing + INPUT.thigh] === 0 &&
+    n[COUNT.missing + INPUT.knee] === 0 &&
+    n[COUNT.missing + INPUT.ankle] === 0;
   const thigh = known ? x[INPUT.thigh] : Number.NaN;
   walkTick(map, walk, own[SPEED.loaded] === 1, thigh, x[INPUT.knee], x[INPUT.ankle], of.period);
   if (walk[WALK.stances] === own[SPEED.judged]) return;

@@ -17,10 +17,10 @@ import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault, type FaultData } from '../quantity/fault.ts';
 import type { DesignResult } from './design.ts';
 import { sampledDrive } from './sampled-drive.ts';
-import { stanceOverPhase } from './stance-schedule.ts';
-import type { StudyController, StudyInput } from './study-input.ts';
 import { atSpeeds, estimateMap } from './speed-layers.ts';
 import { stanceAboutStride } from './stance-about-stride.ts';
+import { stanceOverPhase } from './stance-schedule.ts';
+import type { StudyController, StudyInput } from './study-input.ts';
 import { readySwing } from './swing-ready.ts';
 
 type Open = { readonly openBecause: string };
@@ -91,7 +91,10 @@ export function controlledLeg(
       throw impossible(path, 'tasks' in choice ? `${task}: ${map.openBecause}` : map.openBecause);
     };
     try {
-      maps[name] = 'tasks' in choice ? { bySpeed: atSpeeds(input, choice.tasks, knee.period, path, one) } : one(choice.task);
+      maps[name] =
+        'tasks' in choice
+          ? { bySpeed: atSpeeds(input, choice.tasks, knee.period, path, one) }
+          : one(choice.task);
     } catch (error) {
       if (lacks !== undefined) return lacks;
       throw error;
@@ -110,7 +113,13 @@ export function controlledLeg(
     name,
     'bySpeed' in own ? own.bySpeed.map(({ of }) => of) : [own],
   ]);
-  return { ...chosen, compiled, schedules: Object.fromEntries(layers), joints, timing: { period: knee.period, delay: knee.delay } };
+  return {
+    ...chosen,
+    compiled,
+    schedules: Object.fromEntries(layers),
+    joints,
+    timing: { period: knee.period, delay: knee.delay },
+  };
 
   function driveOf(joint: DrivenJoint): { readonly windUp: number; readonly copper: number } {
     const { motor, transmission, encoder } = input.leg.joints[joint]!;
@@ -156,7 +165,13 @@ function fittedSchedule(
   }: { joint: DrivenJoint; tasks?: readonly string[]; stiffness?: number; damping: number },
 ): readonly SchedulePoint[] | Open {
   if (stiffness !== undefined)
-    return stanceAboutStride(design, tasks![0], joint, { stiffness, damping }, input.leg.joints[joint]!.range);
+    return stanceAboutStride(
+      design,
+      tasks![0],
+      joint,
+      { stiffness, damping },
+      input.leg.joints[joint]!.range,
+    );
   const fit = stanceOverPhase(input, design, joint, tasks);
   if ('openBecause' in fit) return fit;
   return Array.from({ length: POINTS }, (_, k) => {
@@ -169,7 +184,11 @@ function fittedSchedule(
 /** A phase's map: swing as it stands, stance as the map of the thigh going back, −θ. */
 function carriedMap(
   input: StudyInput,
-  { task, part, finish }: { readonly task: string; readonly part: PhaseChoice['part']; readonly finish: boolean },
+  {
+    task,
+    part,
+    finish,
+  }: { readonly task: string; readonly part: PhaseChoice['part']; readonly finish: boolean },
   path: string,
 ): CarriedMap | Open {
   const ready = readySwing(input, task, finish);

@@ -26,16 +26,32 @@ export function atSpeeds<T>(
   const fault = (code: string, what: string, mend: string): Fault =>
     new Fault({ code: `control.${code}`, what, mend, place: { path } });
   if (tasks.length < 2)
-    throw fault('one-speed', '`by: speed` has fewer than two tasks to go between', 'Name two or more under `tasks:`, or leave `by:` out');
+    throw fault(
+      'one-speed',
+      '`by: speed` has fewer than two tasks to go between',
+      'Name two or more under `tasks:`, or leave `by:` out',
+    );
   const layers = tasks.map((task) => ({ task, speed: speedOf(input, task, period) }));
   layers.forEach(({ task, speed }, k) => {
     if (speed === undefined)
-      throw fault('task-speed', `the speed of \`${task}\` is not known, and its place among the speeds is not`, 'Name a task of level walking at a known speed');
+      throw fault(
+        'task-speed',
+        `the speed of \`${task}\` is not known, and its place among the speeds is not`,
+        'Name a task of level walking at a known speed',
+      );
     const before = layers[k - 1];
     if (before === undefined || speed > before.speed!) return;
     throw speed === before.speed
-      ? fault('same-speed', `\`${before.task}\` and \`${task}\` go at one speed, ${speed} m/s`, 'Leave one of them out')
-      : fault('speed-order', `\`${task}\`, ${speed} m/s, stands after \`${before.task}\`, ${before.speed} m/s`, 'Write the slowest first');
+      ? fault(
+          'same-speed',
+          `\`${before.task}\` and \`${task}\` go at one speed, ${speed} m/s`,
+          'Leave one of them out',
+        )
+      : fault(
+          'speed-order',
+          `\`${task}\`, ${speed} m/s, stands after \`${before.task}\`, ${before.speed} m/s`,
+          'Write the slowest first',
+        );
   });
   return layers.map(({ task, speed }) => ({ speed: speed!, of: make(task) }));
 }
@@ -56,7 +72,9 @@ function walkOf(input: StudyInput, id: string): ReturnType<typeof triedWalk> {
 export function estimateMap(input: StudyInput, { phases, schedules }: Controller, period: number): WalkMap {
   const named = [
     ...Object.values(phases).flatMap((phase) => ('tasks' in phase ? phase.tasks : [])),
-    ...Object.values(schedules).flatMap((one) => ('fit' in one && one.fit.bySpeed ? (one.fit.tasks ?? []) : [])),
+    ...Object.values(schedules).flatMap((one) =>
+      'fit' in one && one.fit.bySpeed ? (one.fit.tasks ?? []) : [],
+    ),
   ];
   const speeds = named.map((id) => speedOf(input, id, period) ?? Number.NaN);
   const walk = walkOf(input, named[0] ?? '');

@@ -27,7 +27,8 @@ export function stanceAboutStride(
 ): readonly SchedulePoint[] | Open {
   const demand = demands[task];
   const own = demand?.kind === 'stride' ? demand.joints[joint] : undefined;
-  if (own === undefined || Number.isNaN(own.humanMoment[0])) return { openBecause: `its stride has no ${joint} moment` };
+  if (own === undefined || Number.isNaN(own.humanMoment[0]))
+    return { openBecause: `its stride has no ${joint} moment` };
   const { stance } = demand as StrideDemand;
   const points: SchedulePoint[] = [];
   for (let k = 0; k < POINTS; k++) {

@@ -3,8 +3,8 @@ import { SENSORS } from '../control/controller.ts';
 import {
   COUNT,
   type ControllerState,
-  copiedState,
   controllerState,
+  copiedState,
   HELD,
   INPUT,
   OUTPUT,
