@@ -5,6 +5,7 @@ import { hipCourse } from '../walk/hip-course.ts';
 import { type Sole, soleOf } from '../walk/sole-contact.ts';
 import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
+import { hipMomentOnLeg } from './hip-on-leg.ts';
 import type { StudyInput } from './study-input.ts';
 import { joinedSegments, residualLimb } from './walk-body.ts';
 import { raised } from './walk-change.ts';
@@ -64,16 +65,23 @@ export function wearersStride(
     speed,
   });
   const strideTime = hip.strideLength / speed;
+  const walked = { ...stride, id: WALK, speed, strideTime };
+  const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
+  const swung = {
+    thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
+    shank: segments.shank,
+    foot: segments.foot,
+  };
   return {
-    walked: { ...stride, id: WALK, speed, strideTime },
+    walked,
     regressionTime: stride.strideTime,
     sole,
-    residual: residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength),
+    residual,
     course: {
       hip,
       thigh,
       vertical,
-      hipMoment: stride.joints.hip!.moment!,
+      hipMoment: hipMomentOnLeg(walked, hip, swung, wearer.mass),
       speed,
       mass: wearer.mass,
       weight,
