@@ -213,8 +213,10 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     ...walker.of,
     knee: joint('knee'),
     ankle: joint('ankle'),
-    controller: () =>
-      changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
+    controller: () => {
+      const planned = machine === undefined ? phaseController(control) : dataController(machine);
+      return change === NO_CHANGE ? planned : changedController(planned, change);
+    },
     period,
     delayPeriods: Math.ceil(delayPeriods),
     thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),
