@@ -2,7 +2,7 @@ import { ANGLE } from './leg-angles.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { passiveStep } from './passive-joint.ts';
 import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
-import { GROUND, soleContact } from './sole-contact.ts';
+import { GROUND, normalForce, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { DRIVE, driveStep } from './walk-drive.ts';
@@ -27,8 +27,9 @@ const lift = new Float64Array(2);
  *
  * so that the balance is worked out at every step. Nothing is allocated within one.
  *
- * The mechanics of the leg stand here in one piece, although `legTerms` has them too: what stays in local variables over all steps is not
- * stored, loaded and checked in each, which halves the time of a step. Tests hold every step against `legTerms` and a plain solver.
+ * The mechanics of the leg and the sole on level ground stand here in one piece, although `legTerms` and `soleContact` have them too: what
+ * stays in local variables over all steps is not stored, loaded and checked in each, which halves the time of a step. Tests hold every step
+ * against those two and a plain solver. A sole on other ground is left to `soleContact`.
  */
 export const walkSteps = (() => {
   // places in a scope of their own, as in `driveStep`
@@ -63,6 +64,9 @@ export const walkSteps = (() => {
       kept,
     } = room;
     const { sole, terrain } = setup;
+    const { x: soleX, z: soleZ, stiffness: soleStiffness } = sole;
+    const { damping: soleDamping, friction: soleFriction, stickStiffness, stickDamping } = sole;
+    const points = soleX.length;
     const { table } = course;
     const { knee, ankle } = setup;
     const kneeDriven = 'drive' in knee ? knee.drive : undefined;
@@ -109,6 +113,22 @@ export const walkSteps = (() => {
     let sum = kept[KEPT.sum];
     let worst = kept[KEPT.worst];
     let moved = kept[KEPT.moved];
+    // of the last step, for whoever reads the walk between the calls
+    let fx = 0;
+    let fz = 0;
+    let fh = 0;
+    let fk = 0;
+    let fa = 0;
+    let forward = 0;
+    let torque = 0;
+    let ankleX = 0;
+    let travel = 0;
+    let up = 0;
+    let pressure = 0;
+    let groundPower = 0;
+    let lowest = 0;
+    let forefoot = 0;
+    let about = 0;
     ground[FOOT.belt] = belt;
     for (let i = 0; i < steps; i++) {
       // pose
@@ -118,24 +138,12 @@ export const walkSteps = (() => {
       const r2z = -shankLength * c2;
 
       // what acts on it
-      q[X] = x;
-      q[Z] = z;
-      q[H] = thigh;
       q[K] = qk;
       q[A] = qa;
-      v[X] = vx;
-      v[Z] = vz;
-      v[H] = w1;
       v[K] = wk;
       v[A] = wa;
       a[K] = ak;
       a[A] = aa;
-      terms[LEG.footSin] = s3;
-      terms[LEG.footCos] = c3;
-      terms[LEG.ankleX] = r1x + r2x;
-      terms[LEG.ankleZ] = r1z + r2z;
-      terms[LEG.shankX] = r2x;
-      terms[LEG.shankZ] = r2z;
       if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, q, v, a, K);
       else passiveStep(kneePassive!, kneeDrive, qk, wk);
       if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, q, v, a, A);
@@ -154,13 +162,94 @@ export const walkSteps = (() => {
         : table[at + HERE.hipMoment] +
           hipStiffness * (table[at + HERE.thigh] - thigh) +
           hipDamping * (table[at + HERE.thighRate] - w1);
-      force[X] = 0;
-      force[Z] = led + other;
-      force[H] = hip;
-      force[K] = kneeDrive[JOINT.output] + kneeStop;
-      force[A] = ankleDrive[JOINT.output] + ankleStop;
-      ground[FOOT.travel] = belt * n * step;
-      soleContact(sole, q, v, terms, anchors, force, ground, terrain);
+      fx = 0;
+      fz = led + other;
+      fh = hip;
+      fk = kneeDrive[JOINT.output] + kneeStop;
+      fa = ankleDrive[JOINT.output] + ankleStop;
+      ankleX = r1x + r2x;
+      travel = belt * n * step;
+      groundPower = 0;
+      if (terrain === undefined) {
+        // `soleContact` on level ground, letter by letter
+        const ankleZ = r1z + r2z;
+        const from = x + ankleX + travel;
+        const above = z + ankleZ;
+        up = 0;
+        pressure = 0;
+        about = 0;
+        lowest = Number.POSITIVE_INFINITY;
+        forefoot = Number.POSITIVE_INFINITY;
+        let knees = 0;
+        let ankles = 0;
+        for (let k = 0; k < points; k++) {
+          const px = soleX[k];
+          const pz = soleZ[k];
+          const r3z = px * s3 + pz * c3;
+          const height = above + r3z;
+          if (height < lowest) lowest = height;
+          if (height < forefoot && px > 0) forefoot = height;
+          if (height >= 0) {
+            anchors[k] = Number.NaN;
+            continue;
+          }
+          const r3x = px * c3 - pz * s3;
+          const place = from + r3x;
+          const rx = ankleX + r3x;
+          const rz = ankleZ + r3z;
+          const kx = r2x + r3x;
+          const kz = r2z + r3z;
+          const ux = vx - rz * w1 + kz * wk - r3z * wa;
+          const uz = vz + rx * w1 - kx * wk + r3x * wa;
+          const slip = ux + belt;
+          const normal = normalForce(soleStiffness[k], soleDamping, -height, -uz);
+          let anchor = anchors[k];
+          if (Number.isNaN(anchor)) anchor = place;
+          let along = -stickStiffness * (place - anchor) - stickDamping * slip;
+          const cap = soleFriction * normal;
+          if (along > cap || along < -cap) {
+            along = along > cap ? cap : -cap;
+            anchor = place + along / stickStiffness;
+          }
+          anchors[k] = anchor;
+          fx += along;
+          up += normal;
+          pressure += normal * rx;
+          groundPower += along * ux + normal * uz;
+          about += rx * normal - rz * along;
+          knees += kz * along - kx * normal;
+          ankles += r3x * normal - r3z * along;
+        }
+        fz += up;
+        fh += about;
+        fk += knees;
+        fa += ankles;
+      } else {
+        terms[LEG.footSin] = s3;
+        terms[LEG.footCos] = c3;
+        terms[LEG.ankleX] = ankleX;
+        terms[LEG.ankleZ] = r1z + r2z;
+        terms[LEG.shankX] = r2x;
+        terms[LEG.shankZ] = r2z;
+        q[X] = x;
+        q[Z] = z;
+        v[X] = vx;
+        v[Z] = vz;
+        v[H] = w1;
+        force[X] = fx;
+        force[Z] = fz;
+        force[H] = fh;
+        force[K] = fk;
+        force[A] = fa;
+        ground[FOOT.travel] = travel;
+        soleContact(sole, q, v, terms, anchors, force, ground, terrain);
+        fx = force[X];
+        fz = force[Z];
+        fh = force[H];
+        fk = force[K];
+        fa = force[A];
+        groundPower = ground[FOOT.power];
+      }
 
       // motion
       const w2 = w1 - wk;
@@ -194,13 +283,13 @@ export const walkSteps = (() => {
       const ha = M13 + M23 + M33;
       const kk = M22 + M33 + 2 * M23 + kneeRotor;
       const ka = -(M23 + M33);
-      let bz = force[Z] - (m * g - q1 * g1z - q2 * g2z - q3 * g3z);
-      let bh = force[H] - (H1 + H2 + H3) - xh * ax;
-      let bk = force[K] + H2 + H3 - xk * ax;
-      let ba = force[A] - H3 - xa * ax;
+      let bz = fz - (m * g - q1 * g1z - q2 * g2z - q3 * g3z);
+      let bh = fh - (H1 + H2 + H3) - xh * ax;
+      let bk = fk + H2 + H3 - xk * ax;
+      let ba = fa - H3 - xa * ax;
       const lk = zk * perMass;
       const la = za * perMass;
-      let torque = 0;
+      torque = 0;
       if (prescribed) {
         bz -= zh * a1;
         bk -= hk * a1 + lk * bz;
@@ -230,10 +319,7 @@ export const walkSteps = (() => {
         a1 = bh / dh - mk * ak - ma * aa;
         az = bz * perMass - lh * a1 - lk * ak - la * aa;
       }
-      const forward = m * ax + xh * a1 + xk * ak + xa * aa - q1 * g1x - q2 * g2x - q3 * g3x - force[X];
-      needed[X] = forward;
-      needed[H] = torque;
-
+      forward = m * ax + xh * a1 + xk * ak + xa * aa - q1 * g1x - q2 * g2x - q3 * g3x - fx;
       // balance
       const energy =
         0.5 * m * (vx * vx + vz * vz) -
@@ -252,7 +338,7 @@ export const walkSteps = (() => {
       const p5 = forward * vx;
       const p6 = led * vz;
       const p7 = other * vz;
-      const p8 = ground[FOOT.power];
+      const p8 = groundPower;
       if (n === 0) start = energy;
       else {
         const w0 = half * (power[0] + p0);
@@ -376,6 +462,24 @@ export const walkSteps = (() => {
     angles[ANGLE.foot] = phi3;
     angles[ANGLE.footSin] = s3;
     angles[ANGLE.footCos] = c3;
+    force[X] = fx;
+    force[Z] = fz;
+    force[H] = fh;
+    force[K] = fk;
+    force[A] = fa;
+    needed[X] = forward;
+    needed[H] = torque;
+    terms[LEG.ankleX] = ankleX;
+    if (terrain === undefined) {
+      ground[FOOT.forward] = fx;
+      ground[FOOT.up] = up;
+      ground[FOOT.pressure] = pressure;
+      ground[FOOT.power] = groundPower;
+      ground[FOOT.lowest] = lowest;
+      ground[FOOT.forefoot] = forefoot;
+      ground[FOOT.aboutHip] = about;
+      ground[FOOT.travel] = travel;
+    }
     room.count[COUNT.step] = n;
     kept[KEPT.start] = start;
     kept[KEPT.sum] = sum;
