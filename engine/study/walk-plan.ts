@@ -176,7 +176,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
       ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
       ...(encoder!.side === 'both' && { secondStep: turn }),
-      reference: walker.reference(name),
+      reference: on.own[name],
     };
   };
   const inertiaOf = (name: DrivenJoint): number => linkInertia(name, segments) + rotor(name);
@@ -210,11 +210,13 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const { bus } = leg;
   const air = leg.ambientTemperature;
   const setup: WalkSetup = {
-    ...walker.of,
+    ...walker,
     knee: joint('knee'),
     ankle: joint('ankle'),
-    controller: () =>
-      changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
+    controller: () => {
+      const planned = machine === undefined ? phaseController(control) : dataController(machine);
+      return change === NO_CHANGE ? planned : changedController(planned, change);
+    },
     period,
     delayPeriods: Math.ceil(delayPeriods),
     thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),

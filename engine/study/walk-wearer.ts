@@ -1,7 +1,8 @@
 import { curveAt } from '../gait/curve.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { DrivenJoint, Segment, Stride } from '../gait/stride.ts';
+import type { DrivenJoint, Segment, Stride, StrideCurve } from '../gait/stride.ts';
 import { hipCourse } from '../walk/hip-course.ts';
+import type { OwnMotion } from '../walk/own-motion.ts';
 import { type Sole, soleOf } from '../walk/sole-contact.ts';
 import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
@@ -19,14 +20,15 @@ export interface WearersStride {
   readonly sole: Sole;
   readonly residual: Segment;
   readonly course: CourseOf;
+  readonly own: { readonly [joint in DrivenJoint]: OwnMotion };
   readonly notes: readonly string[];
 }
 
 /** What a walk has of wearer and ground, whatever moves the joints. */
-export interface WalkingWearer {
-  readonly of: Pick<WalkSetup, 'leg' | 'sole' | 'course' | 'thigh' | 'guide' | 'ground' | 'socket'>;
-  readonly reference: (joint: DrivenJoint) => WalkSetup['knee']['reference'];
-}
+export type WalkingWearer = Pick<
+  WalkSetup,
+  'leg' | 'sole' | 'course' | 'thigh' | 'guide' | 'ground' | 'socket'
+>;
 
 /** Id of the stride that is walked, beside the study's own. */
 export const WALK = 'walk';
@@ -86,6 +88,7 @@ export function wearersStride(
       mass: wearer.mass,
       weight,
     },
+    own: { knee: ownMotion(knee), ankle: ownMotion(ankle) },
     notes: [
       ...found.notes,
       `${speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
@@ -93,50 +96,51 @@ export function wearersStride(
   };
 }
 
+const ownMotion =
+  (curve: StrideCurve): OwnMotion =>
+  (place) => {
+    const at = curveAt(curve, 100 * place);
+    return { angle: at.value, rate: 100 * at.slope };
+  };
+
 /**
  * The wearer who walks so, and the ground under the leg. `rotor`: reflected inertia on a joint's own angle, kg·m². `socketFlexion`: rad by
  * which the device hangs further back on the same limb.
  */
 export function walkingWearer(
   { leg: { segments }, wearer }: StudyInput,
-  { walked, sole, residual, course }: WearersStride,
+  { sole, residual, course }: WearersStride,
   choice: { readonly ground?: 'treadmill' | 'overground'; readonly thigh?: 'prescribed' | 'led' },
   rotor: (joint: DrivenJoint) => number,
   socketFlexion: number,
 ): WalkingWearer {
   return {
-    of: {
-      leg: {
-        gravity: GRAVITY,
-        body: wearer.mass - residual.mass,
-        thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
-        shank: segments.shank,
-        foot: segments.foot,
-        kneeRotor: rotor('knee'),
-        ankleRotor: rotor('ankle'),
-      },
-      sole,
-      course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
-      thigh:
-        choice.thigh === 'led'
-          ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
-          : 'prescribed',
-      guide: {
-        stiffness: GUIDE.stiffness,
-        damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * course.weight) / GRAVITY),
-      },
-      ground: choice.ground ?? 'treadmill',
-      socket: {
-        gravity: GRAVITY,
-        cut: { x: 0, z: -wearer.residualLimbLength! },
-        thigh: { ...segments.thighPart, length: segments.thighLength },
-        shank: segments.shank,
-        foot: segments.foot,
-      },
+    leg: {
+      gravity: GRAVITY,
+      body: wearer.mass - residual.mass,
+      thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
+      shank: segments.shank,
+      foot: segments.foot,
+      kneeRotor: rotor('knee'),
+      ankleRotor: rotor('ankle'),
     },
-    reference: (joint) => (place) => {
-      const at = curveAt(walked.joints[joint]!.angle, 100 * place);
-      return { angle: at.value, rate: 100 * at.slope };
+    sole,
+    course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
+    thigh:
+      choice.thigh === 'led'
+        ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
+        : 'prescribed',
+    guide: {
+      stiffness: GUIDE.stiffness,
+      damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * course.weight) / GRAVITY),
+    },
+    ground: choice.ground ?? 'treadmill',
+    socket: {
+      gravity: GRAVITY,
+      cut: { x: 0, z: -wearer.residualLimbLength! },
+      thigh: { ...segments.thighPart, length: segments.thighLength },
+      shank: segments.shank,
+      foot: segments.foot,
     },
   };
 }
