@@ -58,15 +58,16 @@ export function phaseController(of: PhaseControl): WalkController {
   const lasts = Math.max(1, Math.round(LASTS / period));
   const state = swingState();
   let mode = 1;
-  let time = 0;
   let count = 0;
-  let unloaded = 0;
+  /** s in this mode, and without load: numbers that change each tick cost an object each where they do not stand in a row. */
+  const time = new Float64Array(1);
+  const unloaded = new Float64Array(1);
 
   function toSwing(m: Float64Array): void {
     mode = 1;
-    time = 0;
+    time[0] = 0;
     count = 0;
-    unloaded = 0;
+    unloaded[0] = 0;
     beginSwing(
       swing,
       state,
@@ -84,26 +85,26 @@ export function phaseController(of: PhaseControl): WalkController {
   return {
     begin: (m, phase) => {
       midSwing(swing, state, m, phase, 1 / of.strideTime);
-      time = LEAST_SWING;
+      time[0] = LEAST_SWING;
     },
     tick: (m, command) => {
       const load = m[MEASURED.load];
-      time += period;
+      time[0] += period;
       if (mode === 1) {
         count = load > LOADED * weight ? count + 1 : 0;
-        if ((count >= lasts && time >= LEAST_SWING) || load > STUMBLE * weight) {
+        if ((count >= lasts && time[0] >= LEAST_SWING) || load > STUMBLE * weight) {
           mode = 0;
-          time = 0;
+          time[0] = 0;
           count = 0;
         }
       } else {
-        unloaded = load < UNLOADED * weight ? unloaded + period : 0;
-        count = unloaded > 0 && m[MEASURED.thigh] <= swing.referenceOn + BEHIND ? count + 1 : 0;
-        if ((count >= lasts && time >= LEAST_STANCE) || unloaded >= UNLOADED_FOR) toSwing(m);
+        unloaded[0] = load < UNLOADED * weight ? unloaded[0] + period : 0;
+        count = unloaded[0] > 0 && m[MEASURED.thigh] <= swing.referenceOn + BEHIND ? count + 1 : 0;
+        if ((count >= lasts && time[0] >= LEAST_STANCE) || unloaded[0] >= UNLOADED_FOR) toSwing(m);
       }
       command[COMMAND.mode] = mode;
       if (mode === 0) {
-        const s = Math.min(1, time / (of.stance * of.strideTime));
+        const s = Math.min(1, time[0] / (of.stance * of.strideTime));
         const place = s * steps;
         const i = Math.min(steps - 1, Math.floor(place));
         const w = place - i;

@@ -38,7 +38,7 @@ function passiveTick(room: WalkRoom): void {
   const { q, v, measured, command, ground } = room;
   if (room.count[COUNT.step] > 0) {
     const at = room.count[COUNT.row] * LOG_WIDTH;
-    writeRow(room, Number.NaN, Number.NaN, Number.NaN);
+    writeRow(room);
     if (at + LOG_WIDTH <= room.log.length) {
       room.log[at + LOG.kneeAsked] = Number.NaN;
       room.log[at + LOG.ankleAsked] = Number.NaN;
@@ -51,28 +51,46 @@ function passiveTick(room: WalkRoom): void {
   room.controller.tick(measured, command);
 }
 
+// Each part of a tick takes the room alone: numbers that go from one function to another cost an object each.
+
 function drivenTick(room: DrivenRoom): void {
-  const { setup, q, v, angles, measured, command, due, thighs, ground, kept } = room;
-  const { kneeDrive, ankleDrive, noise, fault } = room;
-  const { period, filterPole } = setup;
-  const count = Math.round(room.count[COUNT.step] / room.perTick);
+  const { measured, kept, fault, count } = room;
+  const tick = count[COUNT.tick]++;
+  if (tick > 0) {
+    drawnPower(room);
+    busAfter(room, tick);
+    writeRow(room);
+    warmed(room);
+  }
+  readJoints(room, tick);
+  thighAndLoad(room, tick);
+  if (fault !== undefined) {
+    spoilReading(fault, measured, tick);
+    if (tick === fault.from && fault.of.kind === 'power') kept[KEPT.lost] = 1;
+    if (tick === fault.from && fault.of.kind === 'hot') {
+      room.kneeDrive[DRIVE.winding] = fault.of.winding;
+      room.ankleDrive[DRIVE.winding] = fault.of.winding;
+    }
+  }
+  if (kept[KEPT.lost] === 1) {
+    withoutPower(room);
+    return;
+  }
+  room.controller.tick(measured, room.command);
+  askDrives(room);
+}
+
+/** Angles in steps of the encoders, and their rates by filtered differences. */
+function readJoints({ setup, q, measured, kept }: DrivenRoom, tick: number): void {
+  const { filterPole, period } = setup;
   const knee = encoded(setup.knee, q[KNEE]);
   const ankle = encoded(setup.ankle, q[ANKLE]);
-  if (count > 0) {
+  if (tick > 0) {
     const through = (1 - filterPole) / period;
     measured[MEASURED.kneeRate] =
       filterPole * measured[MEASURED.kneeRate] + through * (knee - kept[KEPT.knee]);
     measured[MEASURED.ankleRate] =
       filterPole * measured[MEASURED.ankleRate] + through * (ankle - kept[KEPT.ankle]);
-    const lost = kept[KEPT.lost] === 1;
-    const kneeWatts = lost ? 0 : drivePower(setup.knee.drive, kneeDrive, period);
-    const ankleWatts = lost ? 0 : drivePower(setup.ankle.drive, ankleDrive, period);
-    const perVolt =
-      drivePerVolt(setup.knee.drive, kneeDrive, period) + drivePerVolt(setup.ankle.drive, ankleDrive, period);
-    busAfter(room, count, kneeWatts + ankleWatts, perVolt);
-    writeRow(room, kneeWatts, ankleWatts, perVolt);
-    driveTick(setup.knee.drive, kneeDrive, setup.ambient, period);
-    driveTick(setup.ankle.drive, ankleDrive, setup.ambient, period);
   }
   kept[KEPT.knee] = knee;
   kept[KEPT.ankle] = ankle;
@@ -80,40 +98,38 @@ function drivenTick(room: DrivenRoom): void {
   measured[MEASURED.ankle] = ankle;
   measured[MEASURED.kneeSecond] = encodedAgain(setup.knee, q[KNEE]);
   measured[MEASURED.ankleSecond] = encodedAgain(setup.ankle, q[ANKLE]);
-  const late = setup.thighDelayPeriods + 1;
-  thighs[2 * (count % late)] = q[THIGH];
-  thighs[2 * (count % late) + 1] = v[THIGH];
-  const oldest = 2 * ((count + 1) % late);
+}
+
+/** The thigh as it was whole periods ago, the load, and what the electronics know of themselves. */
+function thighAndLoad(room: DrivenRoom, tick: number): void {
+  const { q, v, angles, measured, thighs, ground, kept, noise, kneeDrive, ankleDrive, count } = room;
+  const latest = count[COUNT.thigh];
+  thighs[latest] = q[THIGH];
+  thighs[latest + 1] = v[THIGH];
+  const oldest = latest + 2 === thighs.length ? 0 : latest + 2;
+  count[COUNT.thigh] = oldest;
+  const draw = tick % NOISE_DRAWS;
   measured[MEASURED.thigh] = thighs[oldest];
-  measured[MEASURED.thighRate] = thighs[oldest + 1] + noise[count % NOISE_DRAWS];
+  measured[MEASURED.thighRate] = thighs[oldest + 1] + noise[draw];
   measured[MEASURED.load] =
     ground[GROUND.up] * angles[ANGLE.shankCos] -
     ground[GROUND.forward] * angles[ANGLE.shankSin] +
-    noise[NOISE_DRAWS + (count % NOISE_DRAWS)];
+    noise[NOISE_DRAWS + draw];
   measured[MEASURED.kneeWinding] = kneeDrive[DRIVE.winding];
   measured[MEASURED.ankleWinding] = ankleDrive[DRIVE.winding];
   measured[MEASURED.bus] = kept[KEPT.volts];
-  if (fault !== undefined) {
-    spoilReading(fault, measured, count);
-    if (count === fault.from && fault.of.kind === 'power') kept[KEPT.lost] = 1;
-    if (count === fault.from && fault.of.kind === 'hot') {
-      kneeDrive[DRIVE.winding] = fault.of.winding;
-      ankleDrive[DRIVE.winding] = fault.of.winding;
-    }
-  }
-  if (kept[KEPT.lost] === 1) {
-    withoutPower(room);
-    return;
-  }
-  room.controller.tick(measured, command);
-  const wait = setup.delayPeriods + 1;
-  const place = 4 * (count % wait);
-  due[place] = command[COMMAND.knee];
-  due[place + 1] = command[COMMAND.ankle];
-  due[place + 2] = command[COMMAND.kneeShorted];
-  due[place + 3] = command[COMMAND.ankleShorted];
+}
+
+/** What was commanded goes on its way, and what arrives now is asked of the drives. */
+function askDrives({ setup, v, command, due, kept, kneeDrive, ankleDrive, count }: DrivenRoom): void {
+  const latest = count[COUNT.due];
+  due[latest] = command[COMMAND.knee];
+  due[latest + 1] = command[COMMAND.ankle];
+  due[latest + 2] = command[COMMAND.kneeShorted];
+  due[latest + 3] = command[COMMAND.ankleShorted];
   // places that no command has reached yet hold 0
-  const now = 4 * ((count + 1) % wait);
+  const now = latest + 4 === due.length ? 0 : latest + 4;
+  count[COUNT.due] = now;
   if (due[now + 2] === 1) cutPower(kneeDrive, brakeOf(setup.knee));
   else kneeDrive[DRIVE.cut] = 0;
   if (due[now + 3] === 1) cutPower(ankleDrive, brakeOf(setup.ankle));
@@ -139,15 +155,32 @@ function withoutPower({ setup, command, kneeDrive, ankleDrive }: DrivenRoom): vo
 /** Share of the pack's voltage below which the electronics stop, and with them all power. Our own proposal, until the leg file says it. */
 const STOPS_BELOW = 0.5;
 
+/** W of each joint and A of both for switching, means of the period that ends. */
+function drawnPower({ setup, kept, kneeDrive, ankleDrive }: DrivenRoom): void {
+  const { knee, ankle, period } = setup;
+  const lost = kept[KEPT.lost] === 1;
+  kept[KEPT.kneeWatts] = lost ? 0 : drivePower(knee.drive, kneeDrive, period);
+  kept[KEPT.ankleWatts] = lost ? 0 : drivePower(ankle.drive, ankleDrive, period);
+  kept[KEPT.perVolt] =
+    drivePerVolt(knee.drive, kneeDrive, period) + drivePerVolt(ankle.drive, ankleDrive, period);
+}
+
+function warmed({ setup, kneeDrive, ankleDrive }: DrivenRoom): void {
+  driveTick(setup.knee.drive, kneeDrive, setup.ambient, setup.period);
+  driveTick(setup.ankle.drive, ankleDrive, setup.ambient, setup.period);
+}
+
 /** The bus after one more period: sagging, or by itself once its pack has opened; without power where it is too low or too high to live on. */
-function busAfter({ setup, kept, fault }: DrivenRoom, count: number, watts: number, perVolt: number): void {
+function busAfter({ setup, kept, fault }: DrivenRoom, tick: number): void {
   const { bus, period } = setup;
   if (kept[KEPT.lost] === 1) {
     kept[KEPT.volts] = 0;
     return;
   }
+  const watts = kept[KEPT.kneeWatts] + kept[KEPT.ankleWatts];
+  const perVolt = kept[KEPT.perVolt];
   // a fault of this tick acts on the period that begins with it
-  const acts = fault !== undefined && count > fault.from;
+  const acts = fault !== undefined && tick > fault.from;
   if (acts && fault.of.kind === 'pack') {
     const volts = loneBus(bus!, kept[KEPT.volts], watts, perVolt, period);
     kept[KEPT.volts] = volts;
@@ -163,12 +196,15 @@ function busAfter({ setup, kept, fault }: DrivenRoom, count: number, watts: numb
   kept[KEPT.volts] = Math.min(top, sagged(supply, watts, perVolt));
 }
 
+/** The ground's load on the foot: written anew before each use. */
+const load = { forward: 0, up: 0, aboutHip: 0 };
+
 /** State and forces of the last step, with what was commanded a period ago. */
 const writeRow = (() => {
   // places in a scope of their own, as in `driveStep`
   const AT = LOG;
   const JOINT = DRIVE;
-  return function writeRow(room: WalkRoom, kneeWatts: number, ankleWatts: number, perVolt: number): void {
+  return function writeRow(room: WalkRoom): void {
     const {
       setup,
       course,
@@ -186,6 +222,7 @@ const writeRow = (() => {
       kneeDrive,
       ankleDrive,
       command,
+      kept,
       log,
     } = room;
     const at = room.count[COUNT.row] * LOG_WIDTH;
@@ -194,11 +231,9 @@ const writeRow = (() => {
     const place = (room.first + n) % course.steps;
     const own = place * COURSE_WIDTH;
     if (setup.socket !== undefined) {
-      const load = {
-        forward: ground[GROUND.forward],
-        up: ground[GROUND.up],
-        aboutHip: ground[GROUND.aboutHip],
-      };
+      load.forward = ground[GROUND.forward];
+      load.up = ground[GROUND.up];
+      load.aboutHip = ground[GROUND.aboutHip];
       segmentLoad(setup.socket, angles, v, a, load, socket);
     }
     log[at + AT.time] = n * room.step;
@@ -214,7 +249,8 @@ const writeRow = (() => {
     log[at + AT.kneeRate] = v[KNEE];
     log[at + AT.ankleRate] = v[ANKLE];
     log[at + AT.ownThigh] = course.table[own + COURSE.thigh];
-    const [higher, rising] = risen(room);
+    let [higher, rising] = [0, 0];
+    if (setup.terrain !== undefined) [higher, rising] = risen(room);
     log[at + AT.ownHeight] = course.table[own + COURSE.height] + higher;
     log[at + AT.kneeTarget] = command[COMMAND.kneeTarget];
     log[at + AT.ankleTarget] = command[COMMAND.ankleTarget];
@@ -245,10 +281,10 @@ const writeRow = (() => {
       setup.guide.stiffness * (course.table[own + COURSE.height] + higher - q[HIP_Z]) +
       setup.guide.damping * (course.table[own + COURSE.heightRate] + rising - v[HIP_Z]);
     log[at + AT.other] = course.table[own + COURSE.other];
-    log[at + AT.busVoltage] = room.kept[KEPT.volts];
-    log[at + AT.kneePower] = kneeWatts;
-    log[at + AT.anklePower] = ankleWatts;
-    log[at + AT.busPerVolt] = perVolt;
+    log[at + AT.busVoltage] = kept[KEPT.volts];
+    log[at + AT.kneePower] = kept[KEPT.kneeWatts];
+    log[at + AT.anklePower] = kept[KEPT.ankleWatts];
+    log[at + AT.busPerVolt] = kept[KEPT.perVolt];
     log[at + AT.kneeWinding] = kneeDrive[JOINT.winding];
     log[at + AT.ankleWinding] = ankleDrive[JOINT.winding];
     log[at + AT.kneeHousing] = kneeDrive[JOINT.housing];
