@@ -83,7 +83,8 @@ export function fallen(room: WalkRoom): string | undefined {
   const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
   if (!Number.isFinite(sum)) return 'an angle or a command is no number';
   if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';
-  if (q[HIP_Z] - risen(room)[0] < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
+  const ground = setup.terrain === undefined ? 0 : risen(room)[0];
+  if (q[HIP_Z] - ground < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
   return undefined;
 }
 
