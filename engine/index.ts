@@ -290,7 +290,7 @@ export {
 export type { UncertainInput } from './study/uncertain-inputs.ts';
 export { type SwingClearance, swingClearance } from './study/swing-clearance.ts';
 export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
-export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
+export { STEADY_NOISE, type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
 export {
   HAND,
