@@ -2,13 +2,7 @@ import { openStudy } from '@striderule/store';
 import { expect, test } from 'vitest';
 import { timeToSafe } from '../control/check-controller.ts';
 import { SENSORS, type Sensor } from '../control/controller.ts';
-import {
-  type ControllerState,
-  controllerState,
-  INPUT,
-  OUTPUT,
-  OUTPUTS,
-} from '../control/controller-memory.ts';
+import { type ControllerState, INPUT, OUTPUT, OUTPUTS } from '../control/controller-memory.ts';
 import { controllerTick } from '../control/controller-tick.ts';
 import { curveAt } from '../gait/curve.ts';
 import { controlledLeg } from './controlled-leg.ts';
