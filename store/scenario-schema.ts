@@ -7,14 +7,23 @@ const when = {
   place: quantity('pure number', share).describe('Share of that stride'),
 };
 
+/** What is said of a walk over the ground, and of no leg that hangs. */
+const WALKED = ['thigh', 'ground', 'terrain', 'stop', 'leaves', 'cadence', 'fault', 'seed'] as const;
+
 export const scenarioSchema = z
   .strictObject({
     title: z.string().min(1),
-    speed: quantity('speed', positive),
+    speed: quantity('speed', positive).optional().describe('Of a leg that hangs: left out, its stride’s own'),
     strides: z.int().min(2).max(1000),
     control: z.enum(['study', 'clock']).optional().describe('Left out: the study’s controller'),
     thigh: z.enum(['prescribed', 'led']).optional().describe('Left out: led'),
     ground: z.enum(['treadmill', 'overground']).optional().describe('Left out: overground'),
+    hangs: z
+      .string()
+      .optional()
+      .describe(
+        'A task of a stride: the leg hangs from a hip that stands still and moves as that stride does, over no ground',
+      ),
     seed: z.int().optional().describe('Of the sensors’ noise'),
     terrain: z
       .union([
@@ -72,6 +81,13 @@ export const scenarioSchema = z
     const wrong = (path: PropertyKey[], message: string, mend: string): void =>
       ctx.addIssue({ code: 'custom', path, message, params: { mend } });
     const { stop, cadence, ground, terrain } = scenario;
+    const own = scenario.hangs === undefined ? undefined : 'hangs';
+    if (own === undefined && scenario.speed === undefined)
+      wrong(['speed'], 'a walk needs a speed', 'Write one, such as `speed: 1.1 m/s`');
+    if (own !== undefined)
+      for (const name of [...WALKED, 'speed'] as const)
+        if (scenario[name] !== undefined)
+          wrong([name], `with \`${own}\` nothing is walked on level ground`, `Take out \`${name}\``);
     if (stop !== undefined && cadence !== undefined)
       wrong(['stop'], 'a walk with both `stop` and `cadence` has two paces', 'Keep one of them');
     if ((stop !== undefined || cadence !== undefined) && ground === 'treadmill')

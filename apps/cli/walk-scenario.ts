@@ -131,8 +131,13 @@ function verdict(walks: readonly Walked[]): string {
   return paragraph(`${of}${walks.length === 1 ? ';' : ''} ${told}.`);
 }
 
-const range = (values: readonly number[], digits: number): string =>
-  values.length === 0 ? '–' : `${fixed(Math.min(...values), digits)} … ${fixed(Math.max(...values), digits)}`;
+/** What is not there is no number, and a dash. */
+const range = (all: readonly number[], digits: number): string => {
+  const values = all.filter((value) => !Number.isNaN(value));
+  return values.length === 0
+    ? '–'
+    : `${fixed(Math.min(...values), digits)} … ${fixed(Math.max(...values), digits)}`;
+};
 const degrees = (x: number): string => fixed(degFromRad(x as Rad), 0);
 
 function textOf(walks: readonly Walked[]): string {
@@ -167,32 +172,78 @@ function textOf(walks: readonly Walked[]): string {
     ),
   ];
   if (walks.length === 1) {
-    const { strides, weight } = walks[0]!;
-    parts.push(
-      table(
-        [
-          { head: 'contact', unit: 's' },
-          { head: 'stride', unit: 's' },
-          { head: 'stance', unit: '%' },
-          { head: 'peak force', unit: 'body weights' },
-          { head: 'knee bends', unit: '°' },
-          { head: 'clearance', unit: 'mm' },
-          { head: 'push-off', unit: 'J' },
-        ],
-        strides.map((stride) => [
-          fixed(stride.time, 2),
-          fixed(stride.duration, 2),
-          fixed(100 * stride.stance, 0),
-          fixed(stride.up / weight, 2),
-          degrees(stride.knee.highestAngle),
-          fixed(1e3 * stride.clearance, 0),
-          fixed(stride.pushOff.work, 1),
-        ]),
-      ),
-    );
+    const { scenario, strides, weight } = walks[0]!;
+    if (scenario.hangs !== undefined) parts.push(...followed(strides));
+    else
+      parts.push(
+        table(
+          [
+            { head: 'contact', unit: 's' },
+            { head: 'stride', unit: 's' },
+            { head: 'stance', unit: '%' },
+            { head: 'peak force', unit: 'body weights' },
+            { head: 'knee bends', unit: '°' },
+            { head: 'clearance', unit: 'mm' },
+            { head: 'push-off', unit: 'J' },
+          ],
+          strides.map((stride) => [
+            fixed(stride.time, 2),
+            fixed(stride.duration, 2),
+            fixed(100 * stride.stance, 0),
+            fixed(stride.up / weight, 2),
+            degrees(stride.knee.highestAngle),
+            fixed(1e3 * stride.clearance, 0),
+            fixed(stride.pushOff.work, 1),
+          ]),
+        ),
+      );
   }
-  parts.push(list([...new Set(walks.flatMap(({ notes }) => notes)), ...SCENARIO_NOTES]), CAUTION);
+  const own = walks.every(({ scenario }) => scenario.hangs !== undefined) ? [] : SCENARIO_NOTES;
+  parts.push(list([...new Set(walks.flatMap(({ notes }) => notes)), ...own]), CAUTION);
   return parts.join('\n\n');
+}
+
+/** How the joints of a leg that hangs follow, and what that takes; of its last stride. */
+function followed(strides: readonly WalkStride[]): string[] {
+  const last = strides.at(-1);
+  if (last === undefined) return [];
+  const { cells, returned, shared } = last.energy;
+  return [
+    table(
+      [
+        { head: 'joint', align: 'left' },
+        { head: 'off, RMS', unit: '°' },
+        { head: 'late', unit: 'ms' },
+        { head: 'torque', unit: 'N·m' },
+        { head: 'fastest', unit: '°/s' },
+        { head: 'peak', unit: 'A' },
+        { head: 'RMS', unit: 'A' },
+        { head: 'at current limit', unit: '%' },
+        { head: 'at bus limit', unit: '%' },
+        { head: 'gives', unit: 'J' },
+        { head: 'takes', unit: 'J' },
+      ],
+      (['knee', 'ankle'] as const).map((name) => {
+        const joint = last[name];
+        return [
+          name,
+          fixed(degFromRad(joint.error as Rad), 1),
+          fixed(1e3 * joint.lag, 0),
+          `${fixed(joint.lowestTorque, 0)} … ${fixed(joint.highestTorque, 0)}`,
+          degrees(joint.fastest),
+          fixed(joint.peakCurrent, 1),
+          fixed(joint.rmsCurrent, 1),
+          fixed(100 * joint.atCurrentLimit, 0),
+          fixed(100 * joint.atBusLimit, 0),
+          fixed(joint.positiveWork, 1),
+          fixed(-joint.negativeWork, 1),
+        ];
+      }),
+    ),
+    paragraph(
+      `The last stride of ${strides.length}: ${fixed(cells, 1)} J out of the cells, what comes back taken off; ${fixed(returned, 1)} J back; ${fixed(shared, 1)} J from one joint to the other.`,
+    ),
+  ];
 }
 
 function logCsv(log: WalkLog): string {

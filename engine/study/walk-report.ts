@@ -8,6 +8,7 @@ import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
 import { forcePeak } from './force-peak.ts';
+import type { HungPlan } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
 import { type PassivePlan, passivePlan } from './passive-plan.ts';
 import type { StudyInput } from './study-input.ts';
@@ -141,7 +142,7 @@ export interface Unusual extends Partial<Pick<WalkSetup, 'pace' | 'fault' | 'con
 export function reportedWalk(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan | PassivePlan,
+  plan: WalkPlan | PassivePlan | HungPlan,
   { step, strides }: { readonly step: number; readonly strides: number },
   unusual?: Unusual,
 ): OpenReport {
@@ -187,7 +188,7 @@ export function walkReport(
 /** Whole strides of a planned walk; the `last` so many, or all. */
 export function stridesOfPlan(
   input: StudyInput,
-  { setup }: Pick<WalkPlan | PassivePlan, 'setup'>,
+  { setup }: Pick<WalkPlan | PassivePlan | HungPlan, 'setup'>,
   log: WalkLog,
   last?: number,
 ): readonly WalkStride[] {
@@ -205,7 +206,7 @@ export function stridesOfPlan(
 function reportOf(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan | PassivePlan,
+  plan: WalkPlan | PassivePlan | HungPlan,
   log: WalkLog,
   asked: number,
   usual: boolean,
@@ -220,7 +221,7 @@ function reportOf(
     speed: choice.speed,
     thigh: choice.thigh ?? 'prescribed',
     ground: setup.ground,
-    control: 'ankle' in plan ? (choice.control ?? 'clock') : 'none',
+    control: 'supply' in setup ? (choice.control ?? 'clock') : 'none',
     step: log.step,
     strideTime: log.strideTime,
     regressionTime: plan.regressionTime,
@@ -322,7 +323,7 @@ const FLEXION = { low: 55, high: 70 } as const;
 /** Share of the weight that the guide may carry, RMS. Our own line. */
 const GUIDE_LIMIT = 0.1;
 
-function checksOf(plan: WalkPlan | PassivePlan, steady: WalkSteady, speed: number): WalkCheck[] {
+function checksOf(plan: WalkPlan | PassivePlan | HungPlan, steady: WalkSteady, speed: number): WalkCheck[] {
   const { setup, stride } = plan;
   const { weight, mass } = setup.course;
   const own = forcePeak(stride);

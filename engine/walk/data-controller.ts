@@ -34,7 +34,7 @@ function running(of: CompiledController, state: ControllerState): WalkController
       }
       x[HELD.kneeRate] = m[MEASURED.kneeRate];
       x[HELD.ankleRate] = m[MEASURED.ankleRate];
-      const swings = of.states.findIndex((_, k) => of.kind[2 * k] === BEHAVIOUR.thigh && of.safeOf[k] >= 0);
+      const swings = thighState(of);
       if (swings < 0) return;
       const { map, pace } = of.maps[of.mapOf[swings]];
       n[COUNT.state] = swings;
@@ -72,6 +72,10 @@ function running(of: CompiledController, state: ControllerState): WalkController
     copy: () => running(of, { numbers: x.slice(), counts: n.slice(), swing: state.swing.slice() }),
   };
 }
+
+/** The first state whose knee the thigh leads, safe ones aside; −1: there is none. */
+export const thighState = ({ states, kind, safeOf }: CompiledController): number =>
+  states.findIndex((_, k) => kind[2 * k] === BEHAVIOUR.thigh && safeOf[k] >= 0);
 
 /** What it is taken to have read before its first tick. */
 const BEGUN = [

@@ -134,6 +134,13 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     });
   }
   const { pace } = setup;
+  if (pace !== undefined && 'rows' in setup.course) {
+    throw new Fault({
+      code: 'walk.pace',
+      what: 'A walk with a way of its own has its own pace',
+      mend: 'Leave out `pace`',
+    });
+  }
   if (pace !== undefined && pace[0]?.share !== 1) {
     throw new Fault({
       code: 'walk.pace',
@@ -148,9 +155,7 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
       mend: 'Write `ground: overground`',
     });
   }
-  const level =
-    pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
-  const course = tilted(level, setup.terrain?.tilt ?? 0);
+  const course = tilted(courseOf(setup, step, strides), setup.terrain?.tilt ?? 0);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
   const size = logSize(course.strideTime, period, strides);
@@ -247,6 +252,11 @@ const WRITTEN = [
   'works',
   'kept',
 ] as const satisfies readonly (keyof WalkRoom)[];
+
+function courseOf({ course, pace }: WalkSetup | PassiveSetup, step: number, strides: number): WalkCourse {
+  if ('rows' in course) return course.rows(step);
+  return pace === undefined ? walkCourse(course, step) : pacedCourse(course, step, strides, pace);
+}
 
 /** The course of a leg that is turned against the vertical as a whole. */
 function tilted(course: WalkCourse, tilt: number): WalkCourse {

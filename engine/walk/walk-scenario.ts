@@ -5,11 +5,14 @@ import type { Pace } from './walk-course.ts';
 export interface Scenario {
   readonly id: string;
   readonly title: string;
+  /** m/s; of a leg that hangs, its stride's. */
   readonly speed: number;
   readonly strides: number;
   readonly control: 'clock' | 'study';
   readonly thigh: 'prescribed' | 'led';
   readonly ground: 'treadmill' | 'overground';
+  /** A task: the leg hangs from a hip that stands still and moves as its stride does, over no ground. Thigh and ground say nothing then. */
+  readonly hangs?: string;
   readonly seed?: number;
   readonly terrain?:
     | Exclude<TerrainShape, { readonly kind: 'slope' }>
