@@ -32,12 +32,21 @@ export function scenarioOf(
   return {
     id,
     title: of.title,
-    speed: of.speed?.si ?? (of.hangs === undefined ? Number.NaN : speedOf('hangs', of.hangs)),
-    strides: of.strides,
+    speed: of.speed?.si ?? ownSpeed(),
+    strides: of.strides ?? 1,
     control: of.control ?? 'study',
     thigh: of.thigh ?? 'led',
     ground: of.ground ?? 'overground',
     ...(of.hangs !== undefined && { hangs: of.hangs }),
+    ...(of.stairs && {
+      stairs: {
+        task: of.stairs.task,
+        riser: of.stairs.riser.si,
+        tread: of.stairs.tread.si,
+        over: of.stairs.over.si,
+      },
+    }),
+    ...(of.begins !== undefined && { begins: of.begins }),
     ...(of.seed !== undefined && { seed: of.seed }),
     ...(terrain && {
       terrain:
@@ -63,15 +72,20 @@ export function scenarioOf(
     ...(fault && { fault: { name: fault.name, stride: fault.stride, place: fault.place.si } }),
   };
 
+  function ownSpeed(): number {
+    if (of.hangs !== undefined) return speedOf(['hangs'], of.hangs);
+    return of.stairs === undefined ? Number.NaN : speedOf(['stairs', 'task'], of.stairs.task);
+  }
+
   /** Of the stride of a task; what is wrong with it is a fault. */
-  function speedOf(field: 'hangs', name: string): number {
+  function speedOf(field: string[], name: string): number {
     const task = tasks.find((one) => one.id === name);
     const near = nearestName(
       name,
       tasks.map((one) => one.id),
     );
     const found = (what: string, mend: string): number => {
-      faults.push({ code: 'store.unknown-reference', what, mend, place: file.place([field]) });
+      faults.push({ code: 'store.unknown-reference', what, mend, place: file.place(field) });
       return Number.NaN;
     };
     if (task === undefined)

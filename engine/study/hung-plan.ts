@@ -20,8 +20,8 @@ import { soleOfLeg, wearersLeg } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
 
-/** A leg that hangs and moves as a stride does, before its first step. */
-export interface HungPlan {
+/** A leg on a way of its own, not that of level walking, before its first step. */
+export interface OwnWayPlan {
   readonly setup: WalkSetup;
   readonly stride: Stride;
   readonly regressionTime: number;
@@ -47,7 +47,7 @@ const HUNG_NOTE =
 export function hungPlan(
   input: StudyInput,
   { task: id, control }: { readonly task: string; readonly control: 'clock' | 'study' },
-): HungPlan | Open {
+): OwnWayPlan | Open {
   if (drivesNothing(input.leg)) return { openBecause: 'this leg has no drives that could lead it' };
   const lacks = walkNeeds(input);
   if (lacks.length > 0) return { openBecause: `the leg file lacks what this needs: ${lacks.join('; ')}` };
@@ -152,7 +152,7 @@ function closed(curve: StrideCurve): StrideCurve {
 }
 
 /** A hip that stays where it is. */
-const standingAt = (height: number): WalkSetup['course']['hip'] => ({
+export const standingAt = (height: number): WalkSetup['course']['hip'] => ({
   strideLength: 0,
   height: Float64Array.of(height, 0, 0, 0, 0, 0, 0),
   pace: new Float64Array(7),
@@ -160,7 +160,7 @@ const standingAt = (height: number): WalkSetup['course']['hip'] => ({
   paceMisfit: 0,
 });
 
-const rotorOf =
+export const rotorOf =
   ({ leg: { joints } }: StudyInput) =>
   (name: DrivenJoint): number => {
     const { motor, transmission } = joints[name]!;

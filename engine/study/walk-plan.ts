@@ -205,10 +205,10 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
 }
 
 /** What a controller that watches its sensors must be shown, or it takes a reading that stands still for a stuck one. */
-function sensorNoise(
+export function sensorNoise(
   { leg: { thighSensor, axialLoad } }: StudyInput,
   seed: number,
-): WalkSetup['noise'] | Open {
+): NonNullable<WalkSetup['noise']> | Open {
   if (thighSensor?.gyroNoise === undefined)
     return {
       openBecause:

@@ -80,6 +80,18 @@ export function wearersStride(
   };
 }
 
+/** Spring and damper of a wearer's hip that leads the thigh. */
+export const hipThatLeads = (mass: number) => ({
+  stiffness: HIP.stiffness * mass,
+  damping: HIP.damping * mass,
+});
+
+/** What leads the hip's height weakly, for wearer and leg of `weight` N. */
+export const weakGuide = (weight: number): WalkSetup['guide'] => ({
+  stiffness: GUIDE.stiffness,
+  damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
+});
+
 /** The sole of a leg file that lacks nothing of it. */
 export const soleOfLeg = ({ segments, foot }: Leg): Sole =>
   soleOf(segments.sole, {
@@ -144,14 +156,8 @@ export function walkingWearer(
       socket,
       sole,
       course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
-      thigh:
-        choice.thigh === 'led'
-          ? { stiffness: HIP.stiffness * mass, damping: HIP.damping * mass }
-          : 'prescribed',
-      guide: {
-        stiffness: GUIDE.stiffness,
-        damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * course.weight) / GRAVITY),
-      },
+      thigh: choice.thigh === 'led' ? hipThatLeads(mass) : 'prescribed',
+      guide: weakGuide(course.weight),
       ground: choice.ground ?? 'treadmill',
     },
     reference: (joint) => (place) => {

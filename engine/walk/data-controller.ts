@@ -9,20 +9,20 @@ import {
   OUTPUT,
   OUTPUTS,
 } from '../control/controller-memory.ts';
-import { controllerTick } from '../control/controller-tick.ts';
+import { controllerTick, enterState } from '../control/controller-tick.ts';
 import { midSwing } from './mid-swing.ts';
 import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
 
 /**
  * A controller as data in the walk: the same tick that runs on the leg. It begins in its first state that the thigh leads, in the middle of
- * swing; without one in its initial state, to find its way by its own transitions. It takes the joint angles and makes its own rates; its
+ * swing; without one in its initial state, to find its way by its own transitions; or in the state `begins`. It takes the joint angles and makes its own rates; its
  * clock is on time and nobody asks for release. Walk it with the noise of its sensors: a number that stands still is called stuck.
  */
-export function dataController(of: CompiledController): WalkController {
-  return running(of, controllerState(of));
+export function dataController(of: CompiledController, begins?: number): WalkController {
+  return running(of, controllerState(of), begins);
 }
 
-function running(of: CompiledController, state: ControllerState): WalkController {
+function running(of: CompiledController, state: ControllerState, begins?: number): WalkController {
   const inputs = new Float64Array(SENSORS.length);
   const outputs = new Float64Array(OUTPUTS);
   const { numbers: x, counts: n } = state;
@@ -34,6 +34,10 @@ function running(of: CompiledController, state: ControllerState): WalkController
       }
       x[HELD.kneeRate] = m[MEASURED.kneeRate];
       x[HELD.ankleRate] = m[MEASURED.ankleRate];
+      if (begins !== undefined) {
+        enterState(of, state, begins);
+        return;
+      }
       const swings = thighState(of);
       if (swings < 0) return;
       const { map, pace } = of.maps[of.mapOf[swings]];

@@ -31,11 +31,14 @@ export interface WalkCourse {
   readonly speed: number;
   /** s; a whole number of steps: one stride at its own pace. */
   readonly strideTime: number;
+  /** Steps that are walked at a time: a stride, or the whole of a way that has no other parts. */
   readonly perStride: number;
   /** Rows, the one where a walk begins, and whether COURSE.x has v·t in it. */
   readonly steps: number;
   readonly first: number;
   readonly whole: boolean;
+  /** Left out: strides in a row. Else one stretch, told as a whole. */
+  readonly stretch?: true;
   /** s */
   readonly step: number;
   /** `steps` rows of COURSE_WIDTH. */

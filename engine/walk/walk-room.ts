@@ -113,7 +113,7 @@ export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
 export const encodedAgain = ({ secondStep }: WalkJoint, angle: number): number =>
   secondStep === undefined ? Number.NaN : secondStep * Math.round(angle / secondStep);
 
-/** Numbers that the log of so many strides takes, with a row to spare in each. */
+/** Numbers that the log of so many strides takes, or of so many parts of a way, with a row to spare in each. */
 export const logSize = (strideTime: number, period: number, strides: number): number =>
   (Math.ceil(strideTime / period) + 1) * strides * LOG_WIDTH;
 
@@ -158,7 +158,7 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
   const course = tilted(courseOf(setup, step, strides), setup.terrain?.tilt ?? 0);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
-  const size = logSize(course.strideTime, period, strides);
+  const size = logSize(course.perStride * step, period, strides);
   if (used !== undefined && used.length < size)
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const driven = drivenOf(setup);

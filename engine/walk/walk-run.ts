@@ -54,6 +54,7 @@ export function openWalk(
         strideTime: course.strideTime,
         speed: course.speed,
         rows: count[COUNT.row],
+        ...(course.stretch && { stretch: true as const }),
         table: room.log.subarray(0, count[COUNT.row] * LOG_WIDTH),
         residual,
         moved,

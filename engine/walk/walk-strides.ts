@@ -157,7 +157,11 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
     propulsion: most(LOG.forward),
     pressureFrom: least(LOG.pressure),
     pressureTo: most(LOG.pressure),
-    clearance: least(LOG.forefoot, off + Math.floor(MIDDLE.from * swing), off + Math.ceil(MIDDLE.to * swing)),
+    // a leg that never swings has none
+    clearance:
+      swing === 0
+        ? Number.NaN
+        : least(LOG.forefoot, off + Math.floor(MIDDLE.from * swing), off + Math.ceil(MIDDLE.to * swing)),
     socketAlong: -least(LOG.socketAlong),
     socketAcross: Math.max(most(LOG.socketAcross), -least(LOG.socketAcross)),
     socketMoment: Math.max(most(LOG.socketMoment), -least(LOG.socketMoment)),
