@@ -3,13 +3,16 @@ import {
   degFromRad,
   Fault,
   faultPeriods,
+  LOG,
   LOG_COLUMNS,
+  LOG_WIDTH,
   openScenario,
   type Rad,
   SCENARIO_NOTES,
   type Scenario,
   type StudyInput,
   type WalkLog,
+  type WalkReport,
   type WalkStride,
   walkLogRow,
 } from '@striderule/engine';
@@ -32,7 +35,9 @@ interface Walked {
   readonly log: WalkLog;
   readonly strides: readonly WalkStride[];
   readonly weight: number;
+  readonly mass: number;
   readonly notes: readonly string[];
+  readonly passed?: WalkReport['passed'];
 }
 
 /** `walk scenario`: the walks that the study keeps, or those that are named. Exit 1 where one fell. */
@@ -75,8 +80,9 @@ export async function walkScenario(names: readonly string[], values: Values): Pr
         study: input.name,
         demo: input.demo,
         units: 'SI: rad, m, s, N, N·m, J, W, K, A; engine signs; null where not known',
-        scenarios: walks.map(({ scenario, log, strides, weight }) => ({
+        scenarios: walks.map(({ scenario, log, strides, weight, passed }) => ({
           scenario,
+          passed: passed ?? null,
           weight,
           fell: log.fell ?? null,
           audit: { residual: log.residual, moved: log.moved },
@@ -117,8 +123,8 @@ async function walked(
     if (!stands) break;
     await setImmediate();
   }
-  const { strides, weight, notes } = walk.report();
-  return { scenario, log: walk.record().log, strides, weight, notes };
+  const { strides, weight, mass, notes, passed } = walk.report();
+  return { scenario, log: walk.record().log, strides, weight, mass, notes, ...(passed && { passed }) };
 }
 
 function verdict(walks: readonly Walked[]): string {
@@ -174,6 +180,7 @@ function textOf(walks: readonly Walked[]): string {
   if (walks.length === 1) {
     const { scenario, strides, weight } = walks[0]!;
     if (scenario.hangs !== undefined) parts.push(...followed(strides));
+    else if (walks[0]!.log.stretch) parts.push(...stretched(walks[0]!));
     else
       parts.push(
         table(
@@ -244,6 +251,61 @@ function followed(strides: readonly WalkStride[]): string[] {
       `The last stride of ${strides.length}: ${fixed(cells, 1)} J out of the cells, what comes back taken off; ${fixed(returned, 1)} J back; ${fixed(shared, 1)} J from one joint to the other.`,
     ),
   ];
+}
+
+/** One stretch: what each joint gave, what the other leg and the guide carried, and the states of the controller. */
+function stretched({ strides, mass, weight, log, passed }: Walked): string[] {
+  const [whole] = strides;
+  if (whole === undefined) return [];
+  const other = carried(log);
+  return [
+    table(
+      [
+        { head: 'joint', align: 'left' },
+        { head: 'torque', unit: 'N·m/kg' },
+        { head: 'bends to', unit: '°' },
+        { head: 'off, RMS', unit: '°' },
+        { head: 'gives', unit: 'J/kg' },
+        { head: 'takes', unit: 'J/kg' },
+        { head: 'peak', unit: 'A' },
+        { head: 'at a limit', unit: '%' },
+      ],
+      (['knee', 'ankle'] as const).map((name) => {
+        const joint = whole[name];
+        return [
+          name,
+          `${fixed(joint.lowestTorque / mass, 2)} … ${fixed(joint.highestTorque / mass, 2)}`,
+          degrees(joint.highestAngle),
+          fixed(degFromRad(joint.error as Rad), 1),
+          fixed(joint.positiveWork / mass, 2),
+          fixed(-joint.negativeWork / mass, 2),
+          fixed(joint.peakCurrent, 1),
+          fixed(100 * (joint.atCurrentLimit + joint.atBusLimit), 0),
+        ];
+      }),
+    ),
+    paragraph(
+      `On this leg at most ${fixed(whole.up / weight, 2)} body weights; the other leg gives up to ${fixed(other.most / weight, 2)}, and the guide, which is nobody’s leg, between ${fixed(other.guideLeast / weight, 2)} and ${fixed(other.guideMost / weight, 2)}, ${fixed(whole.guide / weight, 2)} RMS. The hip does ${fixed(whole.hip.positiveWork, 0)} J.`,
+    ),
+    ...(passed === undefined
+      ? []
+      : [
+          paragraph(
+            `States: ${passed.map(({ state, time }) => `${state} from ${fixed(time, 2)} s`).join(', ')}.`,
+          ),
+        ]),
+  ];
+}
+
+/** N: most that the other leg gives, and what the guide does, over all rows. */
+function carried({ table: rows, rows: count }: WalkLog) {
+  let [most, guideLeast, guideMost] = [0, 0, 0];
+  for (let i = 0; i < count; i++) {
+    most = Math.max(most, rows[i * LOG_WIDTH + LOG.other]!);
+    guideLeast = Math.min(guideLeast, rows[i * LOG_WIDTH + LOG.guide]!);
+    guideMost = Math.max(guideMost, rows[i * LOG_WIDTH + LOG.guide]!);
+  }
+  return { most, guideLeast, guideMost };
 }
 
 function logCsv(log: WalkLog): string {

@@ -10,6 +10,7 @@ import { hungCourse } from '../walk/hung-course.ts';
 import { ledController } from '../walk/led-controller.ts';
 import type { WalkCourse } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
+import type { PassedState } from './begun-machine.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
@@ -26,6 +27,8 @@ export interface OwnWayPlan {
   readonly stride: Stride;
   readonly regressionTime: number;
   readonly notes: readonly string[];
+  /** Filled while it is walked, under a controller that has states. */
+  readonly passed?: readonly PassedState[];
 }
 
 /** Harmonics in which the joints are led: a stride of 0.74 s up to 11 Hz; those that ship have as many. Our choice. */

@@ -9,7 +9,7 @@ import type { TreadsShape } from '../walk/terrain.ts';
 import type { WalkCourse } from '../walk/walk-course.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
-import { begunMachine } from './begun-machine.ts';
+import { begunMachine, type PassedState, told } from './begun-machine.ts';
 import { type OwnWayPlan, rotorOf, standingAt } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
@@ -92,6 +92,7 @@ export function stairPlan(
   if (machine !== undefined && 'openBecause' in machine) return machine;
   if (machine === undefined && begins !== undefined)
     return { openBecause: 'only the study’s controller begins in a state: `control: study`' };
+  const passed: PassedState[] = [];
   let known: WalkCourse | undefined;
   const setup: WalkSetup = {
     ...hardware,
@@ -123,12 +124,13 @@ export function stairPlan(
             knee: joint('knee', knee.angle, knee.moment!),
             ankle: joint('ankle', ankle.angle, ankle.moment!),
           })
-        : dataController(machine.compiled, machine.begins),
+        : told(dataController(machine.compiled, machine.begins), machine.compiled, passed),
     ...(machine !== undefined && { noise: machine.noise }),
   };
   return {
     setup,
     stride,
+    ...(machine !== undefined && { passed }),
     regressionTime: strideTime,
     terrain: treadsUnder(hip, sole, { ...stairs, riser }),
     hip,

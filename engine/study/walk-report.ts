@@ -8,6 +8,7 @@ import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
+import type { PassedState } from './begun-machine.ts';
 import { forcePeak } from './force-peak.ts';
 import type { OwnWayPlan } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
@@ -63,6 +64,8 @@ export interface WalkReport {
     readonly limit: number;
   };
   readonly fell?: WalkLog['fell'];
+  /** States of the controller in their order; left out: strides in a row. */
+  readonly passed?: readonly PassedState[];
   /** Of each joint in stance, over the steady strides; left out where it fell before, or the study's controller walks. */
   readonly burden?: { readonly [joint in DrivenJoint]?: WalkBurden };
   readonly checks: readonly WalkCheck[];
@@ -243,6 +246,7 @@ function reportOf(
     ...(steady !== undefined && { steady }),
     audit: { residual: log.residual, moved: log.moved, share: log.residual / log.moved, limit: AUDIT_LIMIT },
     ...(log.fell !== undefined && { fell: log.fell }),
+    ...('passed' in plan && { passed: plan.passed }),
     ...(steady !== undefined &&
       'ankle' in plan &&
       choice.control !== 'study' && { burden: burdenOf(input, plan, log) }),

@@ -69,6 +69,7 @@ function running(of: CompiledController, state: ControllerState, begins?: number
       command[COMMAND.kneeTarget] = swings ? outputs[OUTPUT.kneeCommand] : Number.NaN;
       command[COMMAND.ankleTarget] = swings ? outputs[OUTPUT.ankleCommand] : Number.NaN;
       command[COMMAND.fault] = outputs[OUTPUT.fault];
+      command[COMMAND.state] = now;
       command[COMMAND.warning] = outputs[OUTPUT.warning];
       command[COMMAND.kneeShorted] = outputs[OUTPUT.kneeShorted];
       command[COMMAND.ankleShorted] = outputs[OUTPUT.ankleShorted];

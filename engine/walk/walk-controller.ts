@@ -37,8 +37,10 @@ export const COMMAND = {
   ankleShorted: 8,
   /** What the controller only warns of; 0: nothing. */
   warning: 9,
+  /** Number of the state of a controller that has states. */
+  state: 10,
 } as const;
-export const COMMAND_SIZE = 10;
+export const COMMAND_SIZE = 11;
 
 /**
  * What drives the leg in the walk: measured in, torques out, once each period. It owns its state; `begin` puts it where it stands before
