@@ -186,6 +186,7 @@ export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firm
 export {
   type ControllerLog,
   type Difference,
+  type RecordedLog,
   type Replay,
   recordLog,
   replayLog,

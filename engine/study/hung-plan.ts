@@ -1,7 +1,7 @@
 import { periodicTrajectory, type Trajectory } from '../control/trajectory.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
-import { curveAt, sampleCurve } from '../gait/curve.ts';
+import { sampleCurve } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint, Stride, StrideCurve } from '../gait/stride.ts';
@@ -17,7 +17,7 @@ import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
 import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
-import { soleOfLeg, wearersLeg } from './walk-wearer.ts';
+import { ownMotion, soleOfLeg, wearersLeg } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -77,9 +77,9 @@ export function hungPlan(
   const height = segments.thighLength + segments.shank.length + reach + AIR;
   const { leg, socket, weight } = wearersLeg(input, rotorOf(input));
   let known: WalkCourse | undefined;
-  const hardware = walkHardware(input, supply, (joint) => (place) => {
-    const at = curveAt(led[joint], 100 * place);
-    return { angle: at.value, rate: 100 * at.slope };
+  const hardware = walkHardware(input, supply, {
+    knee: ownMotion(led.knee),
+    ankle: ownMotion(led.ankle),
   });
   return {
     setup: {

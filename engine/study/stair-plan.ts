@@ -15,7 +15,7 @@ import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
 import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
-import { hipThatLeads, soleOfLeg, weakGuide, wearersLeg } from './walk-wearer.ts';
+import { hipThatLeads, ownMotion, soleOfLeg, weakGuide, wearersLeg } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -74,9 +74,9 @@ export function stairPlan(
   const { strideTime } = stride;
   const length = speed * strideTime;
   const hip = stairHip(angles, stride.stance, segments, sole, { riser, length, force });
-  const hardware = walkHardware(input, supply, (joint) => (place) => {
-    const at = curveAt(angles[joint], 100 * place);
-    return { angle: at.value, rate: 100 * at.slope };
+  const hardware = walkHardware(input, supply, {
+    knee: ownMotion(angles.knee),
+    ankle: ownMotion(angles.ankle),
   });
   const joint = (name: DrivenJoint, angle: StrideCurve, moment: StrideCurve) => {
     const inertia = linkInertia(name, segments) + rotorOf(input)(name);

@@ -1,5 +1,6 @@
 import { filterPole } from '../control/sampled-joint.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
+import type { OwnMotion } from '../walk/own-motion.ts';
 import { walkDrive } from '../walk/walk-drive.ts';
 import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import type { legSupply } from './leg-supply.ts';
@@ -22,11 +23,11 @@ export type WalkHardware = Pick<
   | 'temperature'
 >;
 
-/** Of a leg that lacks nothing `walkNeeds` asks for. `reference`: what a joint does over the stride that is walked. */
+/** Of a leg that lacks nothing `walkNeeds` asks for. `own`: what a joint does over the stride that is walked. */
 export function walkHardware(
   input: StudyInput,
   supply: Extract<ReturnType<typeof legSupply>, { readonly supply: unknown }>,
-  reference: (joint: DrivenJoint) => WalkJoint['reference'],
+  own: { readonly [joint in DrivenJoint]: OwnMotion },
 ): WalkHardware {
   const { leg } = input;
   const { period, delayPeriods } = leg.controller!;
@@ -42,7 +43,7 @@ export function walkHardware(
       ...('short' in phases && { lost: phases.short }),
       encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
       ...(encoder!.side === 'both' && { secondStep: turn }),
-      reference: reference(name),
+      reference: own[name],
     };
   };
   const { bus, ambientTemperature: air } = leg;

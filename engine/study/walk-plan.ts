@@ -158,7 +158,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   if ('openBecause' in schedules.knee) return schedules.knee;
   if ('openBecause' in schedules.ankle) return schedules.ankle;
 
-  const hardware = walkHardware(input, supply, walker.reference);
+  const hardware = walkHardware(input, supply, on.own);
   const { period } = hardware;
   const inertiaOf = (name: DrivenJoint): number => linkInertia(name, segments) + rotor(name);
   const follow = (name: DrivenJoint) => {
@@ -185,10 +185,12 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const noise = machine === undefined ? undefined : sensorNoise(input, choice.seed ?? 1);
   if (noise !== undefined && 'openBecause' in noise) return noise;
   const setup: WalkPlan['setup'] = {
-    ...walker.of,
+    ...walker,
     ...hardware,
-    controller: () =>
-      changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
+    controller: () => {
+      const planned = machine === undefined ? phaseController(control) : dataController(machine);
+      return change === NO_CHANGE ? planned : changedController(planned, change);
+    },
     ...(noise && { noise }),
   };
   return {

@@ -1,7 +1,8 @@
 import { curveAt } from '../gait/curve.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { DrivenJoint, Stride } from '../gait/stride.ts';
+import type { DrivenJoint, Stride, StrideCurve } from '../gait/stride.ts';
 import { hipCourse } from '../walk/hip-course.ts';
+import type { OwnMotion } from '../walk/own-motion.ts';
 import { type Sole, soleOf } from '../walk/sole-contact.ts';
 import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
@@ -17,16 +18,14 @@ export interface WearersStride {
   readonly regressionTime: number;
   readonly sole: Sole;
   readonly course: CourseOf;
+  readonly own: { readonly [joint in DrivenJoint]: OwnMotion };
   readonly notes: readonly string[];
 }
 
 /** What a walk has of wearer and ground, whatever moves the joints. */
-export interface WalkingWearer {
-  readonly of: Pick<WalkSetup, 'leg' | 'sole' | 'thigh' | 'guide' | 'ground' | 'socket'> & {
-    readonly course: CourseOf;
-  };
-  readonly reference: (joint: DrivenJoint) => WalkSetup['knee']['reference'];
-}
+export type WalkingWearer = Pick<WalkSetup, 'leg' | 'sole' | 'thigh' | 'guide' | 'ground' | 'socket'> & {
+  readonly course: CourseOf;
+};
 
 /** Id of the stride that is walked, beside the study's own. */
 export const WALK = 'walk';
@@ -73,6 +72,7 @@ export function wearersStride(
       mass: wearer.mass,
       weight,
     },
+    own: { knee: ownMotion(knee), ankle: ownMotion(ankle) },
     notes: [
       ...found.notes,
       `${speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
@@ -137,13 +137,21 @@ export function wearersLeg(
   };
 }
 
+/** A curve as the motion that a joint is led by. */
+export const ownMotion =
+  (curve: StrideCurve): OwnMotion =>
+  (place) => {
+    const at = curveAt(curve, 100 * place);
+    return { angle: at.value, rate: 100 * at.slope };
+  };
+
 /**
  * The wearer who walks so, and the ground under the leg. `rotor`: reflected inertia on a joint's own angle, kg·m². `socketFlexion`: rad by
  * which the device hangs further back on the same limb.
  */
 export function walkingWearer(
   input: StudyInput,
-  { walked, sole, course }: WearersStride,
+  { sole, course }: WearersStride,
   choice: { readonly ground?: 'treadmill' | 'overground'; readonly thigh?: 'prescribed' | 'led' },
   rotor: (joint: DrivenJoint) => number,
   socketFlexion: number,
@@ -151,18 +159,12 @@ export function walkingWearer(
   const { leg, socket } = wearersLeg(input, rotor);
   const { mass } = input.wearer;
   return {
-    of: {
-      leg,
-      socket,
-      sole,
-      course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
-      thigh: choice.thigh === 'led' ? hipThatLeads(mass) : 'prescribed',
-      guide: weakGuide(course.weight),
-      ground: choice.ground ?? 'treadmill',
-    },
-    reference: (joint) => (place) => {
-      const at = curveAt(walked.joints[joint]!.angle, 100 * place);
-      return { angle: at.value, rate: 100 * at.slope };
-    },
+    leg,
+    socket,
+    sole,
+    course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
+    thigh: choice.thigh === 'led' ? hipThatLeads(mass) : 'prescribed',
+    guide: weakGuide(course.weight),
+    ground: choice.ground ?? 'treadmill',
   };
 }

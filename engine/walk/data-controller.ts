@@ -4,6 +4,7 @@ import {
   COUNT,
   type ControllerState,
   controllerState,
+  copiedState,
   HELD,
   INPUT,
   OUTPUT,
@@ -40,7 +41,7 @@ function running(of: CompiledController, state: ControllerState, begins?: number
       }
       const swings = thighState(of);
       if (swings < 0) return;
-      const { map, pace } = of.maps[of.mapOf[swings]];
+      const { map, pace } = (state.speed?.live ?? of).maps[of.mapOf[swings]];
       n[COUNT.state] = swings;
       midSwing(map, state.swing, m, phase, pace);
       x[HELD.phase] = phase;
@@ -65,16 +66,18 @@ function running(of: CompiledController, state: ControllerState, begins?: number
       command[COMMAND.ankle] = outputs[OUTPUT.ankleTorque];
       command[COMMAND.mode] = of.safeOf[now] < 0 ? 2 : swings ? 1 : 0;
       const own = of.mapOf[now];
-      command[COMMAND.phase] = outputs[OUTPUT.phase] * (swings || own < 0 ? 1 : of.maps[own].scale);
+      const { maps } = state.speed?.live ?? of;
+      command[COMMAND.phase] = outputs[OUTPUT.phase] * (swings || own < 0 ? 1 : maps[own].scale);
       command[COMMAND.kneeTarget] = swings ? outputs[OUTPUT.kneeCommand] : Number.NaN;
       command[COMMAND.ankleTarget] = swings ? outputs[OUTPUT.ankleCommand] : Number.NaN;
       command[COMMAND.fault] = outputs[OUTPUT.fault];
       command[COMMAND.state] = now;
       command[COMMAND.warning] = outputs[OUTPUT.warning];
+      command[COMMAND.speed] = outputs[OUTPUT.speed];
       command[COMMAND.kneeShorted] = outputs[OUTPUT.kneeShorted];
       command[COMMAND.ankleShorted] = outputs[OUTPUT.ankleShorted];
     },
-    copy: () => running(of, { numbers: x.slice(), counts: n.slice(), swing: state.swing.slice() }),
+    copy: () => running(of, copiedState(of, state)),
   };
 }
 

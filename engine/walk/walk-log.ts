@@ -60,10 +60,12 @@ export const LOG = {
   kneeCopper: 46,
   ankleCopper: 47,
   fault: 48,
+  /** m/s that the controller goes by; 0: by none. */
+  speed: 49,
   /** J since the start, in the order of WORKS. */
-  works: 49,
+  works: 50,
 } as const;
-export const LOG_WIDTH = 58;
+export const LOG_WIDTH = 59;
 
 /** What does work on leg and body, in the order of the log. */
 export const WORKS = [

@@ -1,5 +1,6 @@
 import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
+import { laidOut } from './laid-out.ts';
 import { legAngles } from './leg-angles.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
@@ -119,11 +120,12 @@ export const logSize = (strideTime: number, period: number, strides: number): nu
 
 /** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
 export function walkRoom<S extends WalkSetup | PassiveSetup>(
-  setup: S,
+  of: S,
   step: number,
   strides: number,
   used?: Float64Array,
 ): WalkRoom<S> {
+  const setup = laidOut(of);
   const { period } = setup;
   const perTick = Math.round(period / step);
   if (!(step > 0) || Math.abs(perTick * step - period) > 1e-9 * period) {

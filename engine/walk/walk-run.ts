@@ -36,14 +36,16 @@ export function openWalk(
   const { course, count, perTick } = room;
   let end = 0;
   let why: string | undefined;
+  const tick = (walked: WalkRoom): boolean => {
+    walkTick(walked);
+    why = fallen(walked);
+    return why === undefined;
+  };
   return {
     stride: () => {
       end += course.perStride;
-      while (why === undefined && count[COUNT.step] < end) {
-        walkTick(room);
-        why = fallen(room);
-        if (why === undefined) walkSteps(room, perTick);
-      }
+      const ticks = Math.ceil((end - count[COUNT.step]) / perTick);
+      if (why === undefined) walkSteps(room, ticks * perTick, tick);
       return why === undefined;
     },
     log: () => {

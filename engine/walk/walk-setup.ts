@@ -1,6 +1,7 @@
 import type { Supply } from '../drive/battery.ts';
 import type { PhaseShort } from '../drive/shorted-phases.ts';
 import type { WalkingLeg } from './leg-chain.ts';
+import type { OwnMotion } from './own-motion.ts';
 import type { PassiveJoint } from './passive-joint.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
@@ -14,8 +15,8 @@ import type { WalkFault } from './walk-fault.ts';
 /** What any joint of a walking leg has. */
 interface JointOfWalk {
   readonly stops: Stops;
-  /** rad at the start, of the reference, over its stride phase. */
-  readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
+  /** Of the reference: there the walk begins. */
+  readonly reference: OwnMotion;
 }
 
 /** One driven joint of the walking leg. */
