@@ -10,7 +10,7 @@ import { firstWarning, readJoint, readSensor, watchSensors } from './watch-senso
 const pose = { thigh: 0, knee: 0, kneeRate: 0, ankle: 0, ankleRate: 0 };
 
 /** Begins a state: its clocks at zero, joint angles kept, the thigh latched where it has a map. */
-function enter(of: CompiledController, memory: ControllerState, state: number): void {
+export function enterState(of: CompiledController, memory: ControllerState, state: number): void {
   const { numbers: x, counts: n, swing } = memory;
   n[COUNT.state] = state;
   n[COUNT.dwell] = 0;
@@ -63,7 +63,7 @@ export function controllerTick(
 
   // plausibility and faults
   const fired = watchSensors(of, x, n);
-  if (fired >= 0) enter(of, state, fired);
+  if (fired >= 0) enterState(of, state, fired);
   else events(of, state);
 
   // phase and trajectory
@@ -115,7 +115,7 @@ function events(of: CompiledController, state: ControllerState): void {
     n[COUNT.fault] = 0;
     n.fill(0, COUNT.watch + of.watches.length, base);
   }
-  enter(of, state, to);
+  enterState(of, state, to);
 }
 
 /** A signal by its place in SIGNALS. */

@@ -10,20 +10,20 @@ import {
   OUTPUT,
   OUTPUTS,
 } from '../control/controller-memory.ts';
-import { controllerTick } from '../control/controller-tick.ts';
+import { controllerTick, enterState } from '../control/controller-tick.ts';
 import { midSwing } from './mid-swing.ts';
 import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
 
 /**
  * A controller as data in the walk: the same tick that runs on the leg. It begins in its first state that the thigh leads, in the middle of
- * swing; without one in its initial state, to find its way by its own transitions. It takes the joint angles and makes its own rates; its
+ * swing; without one in its initial state, to find its way by its own transitions; or in the state `begins`. It takes the joint angles and makes its own rates; its
  * clock is on time and nobody asks for release. Walk it with the noise of its sensors: a number that stands still is called stuck.
  */
-export function dataController(of: CompiledController): WalkController {
-  return running(of, controllerState(of));
+export function dataController(of: CompiledController, begins?: number): WalkController {
+  return running(of, controllerState(of), begins);
 }
 
-function running(of: CompiledController, state: ControllerState): WalkController {
+function running(of: CompiledController, state: ControllerState, begins?: number): WalkController {
   const inputs = new Float64Array(SENSORS.length);
   const outputs = new Float64Array(OUTPUTS);
   const { numbers: x, counts: n } = state;
@@ -35,7 +35,11 @@ function running(of: CompiledController, state: ControllerState): WalkController
       }
       x[HELD.kneeRate] = m[MEASURED.kneeRate];
       x[HELD.ankleRate] = m[MEASURED.ankleRate];
-      const swings = of.states.findIndex((_, k) => of.kind[2 * k] === BEHAVIOUR.thigh && of.safeOf[k] >= 0);
+      if (begins !== undefined) {
+        enterState(of, state, begins);
+        return;
+      }
+      const swings = thighState(of);
       if (swings < 0) return;
       const { map, pace } = (state.speed?.live ?? of).maps[of.mapOf[swings]];
       n[COUNT.state] = swings;
@@ -67,6 +71,7 @@ function running(of: CompiledController, state: ControllerState): WalkController
       command[COMMAND.kneeTarget] = swings ? outputs[OUTPUT.kneeCommand] : Number.NaN;
       command[COMMAND.ankleTarget] = swings ? outputs[OUTPUT.ankleCommand] : Number.NaN;
       command[COMMAND.fault] = outputs[OUTPUT.fault];
+      command[COMMAND.state] = now;
       command[COMMAND.warning] = outputs[OUTPUT.warning];
       command[COMMAND.speed] = outputs[OUTPUT.speed];
       command[COMMAND.kneeShorted] = outputs[OUTPUT.kneeShorted];
@@ -75,6 +80,10 @@ function running(of: CompiledController, state: ControllerState): WalkController
     copy: () => running(of, copiedState(of, state)),
   };
 }
+
+/** The first state whose knee the thigh leads, safe ones aside; −1: there is none. */
+export const thighState = ({ states, kind, safeOf }: CompiledController): number =>
+  states.findIndex((_, k) => kind[2 * k] === BEHAVIOUR.thigh && safeOf[k] >= 0);
 
 /** What it is taken to have read before its first tick. */
 const BEGUN = [

@@ -88,6 +88,8 @@ export interface WalkLog {
   readonly strideTime: number;
   readonly speed: number;
   readonly rows: number;
+  /** Not strides in a row but one stretch, told as a whole. */
+  readonly stretch?: true;
   /** `rows` × LOG_WIDTH. */
   readonly table: Float64Array;
   /** J: largest |E − E_0 − ΣW| at any step, and Σ∫|P| dt of all that does work. */
