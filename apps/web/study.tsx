@@ -7,7 +7,7 @@ import { useLedger } from './design/use-ledger.ts';
 import { useLedgerWalks } from './design/use-ledger-walks.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
-import { laterPage } from './later-page.ts';
+import { laterPage } from './later-page.tsx';
 import { Demand } from './pages/demand.tsx';
 import { type PageName, placeAtStart } from './place.ts';
 import { Head } from './sections/head.tsx';
@@ -25,9 +25,12 @@ const {
   walk: { Page: Walk },
   evidence: { Page: Evidence },
 } = LATER;
-// the page that the address names is read while the study is
-const first = placeAtStart().page;
-if (first !== 'demand') LATER[first].ahead();
+
+/** Reads the page that the address names. */
+export async function readFirstPage(): Promise<void> {
+  const { page } = placeAtStart();
+  if (page !== 'demand') await LATER[page].ahead();
+}
 
 interface StudyProps {
   readonly input: StudyInput;

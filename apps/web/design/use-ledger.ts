@@ -25,6 +25,9 @@ interface Got {
   readonly known: Known;
 }
 
+/** ms after which the ledger is begun though the page never rests. */
+const LATEST = 500;
+
 const NONE: readonly LedgerRow[] = [];
 
 /** A line of which nothing is known yet but what it asks. */
@@ -69,8 +72,15 @@ export function useLedger(saved: StudyInput, { input, change }: Draft): Worked {
   const [got, setGot] = useState<Got>();
   useEffect(() => {
     const asker = askLedger(saved);
-    asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' }));
-    return asker.end;
+    // not before the page answers: a worker that starts takes a processor, and most of a second
+    const rest = requestIdleCallback(
+      () => asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' })),
+      { timeout: LATEST },
+    );
+    return () => {
+      cancelIdleCallback(rest);
+      asker.end();
+    };
   }, [saved]);
   const ready = before?.of === saved;
   // what is seen first comes first: intervals wait for the values

@@ -43,7 +43,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const still = useRef<SVGSVGElement>(null);
   const moving = useRef<SVGSVGElement>(null);
   const slider = useRef<HTMLDivElement>(null);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const [open, setOpen] = useState(false);
   const many =
     (model.scales[0]?.series.filter(({ weight }) => weight === 'main' || weight === 'asked').length ?? 0) > 1;
@@ -52,13 +52,13 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const shown = useRef(model);
 
   useEffect(() => {
-    still.current?.replaceChildren(...drawRule(frame, model).map(toElement));
-  }, [frame, model]);
+    if (laidOut) still.current?.replaceChildren(...drawRule(frame, model).map(toElement));
+  }, [laidOut, frame, model]);
 
   useEffect(() => {
     const svg = moving.current;
     const handle = slider.current;
-    if (svg === null || handle === null) return;
+    if (!laidOut || svg === null || handle === null) return;
     const drawing = drawHairline(svg, frame, model);
     shown.current = model;
     const show = (percent: number) => {
@@ -78,7 +78,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
       stop();
       leave?.();
     };
-  }, [frame, model, hairline, follow]);
+  }, [laidOut, frame, model, hairline, follow]);
 
   const percentOf = (event: PointerEvent): number => {
     const box = (still.current as SVGSVGElement).getBoundingClientRect();
