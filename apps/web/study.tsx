@@ -1,5 +1,6 @@
 import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engine';
 import { type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
+import { atRest } from './at-rest.ts';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
@@ -79,10 +80,9 @@ export function Study({ input, lost, again }: StudyProps) {
     else setSaving(false);
   }, [unsaved]);
   useEffect(() => {
-    const idle = requestIdleCallback(() => {
+    return atRest(() => {
       for (const { ahead } of Object.values(LATER)) ahead();
     });
-    return () => cancelIdleCallback(idle);
   }, []);
   useEffect(() => {
     document.title = `Striderule: ${STAGE[page].toLowerCase()}`;

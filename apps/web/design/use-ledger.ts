@@ -1,5 +1,6 @@
 import { catalogueEntry, Fault, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
+import { atRest } from '../at-rest.ts';
 import { askLedger } from './ask-ledger.ts';
 import type { LedgerAnswer } from './ledger-worker.ts';
 import type { Draft } from './use-draft.ts';
@@ -24,9 +25,6 @@ interface Got {
   readonly answer: LedgerAnswer;
   readonly known: Known;
 }
-
-/** ms after which the ledger is begun though the page never rests. */
-const LATEST = 500;
 
 const NONE: readonly LedgerRow[] = [];
 
@@ -73,12 +71,11 @@ export function useLedger(saved: StudyInput, { input, change }: Draft): Worked {
   useEffect(() => {
     const asker = askLedger(saved);
     // not before the page answers: a worker that starts takes a processor, and most of a second
-    const rest = requestIdleCallback(
-      () => asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' })),
-      { timeout: LATEST },
+    const leave = atRest(() =>
+      asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' })),
     );
     return () => {
-      cancelIdleCallback(rest);
+      leave();
       asker.end();
     };
   }, [saved]);
