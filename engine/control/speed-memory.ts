@@ -1,5 +1,12 @@
 import type { CompiledController } from './compile-controller.ts';
-import { blendMap, blendSchedule, type LiveMap, liveMap, type SpeedTables } from './speed-blend.ts';
+import {
+  blendMap,
+  blendSchedule,
+  type LiveMap,
+  liveMap,
+  type ScheduleLayer,
+  type SpeedTables,
+} from './speed-blend.ts';
 import { WALK, WALK_STATUS, walkState } from './walk-estimate.ts';
 
 /** Places in what a controller remembers of its speed. */
@@ -72,7 +79,11 @@ export function blendState({ maps, schedules }: SpeedTables, { own, live }: Spee
 
 const none = new Float64Array(0);
 /** Written anew before each use: nothing is allocated in a tick. */
-const rows = { stiffness: none, offset: none, damping: none };
+const rows: { -readonly [row in keyof ScheduleLayer]: ScheduleLayer[row] } = {
+  stiffness: none,
+  offset: none,
+  damping: none,
+};
 
 /** What is to be said of the speed that is used. */
 export function speedStatus({ bySpeed }: CompiledController, { walk, own }: SpeedMemory): number {
