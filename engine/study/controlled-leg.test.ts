@@ -105,7 +105,7 @@ describe('walking', () => {
     // by hand from the schedule as the joint shall be, at the phase that was put out, gains made stiffer for the gears
     const layers = leg.schedules['level-ankle']!;
     const speeds = leg.compiled.bySpeed!.schedules[1]!.map(({ speed }) => speed);
-    for (const n of [0.15, 0.25, 0.35].map(tick)) {
+    for (const n of [0.15, 0.2, 0.25].map(tick)) {
       // between the schedules of the two neighbouring speeds, in a straight line in K, K·θ_eq and B
       const speed = run.outputs[n]![OUTPUT.speed]!;
       const low = speed < speeds[1]! ? 0 : 1;
@@ -373,6 +373,8 @@ describe('whatever is read', () => {
     kept.numbers.set(JSON.parse(JSON.stringify([...first.state.numbers])));
     kept.counts.set(JSON.parse(JSON.stringify([...first.state.counts])));
     kept.swing.set(JSON.parse(JSON.stringify([...first.state.swing])));
+    kept.speed!.walk.set([...first.state.speed!.walk]);
+    kept.speed!.own.set(JSON.parse(JSON.stringify([...first.state.speed!.own])));
     const rest = runOf(leg, kept);
     const ticks = first.outputs.length;
     rest.feed(whole.outputs.length * leg.compiled.period - ticks * leg.compiled.period, (t) =>
