@@ -118,7 +118,7 @@ export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
 export const encodedAgain = ({ secondStep }: WalkJoint, angle: number): number =>
   secondStep === undefined ? Number.NaN : secondStep * Math.round(angle / secondStep);
 
-/** Numbers that the log of so many strides takes, with a row to spare in each. */
+/** Numbers that the log of so many strides takes, or of so many parts of a way, with a row to spare in each. */
 export const logSize = (strideTime: number, period: number, strides: number): number =>
   (Math.ceil(strideTime / period) + 1) * strides * LOG_WIDTH;
 
@@ -140,6 +140,13 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     });
   }
   const { pace } = setup;
+  if (pace !== undefined && 'rows' in setup.course) {
+    throw new Fault({
+      code: 'walk.pace',
+      what: 'A walk with a way of its own has its own pace',
+      mend: 'Leave out `pace`',
+    });
+  }
   if (pace !== undefined && pace[0]?.share !== 1) {
     throw new Fault({
       code: 'walk.pace',
@@ -154,12 +161,10 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
       mend: 'Write `ground: overground`',
     });
   }
-  const level =
-    pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
-  const course = tilted(level, setup.terrain?.tilt ?? 0);
+  const course = tilted(courseOf(setup, step, strides), setup.terrain?.tilt ?? 0);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
-  const size = logSize(course.strideTime, period, strides);
+  const size = logSize(course.perStride * step, period, strides);
   if (used !== undefined && used.length < size)
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const driven = drivenOf(setup);
@@ -253,6 +258,11 @@ const WRITTEN = [
   'works',
   'kept',
 ] as const satisfies readonly (keyof WalkRoom)[];
+
+function courseOf({ course, pace }: WalkSetup | PassiveSetup, step: number, strides: number): WalkCourse {
+  if ('rows' in course) return course.rows(step);
+  return pace === undefined ? walkCourse(course, step) : pacedCourse(course, step, strides, pace);
+}
 
 /** The course of a leg that is turned against the vertical as a whole. */
 function tilted(course: WalkCourse, tilt: number): WalkCourse {

@@ -8,7 +8,7 @@ import type { Sole } from './sole-contact.ts';
 import type { Stops } from './stop-torque.ts';
 import type { Terrain } from './terrain.ts';
 import type { WalkController } from './walk-controller.ts';
-import type { CourseOf, Pace } from './walk-course.ts';
+import type { CourseOf, OwnCourse, Pace } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 
@@ -39,7 +39,7 @@ export interface WalkPassiveJoint extends JointOfWalk {
 interface WalkOf {
   readonly leg: WalkingLeg;
   readonly sole: Sole;
-  readonly course: CourseOf;
+  readonly course: CourseOf | OwnCourse;
   /** Prescribed: the wearer's thigh does what the reference does, whatever it takes. Else a spring and damper lead it there: N·m/rad, N·m·s/rad. */
   readonly thigh: 'prescribed' | { readonly stiffness: number; readonly damping: number };
   /** What leads the hip's height: N/m, N·s/m. */

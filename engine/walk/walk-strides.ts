@@ -18,6 +18,8 @@ export interface JointStride {
   readonly positiveWork: number;
   readonly negativeWork: number;
   readonly highestAngle: number;
+  /** rad/s, either way. */
+  readonly fastest: number;
   /** A: peak and RMS; K at the end; W of copper, mean. */
   readonly peakCurrent: number;
   readonly rmsCurrent: number;
@@ -177,7 +179,8 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
     propulsion: most(forward),
     pressureFrom: least(pressure),
     pressureTo: most(pressure),
-    clearance: least(middle),
+    // a leg that never swings has none
+    clearance: middle.length === 0 ? Number.NaN : least(middle),
     socketAlong: -least(all(LOG.socketAlong)),
     socketAcross: Math.max(most(across), -least(across)),
     socketMoment: Math.max(most(moment), -least(moment)),
@@ -242,6 +245,7 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       positiveWork: done.positive,
       negativeWork: done.negative,
       highestAngle: most(angle),
+      fastest: Math.max(most(all(at.rate)), -least(all(at.rate))),
       peakCurrent: driven ? Math.max(most(current), -least(current)) : Number.NaN,
       rmsCurrent: Math.sqrt(amperes / n),
       winding: y(n - 1, at.winding),
@@ -310,4 +314,26 @@ function work(power: Float64Array, period: number): { positive: number; negative
     else negative += joules;
   }
   return { positive, negative };
+}
+
+/** A stride of a leg that hangs: of what ground, wearer and gait do to a leg nothing is there, and NaN is no zero. */
+export function hungStride(stride: WalkStride): WalkStride {
+  const none = <T extends object>(of: T): T =>
+    Object.fromEntries(Object.keys(of).map((key) => [key, Number.NaN])) as T;
+  const { up, impact, braking, propulsion, pressureFrom, pressureTo, clearance, guide } = stride;
+  const { socketAlong, socketAcross, socketMoment } = stride;
+  return {
+    ...stride,
+    ...none({ up, impact, braking, propulsion, pressureFrom, pressureTo, clearance, guide }),
+    ...none({ socketAlong, socketAcross, socketMoment }),
+    hip: none(stride.hip),
+    pushOff: { ...none(stride.pushOff), early: false },
+    works: {
+      ...none(stride.works),
+      motors: stride.works.motors,
+      'joint friction': stride.works['joint friction'],
+      springs: stride.works.springs,
+      'end stops': stride.works['end stops'],
+    },
+  };
 }

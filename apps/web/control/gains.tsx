@@ -392,7 +392,7 @@ function Verdict({ joint, now, asked, limit }: VerdictProps) {
 function Rendered({ of, joint }: { readonly of: AskedImpedance; readonly joint: DrivenJoint }) {
   const fields = useMemo(() => renderedFields(of, joint), [of, joint]);
   const upTo = of.stiffnessBandwidth;
-  const words = `Stiffness and damping of the ${joint} over frequency. Asked ${written(of.requested.stiffness)} newton metres per radian and ${written(of.requested.damping)} newton metre seconds per radian; the stiffness is within ten per cent ${upTo === 0 ? 'nowhere' : `up to ${significant(upTo)} hertz`}.`;
+  const words = `Stiffness, damping and inertia of the ${joint} over frequency. Asked ${written(of.requested.stiffness)} newton metres per radian and ${written(of.requested.damping)} newton metre seconds per radian; the stiffness is within ten per cent ${upTo === 0 ? 'nowhere' : `up to ${significant(upTo)} hertz`}.`;
   return (
     <div className="rendered">
       <h3>Rendered against requested</h3>
