@@ -182,12 +182,14 @@ export {
   OUTPUT,
   OUTPUTS,
 } from './control/controller-memory.ts';
+export { SPEED_STATUS } from './control/speed-memory.ts';
 export { controllerTick } from './control/controller-tick.ts';
 export { controllerExercise } from './control/controller-exercise.ts';
 export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';
 export {
   type ControllerLog,
   type Difference,
+  type RecordedLog,
   type Replay,
   recordLog,
   replayLog,

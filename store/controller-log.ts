@@ -6,14 +6,15 @@
 //   # build: fingerprint of the tables that ran                    (may be left out)
 //   # period_s: 0.001
 //   # states: standing; stance; …        by the numbers of the column `state`
-//   thigh_rad,…,ankle_second_rad,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning
+//   thigh_rad,…,ankle_second_rad,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning,speed_m_per_s,speed_status
 //
 // CSV with commas and decimal points, UTF-8. Readings are float32 values, nine digits bring them back; one that was no number is an
 // empty cell; what came out always is one. `fault` and
 // `warning` count from 1 in the controller's own order, 0 is none. More columns may follow and are not read. A log of a leg without second
-// encoders, or from before they were read, may lack their columns: they are then no numbers, and the log says which it lacks.
+// encoders, or from before they were read, may lack their columns: they are then no numbers, and the log says which it lacks. So may one
+// from before the speed came out: it is then not compared.
 import { open } from 'node:fs/promises';
-import { type ControllerLog, Fault } from '@striderule/engine';
+import { type ControllerLog, Fault, type RecordedLog } from '@striderule/engine';
 import { splitLine } from './csv-header.ts';
 import { readCsv } from './csv-stream.ts';
 
@@ -41,7 +42,11 @@ export const OUT_COLUMNS = [
   'state',
   'fault',
   'warning',
+  'speed_m_per_s',
+  'speed_status',
 ] as const;
+/** Of these, what a log from before may lack. */
+const OUT_MAY_LACK: readonly string[] = ['speed_m_per_s', 'speed_status'];
 
 /** A log with what its head says of it. */
 export interface ReadLog extends ControllerLog {
@@ -60,13 +65,15 @@ export async function readControllerLog(file: string, name: string): Promise<Rea
   const rows: number[] = [];
   const n = READ_COLUMNS.length;
   const { head, names } = await topOf(file);
-  const lacks = MAY_LACK.filter((column) => !names.includes(column));
+  const lacks = [...MAY_LACK, ...OUT_MAY_LACK].filter((column) => !names.includes(column));
   const there = READ_COLUMNS.filter((column) => !lacks.includes(column));
-  const gone = new Array<number>(lacks.length).fill(Number.NaN);
-  await readCsv(file, name, { delimiter: ',', decimal: '.' }, [...there, ...OUT_COLUMNS], {
+  const out = OUT_COLUMNS.filter((column) => !lacks.includes(column));
+  const gone = new Array<number>(n - there.length).fill(Number.NaN);
+  const goneOut = new Array<number>(OUT_COLUMNS.length - out.length).fill(Number.NaN);
+  await readCsv(file, name, { delimiter: ',', decimal: '.' }, [...there, ...out], {
     row: (values) => {
-      // what may be lacking stands last of what is read
-      rows.push(...values.subarray(0, there.length), ...gone, ...values.subarray(there.length));
+      // what may be lacking stands last of what is read, and last of what came out
+      rows.push(...values.subarray(0, there.length), ...gone, ...values.subarray(there.length), ...goneOut);
     },
     tolerates: (values) => values.subarray(there.length).every(Number.isFinite),
   });
@@ -104,6 +111,9 @@ export async function readControllerLog(file: string, name: string): Promise<Rea
     phase: Float64Array.from({ length: ticks }, (_, i) => rows[i * width + n + 2]!),
     state: column(n + 3),
     fault: column(n + 4),
+    ...(!lacks.includes('speed_m_per_s') && {
+      speed: Float64Array.from({ length: ticks }, (_, i) => rows[i * width + n + 6]!),
+    }),
     states,
   };
 }
@@ -127,7 +137,7 @@ async function topOf(file: string): Promise<{ readonly head: string; readonly na
 
 /** A log as text: readings in as many digits as a float32 needs, what came out in as many as a double needs. */
 export function controllerLogText(
-  log: ControllerLog & { readonly warning: Int32Array },
+  log: RecordedLog,
   head: readonly string[],
   about: { readonly controller: string; readonly build: string; readonly period: number },
 ): string {
@@ -145,7 +155,8 @@ export function controllerLogText(
       Number.isFinite(x) ? String(Number(x.toPrecision(9))) : '',
     );
     const came = [log.torque[2 * k]!, log.torque[2 * k + 1]!, log.phase[k]!];
-    lines.push([...read, ...came, log.state[k], log.fault[k], log.warning[k]].join(','));
+    const speed = [log.speed[k]!, log.speedStatus[k]];
+    lines.push([...read, ...came, log.state[k], log.fault[k], log.warning[k], ...speed].join(','));
   }
   return `${lines.join('\n')}\n`;
 }

@@ -5,10 +5,12 @@ import {
   type JointLimits,
   type Kind,
   nearestName,
+  type PhaseChoice,
   parseQuantity,
   type ScheduleChoice,
   type Sensor,
   type Signal,
+  type SpeedChoice,
   type Transition,
   type Watch,
 } from '@striderule/engine';
@@ -84,7 +86,8 @@ export function controllerOf(
     version: c.version,
     filter: c.speedFilter.si,
     initial: c.initial,
-    phases: c.phases,
+    ...(c.speed && { speed: speedOf(c.speed) }),
+    phases: Object.fromEntries(Object.entries(c.phases).map(([name, one]) => [name, phaseOf(one, name)])),
     schedules: Object.fromEntries(
       Object.entries(c.schedules).map(([name, one]) => [name, scheduleOf(one, name)]),
     ),
@@ -102,8 +105,6 @@ export function controllerOf(
     knownLimits: c.knownLimits,
   };
   known(c.initial, states, 'state', ['initial']);
-  for (const [name, { task }] of Object.entries(c.phases))
-    known(task, tasks, 'task', ['phases', name, 'task']);
   for (const [name, state] of Object.entries(c.states)) {
     if (state.phase !== undefined)
       known(state.phase, Object.keys(c.phases), 'phase', ['states', name, 'phase']);
@@ -121,11 +122,59 @@ export function controllerOf(
           damping: point.damping.si,
         })),
       };
-    const { joint, damping } = one.fit;
+    const { joint, by, stiffness, damping } = one.fit;
+    const path = ['schedules', name, 'fit'];
     one.fit.tasks?.forEach((task, k) => {
-      known(task, tasks, 'task', ['schedules', name, 'fit', 'tasks', k]);
+      known(task, tasks, 'task', [...path, 'tasks', k]);
     });
-    return { fit: { joint, ...(one.fit.tasks && { tasks: one.fit.tasks }), damping: damping.si } };
+    if (by !== undefined && one.fit.tasks === undefined)
+      fault('missing', path, '`by: speed` names no tasks to go between', 'Add `tasks:`, the slowest first');
+    if (stiffness !== undefined && by === undefined && one.fit.tasks?.length !== 1)
+      fault(
+        'missing',
+        [...path, 'stiffness'],
+        'with `stiffness` the equilibrium follows one stride, and here is not one task',
+        'Name one under `tasks:`, or add `by: speed` for one schedule of each',
+      );
+    return {
+      fit: {
+        joint,
+        ...(one.fit.tasks && { tasks: one.fit.tasks }),
+        ...(by && { bySpeed: true }),
+        ...(stiffness && { stiffness: stiffness.si }),
+        damping: damping.si,
+      },
+    };
+  }
+
+  function phaseOf(one: ControllerFile['phases'][string], name: string): PhaseChoice {
+    const { task, tasks: several, by, part, finish } = one;
+    const path = ['phases', name];
+    if ((task === undefined) === (several === undefined))
+      fault(
+        'missing',
+        path,
+        'a phase is of one task, or of several by speed',
+        'Give one of `task:` and `tasks:`',
+      );
+    if ((several !== undefined) !== (by !== undefined))
+      fault('missing', path, '`tasks:` and `by: speed` go together', 'Add the other, or name one `task:`');
+    if (task !== undefined) known(task, tasks, 'task', [...path, 'task']);
+    several?.forEach((each, k) => {
+      known(each, tasks, 'task', [...path, 'tasks', k]);
+    });
+    return several === undefined ? { task: task ?? '', part, finish } : { tasks: several, part, finish };
+  }
+
+  function speedOf(s: NonNullable<ControllerFile['speed']>): SpeedChoice {
+    if (s.unloaded.si >= s.loaded.si)
+      fault(
+        'speed-loads',
+        ['speed', 'unloaded'],
+        'a stance would end at the load at which it begins, and noise would end it at once',
+        'Write a share below `loaded`',
+      );
+    return { start: s.start.si, change: s.change.si, loaded: s.loaded.si, unloaded: s.unloaded.si };
   }
 
   function behaviourOf(b: BehaviourFile, path: PropertyKey[]): Behaviour {

@@ -30,6 +30,11 @@ const point = z.strictObject({
   damping: quantity('rotational damping', notNegative),
 });
 
+const bySpeed = z
+  .literal('speed')
+  .optional()
+  .describe('One for each task, the slowest first, blended by the speed that the leg reads');
+
 const schedule = z
   .strictObject({
     points: z.array(point).min(2).optional(),
@@ -37,7 +42,15 @@ const schedule = z
       .strictObject({
         joint: z.enum(['knee', 'ankle']),
         tasks: z.array(z.string()).optional().describe('Left out: all level walking'),
-        damping: quantity('rotational damping', notNegative).describe('Added to what the fit gives'),
+        by: bySpeed,
+        stiffness: quantity('rotational stiffness', positive)
+          .optional()
+          .describe(
+            'Spring and damper are these throughout stance, and only the equilibrium is fitted to the stride',
+          ),
+        damping: quantity('rotational damping', notNegative).describe(
+          'Added to what the fit gives; with `stiffness`: the damper, about the stride’s own motion',
+        ),
       })
       .optional(),
   })
@@ -110,10 +123,21 @@ export const controllerSchema = z.strictObject({
   notice: z.string().optional(),
   speedFilter: quantity('frequency', positive).describe('Cut-off of the filter of joint speed'),
   initial: z.string().describe('State in which the controller begins: quiet standing'),
+  speed: z
+    .strictObject({
+      start: quantity('speed', positive).describe('Before the first stance, and again after standing'),
+      change: quantity('speed', positive).describe('Most that it changes from stance to stance'),
+      loaded: quantity('pure number', share).describe('A stance is read from this share of body weight on'),
+      unloaded: quantity('pure number', share).describe('and ends below this one'),
+    })
+    .optional()
+    .describe('How the speed that the leg reads is taken up; goes with `by: speed`'),
   phases: z.record(
     z.string(),
     z.strictObject({
-      task: z.string().describe('Whose thigh is the map: a file of tasks/'),
+      task: z.string().optional().describe('Whose thigh is the map: a file of tasks/'),
+      tasks: z.array(z.string()).optional().describe('With `by: speed`, in the place of `task`'),
+      by: bySpeed,
       part: z.enum(['stance', 'swing']),
       finish: z.boolean().describe('Complete the phase by time where the thigh no longer leads'),
     }),

@@ -125,7 +125,8 @@ async function readStudy(reader: StudyReader, choice: OpenChoice): Promise<Opene
   const scenarios = reader.list('scenarios', '.yaml').flatMap((name) => {
     const read = reader.shaped(name, scenarioSchema);
     if (read === null || leg?.made.leg == null) return [];
-    return [scenarioOf(baseName(name), read.value, read.file, leg.made.leg, faults)];
+    const of = { leg: leg.made.leg, tasks, strides };
+    return [scenarioOf(baseName(name), read.value, read.file, of, faults)];
   });
   const hazards = reader.list('.', '.yaml').includes('hazards.yaml')
     ? reader.shaped('hazards.yaml', hazardsSchema)

@@ -14,7 +14,7 @@ export function scenarioOf(
   id: string,
   of: z.output<typeof scenarioSchema>,
   file: YamlFile,
-  leg: StudyInput['leg'],
+  { leg, tasks, strides }: Pick<StudyInput, 'leg' | 'tasks' | 'strides'>,
   faults: FaultData[],
 ): Scenario {
   const { fault, stop, cadence, terrain } = of;
@@ -32,11 +32,21 @@ export function scenarioOf(
   return {
     id,
     title: of.title,
-    speed: of.speed.si,
-    strides: of.strides,
+    speed: of.speed?.si ?? ownSpeed(),
+    strides: of.strides ?? 1,
     control: of.control ?? 'study',
     thigh: of.thigh ?? 'led',
     ground: of.ground ?? 'overground',
+    ...(of.hangs !== undefined && { hangs: of.hangs }),
+    ...(of.stairs && {
+      stairs: {
+        task: of.stairs.task,
+        riser: of.stairs.riser.si,
+        tread: of.stairs.tread.si,
+        over: of.stairs.over.si,
+      },
+    }),
+    ...(of.begins !== undefined && { begins: of.begins }),
     ...(of.seed !== undefined && { seed: of.seed }),
     ...(terrain && {
       terrain:
@@ -61,4 +71,37 @@ export function scenarioOf(
     ...(cadence && { cadence: cadence.map(({ at, share }) => ({ at: at.si, share: share.si })) }),
     ...(fault && { fault: { name: fault.name, stride: fault.stride, place: fault.place.si } }),
   };
+
+  function ownSpeed(): number {
+    if (of.hangs !== undefined) return speedOf(['hangs'], of.hangs);
+    return of.stairs === undefined ? Number.NaN : speedOf(['stairs', 'task'], of.stairs.task);
+  }
+
+  /** Of the stride of a task; what is wrong with it is a fault. */
+  function speedOf(field: string[], name: string): number {
+    const task = tasks.find((one) => one.id === name);
+    const near = nearestName(
+      name,
+      tasks.map((one) => one.id),
+    );
+    const found = (what: string, mend: string): number => {
+      faults.push({ code: 'store.unknown-reference', what, mend, place: file.place(field) });
+      return Number.NaN;
+    };
+    if (task === undefined)
+      return found(
+        `There is no task \`${name}\``,
+        near ? `Did you mean \`${near}\`?` : 'Write one under `tasks`',
+      );
+    if (task.kind !== 'stride')
+      return found(
+        `The task \`${name}\` has no stride, only ${task.kind === 'peaks' ? 'peaks' : 'a posture'}`,
+        'Name a task of a stride',
+      );
+    return (
+      task.speed ??
+      strides[task.stride]?.speed ??
+      found(`The stride of the task \`${name}\` has no speed`, 'Add it to its recipe')
+    );
+  }
 }

@@ -7,14 +7,37 @@ const when = {
   place: quantity('pure number', share).describe('Share of that stride'),
 };
 
+/** What is said of a walk over level ground alone, and beside it of no leg that hangs. */
+const WALKED = ['ground', 'terrain', 'stop', 'leaves', 'cadence', 'fault'] as const;
+const HELD = ['thigh', 'seed', 'begins'] as const;
+
 export const scenarioSchema = z
   .strictObject({
     title: z.string().min(1),
-    speed: quantity('speed', positive),
-    strides: z.int().min(2).max(1000),
+    speed: quantity('speed', positive).optional().describe('Of a leg that hangs: left out, its stride’s own'),
+    strides: z.int().min(2).max(1000).optional().describe('Of a stair: left out, it is one'),
     control: z.enum(['study', 'clock']).optional().describe('Left out: the study’s controller'),
     thigh: z.enum(['prescribed', 'led']).optional().describe('Left out: led'),
     ground: z.enum(['treadmill', 'overground']).optional().describe('Left out: overground'),
+    hangs: z
+      .string()
+      .optional()
+      .describe(
+        'A task of a stride: the leg hangs from a hip that stands still and moves as that stride does, over no ground',
+      ),
+    stairs: z
+      .strictObject({
+        task: z.string().describe('Of a stride up or down a stair'),
+        riser: quantity('length', positive).describe('From tread to tread, as that stride was published for'),
+        tread: quantity('length', positive),
+        over: quantity('length', positive).describe('An edge is rounded over so much'),
+      })
+      .optional()
+      .describe('One stair with the stride of a task, from contact to contact of this foot'),
+    begins: z
+      .string()
+      .optional()
+      .describe('State of the study’s controller in which it begins; left out: the one that the thigh leads'),
     seed: z.int().optional().describe('Of the sensors’ noise'),
     terrain: z
       .union([
@@ -72,6 +95,21 @@ export const scenarioSchema = z
     const wrong = (path: PropertyKey[], message: string, mend: string): void =>
       ctx.addIssue({ code: 'custom', path, message, params: { mend } });
     const { stop, cadence, ground, terrain } = scenario;
+    const own = scenario.hangs !== undefined ? 'hangs' : scenario.stairs !== undefined ? 'stairs' : undefined;
+    if (scenario.stairs === undefined && scenario.strides === undefined)
+      wrong(['strides'], 'a walk needs a number of strides', 'Write one, such as `strides: 8`');
+    if (scenario.stairs !== undefined && scenario.strides !== undefined)
+      wrong(['strides'], 'a stair is one stride', 'Take out `strides`');
+    if (own === undefined && scenario.speed === undefined)
+      wrong(['speed'], 'a walk needs a speed', 'Write one, such as `speed: 1.1 m/s`');
+    if (own !== undefined)
+      for (const name of [...WALKED, ...(own === 'hangs' ? HELD : []), 'speed'] as const)
+        if (scenario[name] !== undefined)
+          wrong([name], `with \`${own}\` nothing is walked on level ground`, `Take out \`${name}\``);
+    if (scenario.hangs !== undefined && scenario.stairs !== undefined)
+      wrong(['stairs'], 'a leg that hangs climbs nothing', 'Keep one of them');
+    if (scenario.begins !== undefined && scenario.stairs === undefined)
+      wrong(['begins'], 'a walk on level ground begins in swing', 'Take out `begins`');
     if (stop !== undefined && cadence !== undefined)
       wrong(['stop'], 'a walk with both `stop` and `cadence` has two paces', 'Keep one of them');
     if ((stop !== undefined || cadence !== undefined) && ground === 'treadmill')
@@ -92,12 +130,13 @@ export const scenarioSchema = z
         'no level stride is walked on so steep a slope',
         'Stay within 15°: the angles of the stride stay those of level walking',
       );
-    if (scenario.fault !== undefined && scenario.fault.stride > scenario.strides)
+    const { strides = 1 } = scenario;
+    if (scenario.fault !== undefined && scenario.fault.stride > strides)
       wrong(
         ['fault', 'stride'],
         'the fault comes after the walk',
         'Choose an earlier stride, or walk longer',
       );
-    if (stop !== undefined && stop.stride > scenario.strides)
+    if (stop !== undefined && stop.stride > strides)
       wrong(['stop', 'stride'], 'the stop comes after the walk', 'Choose an earlier stride, or walk longer');
   });

@@ -3,13 +3,16 @@ import {
   degFromRad,
   Fault,
   faultPeriods,
+  LOG,
   LOG_COLUMNS,
+  LOG_WIDTH,
   openScenario,
   type Rad,
   SCENARIO_NOTES,
   type Scenario,
   type StudyInput,
   type WalkLog,
+  type WalkReport,
   type WalkStride,
   walkLogRow,
 } from '@striderule/engine';
@@ -32,7 +35,9 @@ interface Walked {
   readonly log: WalkLog;
   readonly strides: readonly WalkStride[];
   readonly weight: number;
+  readonly mass: number;
   readonly notes: readonly string[];
+  readonly passed?: WalkReport['passed'];
 }
 
 /** `walk scenario`: the walks that the study keeps, or those that are named. Exit 1 where one fell. */
@@ -75,8 +80,9 @@ export async function walkScenario(names: readonly string[], values: Values): Pr
         study: input.name,
         demo: input.demo,
         units: 'SI: rad, m, s, N, N·m, J, W, K, A; engine signs; null where not known',
-        scenarios: walks.map(({ scenario, log, strides, weight }) => ({
+        scenarios: walks.map(({ scenario, log, strides, weight, passed }) => ({
           scenario,
+          passed: passed ?? null,
           weight,
           fell: log.fell ?? null,
           audit: { residual: log.residual, moved: log.moved },
@@ -117,8 +123,8 @@ async function walked(
     if (!stands) break;
     await setImmediate();
   }
-  const { strides, weight, notes } = walk.report();
-  return { scenario, log: walk.record().log, strides, weight, notes };
+  const { strides, weight, mass, notes, passed } = walk.report();
+  return { scenario, log: walk.record().log, strides, weight, mass, notes, ...(passed && { passed }) };
 }
 
 function verdict(walks: readonly Walked[]): string {
@@ -131,8 +137,13 @@ function verdict(walks: readonly Walked[]): string {
   return paragraph(`${of}${walks.length === 1 ? ';' : ''} ${told}.`);
 }
 
-const range = (values: readonly number[], digits: number): string =>
-  values.length === 0 ? '–' : `${fixed(Math.min(...values), digits)} … ${fixed(Math.max(...values), digits)}`;
+/** What is not there is no number, and a dash. */
+const range = (all: readonly number[], digits: number): string => {
+  const values = all.filter((value) => !Number.isNaN(value));
+  return values.length === 0
+    ? '–'
+    : `${fixed(Math.min(...values), digits)} … ${fixed(Math.max(...values), digits)}`;
+};
 const degrees = (x: number): string => fixed(degFromRad(x as Rad), 0);
 
 function textOf(walks: readonly Walked[]): string {
@@ -167,32 +178,134 @@ function textOf(walks: readonly Walked[]): string {
     ),
   ];
   if (walks.length === 1) {
-    const { strides, weight } = walks[0]!;
-    parts.push(
-      table(
-        [
-          { head: 'contact', unit: 's' },
-          { head: 'stride', unit: 's' },
-          { head: 'stance', unit: '%' },
-          { head: 'peak force', unit: 'body weights' },
-          { head: 'knee bends', unit: '°' },
-          { head: 'clearance', unit: 'mm' },
-          { head: 'push-off', unit: 'J' },
-        ],
-        strides.map((stride) => [
-          fixed(stride.time, 2),
-          fixed(stride.duration, 2),
-          fixed(100 * stride.stance, 0),
-          fixed(stride.up / weight, 2),
-          degrees(stride.knee.highestAngle),
-          fixed(1e3 * stride.clearance, 0),
-          fixed(stride.pushOff.work, 1),
-        ]),
-      ),
-    );
+    const { scenario, strides, weight } = walks[0]!;
+    if (scenario.hangs !== undefined) parts.push(...followed(strides));
+    else if (walks[0]!.log.stretch) parts.push(...stretched(walks[0]!));
+    else
+      parts.push(
+        table(
+          [
+            { head: 'contact', unit: 's' },
+            { head: 'stride', unit: 's' },
+            { head: 'stance', unit: '%' },
+            { head: 'peak force', unit: 'body weights' },
+            { head: 'knee bends', unit: '°' },
+            { head: 'clearance', unit: 'mm' },
+            { head: 'push-off', unit: 'J' },
+          ],
+          strides.map((stride) => [
+            fixed(stride.time, 2),
+            fixed(stride.duration, 2),
+            fixed(100 * stride.stance, 0),
+            fixed(stride.up / weight, 2),
+            degrees(stride.knee.highestAngle),
+            fixed(1e3 * stride.clearance, 0),
+            fixed(stride.pushOff.work, 1),
+          ]),
+        ),
+      );
   }
-  parts.push(list([...new Set(walks.flatMap(({ notes }) => notes)), ...SCENARIO_NOTES]), CAUTION);
+  const own = walks.every(({ scenario }) => scenario.hangs !== undefined) ? [] : SCENARIO_NOTES;
+  parts.push(list([...new Set(walks.flatMap(({ notes }) => notes)), ...own]), CAUTION);
   return parts.join('\n\n');
+}
+
+/** How the joints of a leg that hangs follow, and what that takes; of its last stride. */
+function followed(strides: readonly WalkStride[]): string[] {
+  const last = strides.at(-1);
+  if (last === undefined) return [];
+  const { cells, returned, shared } = last.energy;
+  return [
+    table(
+      [
+        { head: 'joint', align: 'left' },
+        { head: 'off, RMS', unit: '°' },
+        { head: 'late', unit: 'ms' },
+        { head: 'torque', unit: 'N·m' },
+        { head: 'fastest', unit: '°/s' },
+        { head: 'peak', unit: 'A' },
+        { head: 'RMS', unit: 'A' },
+        { head: 'at current limit', unit: '%' },
+        { head: 'at bus limit', unit: '%' },
+        { head: 'gives', unit: 'J' },
+        { head: 'takes', unit: 'J' },
+      ],
+      (['knee', 'ankle'] as const).map((name) => {
+        const joint = last[name];
+        return [
+          name,
+          fixed(degFromRad(joint.error as Rad), 1),
+          fixed(1e3 * joint.lag, 0),
+          `${fixed(joint.lowestTorque, 0)} … ${fixed(joint.highestTorque, 0)}`,
+          degrees(joint.fastest),
+          fixed(joint.peakCurrent, 1),
+          fixed(joint.rmsCurrent, 1),
+          fixed(100 * joint.atCurrentLimit, 0),
+          fixed(100 * joint.atBusLimit, 0),
+          fixed(joint.positiveWork, 1),
+          fixed(-joint.negativeWork, 1),
+        ];
+      }),
+    ),
+    paragraph(
+      `The last stride of ${strides.length}: ${fixed(cells, 1)} J out of the cells, what comes back taken off; ${fixed(returned, 1)} J back; ${fixed(shared, 1)} J from one joint to the other.`,
+    ),
+  ];
+}
+
+/** One stretch: what each joint gave, what the other leg and the guide carried, and the states of the controller. */
+function stretched({ strides, mass, weight, log, passed }: Walked): string[] {
+  const [whole] = strides;
+  if (whole === undefined) return [];
+  const other = carried(log);
+  return [
+    table(
+      [
+        { head: 'joint', align: 'left' },
+        { head: 'torque', unit: 'N·m/kg' },
+        { head: 'bends to', unit: '°' },
+        { head: 'off, RMS', unit: '°' },
+        { head: 'gives', unit: 'J/kg' },
+        { head: 'takes', unit: 'J/kg' },
+        { head: 'peak', unit: 'A' },
+        { head: 'at a limit', unit: '%' },
+      ],
+      (['knee', 'ankle'] as const).map((name) => {
+        const joint = whole[name];
+        return [
+          name,
+          `${fixed(joint.lowestTorque / mass, 2)} … ${fixed(joint.highestTorque / mass, 2)}`,
+          degrees(joint.highestAngle),
+          fixed(degFromRad(joint.error as Rad), 1),
+          fixed(joint.positiveWork / mass, 2),
+          fixed(-joint.negativeWork / mass, 2),
+          fixed(joint.peakCurrent, 1),
+          fixed(100 * (joint.atCurrentLimit + joint.atBusLimit), 0),
+        ];
+      }),
+    ),
+    paragraph(
+      `On this leg at most ${fixed(whole.up / weight, 2)} body weights; the other leg gives up to ${fixed(other.most / weight, 2)}, and the guide, which is nobody’s leg, between ${fixed(other.guideLeast / weight, 2)} and ${fixed(other.guideMost / weight, 2)}, ${fixed(whole.guide / weight, 2)} RMS. The hip does ${fixed(whole.hip.positiveWork, 0)} J.`,
+    ),
+    ...(passed === undefined
+      ? []
+      : [
+          paragraph(
+            `States: ${passed.map(({ state, time }) => `${state} from ${fixed(time, 2)} s`).join(', ')}.`,
+          ),
+        ]),
+  ];
+}
+
+/** N: most that the other leg gives, and what the guide does, over all rows. */
+function carried({ table: rows, rows: count }: WalkLog) {
+  let [most, guideLeast, guideMost] = [0, 0, 0];
+  for (let i = 0; i < count; i++) {
+    most = Math.max(most, rows[i * LOG_WIDTH + LOG.other]!);
+    guideLeast = Math.min(guideLeast, rows[i * LOG_WIDTH + LOG.guide]!);
+    guideMost = Math.max(guideMost, rows[i * LOG_WIDTH + LOG.guide]!);
+  }
+  return { most, guideLeast, guideMost };
 }
 
 function logCsv(log: WalkLog): string {

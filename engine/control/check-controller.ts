@@ -55,7 +55,7 @@ type Posture = { readonly [signal in Signal]: number };
 export function checkController(
   of: Controller,
   timing: ReactionTiming,
-  schedules: { readonly [name: string]: readonly SchedulePoint[] } = {},
+  schedules: { readonly [name: string]: readonly (readonly SchedulePoint[])[] } = {},
 ): FaultData[] {
   return [
     ...unreachable(of),
@@ -67,7 +67,7 @@ export function checkController(
     ...unwatched(of),
     ...tooSlow(of, timing),
     ...tooHighBus(of),
-    ...Object.entries(schedules).flatMap(([name, points]) => jumps(name, points)),
+    ...Object.entries(schedules).flatMap(([name, [points]]) => jumps(name, points)),
   ];
 }
 

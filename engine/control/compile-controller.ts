@@ -10,7 +10,16 @@ import {
   type Watch,
 } from './controller.ts';
 import type { Gains } from './sampled-joint.ts';
+import {
+  type AtSpeed,
+  blendMap,
+  blendSchedule,
+  liveMap,
+  type ScheduleLayer,
+  type SpeedTables,
+} from './speed-blend.ts';
 import type { SwingMap } from './swing-map.ts';
+import type { WalkMap } from './walk-estimate.ts';
 
 /** A map from thigh to phase as a controller carries it. */
 export interface CarriedMap {
@@ -23,14 +32,23 @@ export interface CarriedMap {
   readonly pace: number;
 }
 
+/** One for each speed, the slowest first. */
+export interface BySpeed<T> {
+  readonly bySpeed: readonly AtSpeed<T>[];
+}
+
 /** What a controller needs of wearer, leg and strides to run. */
 export interface ControllerParts {
   /** s. */
   readonly period: number;
   /** N. */
   readonly bodyWeight: number;
-  readonly maps: { readonly [name: string]: CarriedMap };
-  readonly schedules: { readonly [name: string]: readonly SchedulePoint[] };
+  readonly maps: { readonly [name: string]: CarriedMap | BySpeed<CarriedMap> };
+  readonly schedules: {
+    readonly [name: string]: readonly SchedulePoint[] | BySpeed<readonly SchedulePoint[]>;
+  };
+  /** What the estimate of speed is told; needed where anything goes by speed. */
+  readonly walk?: WalkMap;
   /**
    * By joint: rad that its gears wind up under 1 N·m, and W that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid
    * gears, and all that braking takes from the joint is returned to the bus.
@@ -117,6 +135,8 @@ export interface CompiledController {
   readonly scheduleOffset: Float64Array;
   readonly scheduleDamping: Float64Array;
   readonly maps: readonly CarriedMap[];
+  /** Where maps or schedules go by speed; those above are then the ones of the first speed. Left out: nothing does. */
+  readonly bySpeed?: SpeedTables;
 }
 
 /** Largest float32. */
@@ -217,12 +237,17 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
   const conditions = rows.flatMap(({ when, path }) => when.map((one) => ({ ...one, path })));
   const bound = (x: number | undefined, none: number, signal: string, path: string): number =>
     end(x === undefined ? undefined : signal === 'load' ? x * bodyWeight : x, none, path);
-  const points = scheduleNames.map((name) =>
-    (parts.schedules[name] ?? []).map((point) => ({ ...point, path: `schedules.${name}` })),
-  );
-  const knots = points.flat().map((point) => {
-    const joint = jointOf(of, point.path.slice('schedules.'.length));
-    return { ...point, ...software(joint, point, point.path) };
+  const points = scheduleNames.map((name) => {
+    const own = parts.schedules[name] ?? [];
+    return ('bySpeed' in own ? own.bySpeed[0].of : own).map((point) => knotOf(point, name));
+  });
+  const knots = points.flat();
+  const carried = mapNames.map((name) => {
+    const own = parts.maps[name];
+    if (own === undefined) throw new Error(`no map was made for ${name}`);
+    return 'bySpeed' in own
+      ? own.bySpeed.map((one) => atSpeed(one, singleMap(one.of, `phases.${name}`), `phases.${name}`))
+      : singleMap(own, `phases.${name}`);
   });
   const limits = JOINTS.flatMap((joint) => {
     const l = of.limits[joint];
@@ -250,7 +275,8 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       ...[power, fadeBus, bus, l.slew * period],
     ].map((x) => single(x, path));
   });
-  return {
+  const bySpeed = speedTables();
+  const compiled: CompiledController = {
     name: of.name,
     version: of.version,
     states: names,
@@ -300,12 +326,61 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       single(stiffness * equilibrium, path),
     ),
     scheduleDamping: Float64Array.from(knots, ({ damping, path }) => single(damping, path)),
-    maps: mapNames.map((name) => {
-      const carried = parts.maps[name];
-      if (carried === undefined) throw new Error(`no map was made for ${name}`);
-      return singleMap(carried, `phases.${name}`);
-    }),
+    maps: carried.map((own) => ('sign' in own ? own : liveMap(own[0].of))),
+    ...(bySpeed && { bySpeed }),
   };
+  if (bySpeed !== undefined) beginAt(compiled, bySpeed);
+  return compiled;
+
+  function knotOf(point: SchedulePoint, name: string): SchedulePoint & { readonly path: string } {
+    const path = `schedules.${name}`;
+    return { ...point, ...software(jointOf(of, name), point, path), path };
+  }
+
+  function atSpeed<T>({ speed }: AtSpeed<unknown>, made: T, path: string): AtSpeed<T> {
+    return { speed: single(speed, path), of: made };
+  }
+
+  function layerOf(points: readonly SchedulePoint[], name: string): ScheduleLayer {
+    const knots = points.map((point) => knotOf(point, name));
+    const row = (value: (knot: SchedulePoint) => number): Float64Array =>
+      Float64Array.from(knots, (knot) => single(value(knot), `schedules.${name}`));
+    return {
+      stiffness: row(({ stiffness }) => stiffness),
+      offset: row(({ stiffness, equilibrium }) => stiffness * equilibrium),
+      damping: row(({ damping }) => damping),
+    };
+  }
+
+  function speedTables(): SpeedTables | undefined {
+    const maps = carried.map((own) => ('sign' in own ? [] : own));
+    const schedules = scheduleNames.map((name) => {
+      const own = parts.schedules[name] ?? [];
+      return 'bySpeed' in own
+        ? own.bySpeed.map((one) => atSpeed(one, layerOf(one.of, name), `schedules.${name}`))
+        : [];
+    });
+    const speeds = [...maps, ...schedules].flatMap((layers) => layers.map(({ speed }) => speed));
+    if (speeds.length === 0) return undefined;
+    const { speed } = of;
+    if (speed === undefined || parts.walk === undefined)
+      throw fault(
+        'no-speed',
+        'speed',
+        'maps or schedules go by speed, and how the speed is read is not said',
+        'Add `speed:`',
+      );
+    return {
+      walk: singleWalk(parts.walk),
+      start: single(speed.start, 'speed.start'),
+      change: single(speed.change, 'speed.change'),
+      loaded: single(speed.loaded * bodyWeight, 'speed.loaded'),
+      unloaded: single(speed.unloaded * bodyWeight, 'speed.unloaded'),
+      ends: { low: Math.min(...speeds), high: Math.max(...speeds) },
+      maps,
+      schedules,
+    };
+  }
 
   function scaled({ sensor, name }: Watch, x: number): number {
     return single(sensor === 'load' ? x * bodyWeight : x, `faults.${name}`);
@@ -325,6 +400,30 @@ function jointOf({ states }: Controller, schedule: string): DrivenJoint {
   const uses = ({ kind, ...rest }: Behaviour): boolean =>
     kind === 'schedule' && (rest as { schedule: string }).schedule === schedule;
   return states.some(({ ankle }) => uses(ankle)) ? 'ankle' : 'knee';
+}
+
+/** Writes maps and schedules of the speed that the file begins with. */
+function beginAt(of: CompiledController, { maps, schedules, start }: SpeedTables): void {
+  maps.forEach((layers, p) => {
+    if (layers.length > 0) blendMap(of.maps[p] as ReturnType<typeof liveMap>, layers, start);
+  });
+  const rows = { stiffness: of.scheduleStiffness, offset: of.scheduleOffset, damping: of.scheduleDamping };
+  schedules.forEach((layers, k) => {
+    if (layers.length > 0) blendSchedule(rows, of.scheduleFirst[k], layers, start);
+  });
+}
+
+/** What the estimate is told, every number in float32. */
+function singleWalk({ thigh, shank, sole, flat, speeds, inclines }: WalkMap): WalkMap {
+  const round = (x: number): number => single(x, 'speed');
+  return {
+    thigh: round(thigh),
+    shank: round(shank),
+    sole: sole.map(round),
+    flat: { pitch: round(flat.pitch), perSpeed: round(flat.perSpeed), centre: round(flat.centre) },
+    speeds: { from: round(speeds.from), to: round(speeds.to) },
+    inclines: { from: round(inclines.from), to: round(inclines.to) },
+  };
 }
 
 /** A map with every number in float32. */

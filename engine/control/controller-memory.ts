@@ -1,5 +1,6 @@
 import type { CompiledController } from './compile-controller.ts';
 import { SENSORS } from './controller.ts';
+import { copiedSpeed, type SpeedMemory, speedMemory } from './speed-memory.ts';
 import { swingState } from './swing-tick.ts';
 
 /** Sensors. */
@@ -29,8 +30,11 @@ export const OUTPUT = {
   /** Largest torque that heat and speed leave, N·m. */
   kneeMost: 12,
   ankleMost: 13,
+  /** m/s that maps and schedules go by, and what is to be said of it, as in SPEED_STATUS; 0 and 0 where nothing goes by speed. */
+  speed: 14,
+  speedStatus: 15,
 } as const;
-export const OUTPUTS = 14;
+export const OUTPUTS = 16;
 
 /** Which limits changed the torque. */
 export const LIMIT_BIT = { torque: 1, speed: 2, heat: 4, slew: 8, bus: 16 } as const;
@@ -76,6 +80,8 @@ export interface ControllerState {
   readonly counts: Int32Array;
   /** As in SWING. */
   readonly swing: Float64Array;
+  /** Where maps or schedules go by speed. */
+  readonly speed?: SpeedMemory;
 }
 
 /** A controller before its first tick: in its initial state, every dwell time over, nothing read yet. */
@@ -84,5 +90,17 @@ export function controllerState(of: CompiledController): ControllerState {
   counts[COUNT.state] = of.initial;
   counts[COUNT.dwell] = LONG;
   for (let i = 0; i < N; i++) counts[COUNT.same + i] = -1;
-  return { numbers: new Float64Array(NUMBERS), counts, swing: swingState() };
+  const speed = speedMemory(of);
+  return { numbers: new Float64Array(NUMBERS), counts, swing: swingState(), ...(speed && { speed }) };
+}
+
+/** One like it that goes on from here by itself. */
+export function copiedState(of: CompiledController, state: ControllerState): ControllerState {
+  const { numbers, counts, swing, speed } = state;
+  return {
+    numbers: numbers.slice(),
+    counts: counts.slice(),
+    swing: swing.slice(),
+    ...(speed && { speed: copiedSpeed(of, speed, counts[COUNT.state]) }),
+  };
 }

@@ -1,6 +1,8 @@
 import { BEHAVIOUR, type CompiledController } from './compile-controller.ts';
 import { COUNT, type ControllerState, HELD, INPUT, LONG, N, OUTPUT } from './controller-memory.ts';
 import { jointCommand } from './joint-command.ts';
+import { SPEED, speedStatus } from './speed-memory.ts';
+import { latchSpeed, speedTick } from './speed-tick.ts';
 import { beginSwing, phaseTick, SWING, swingTick } from './swing-tick.ts';
 import { firstWarning, readJoint, readSensor, watchSensors } from './watch-sensors.ts';
 
@@ -8,16 +10,14 @@ import { firstWarning, readJoint, readSensor, watchSensors } from './watch-senso
 const pose = { thigh: 0, knee: 0, kneeRate: 0, ankle: 0, ankleRate: 0 };
 
 /** Begins a state: its clocks at zero, joint angles kept, the thigh latched where it has a map. */
-function enter(
-  of: CompiledController,
-  { numbers: x, counts: n, swing }: ControllerState,
-  state: number,
-): void {
+export function enterState(of: CompiledController, memory: ControllerState, state: number): void {
+  const { numbers: x, counts: n, swing } = memory;
   n[COUNT.state] = state;
   n[COUNT.dwell] = 0;
   n.fill(0, COUNT.watch + 2 * of.watches.length);
   x[HELD.kneeStart] = x[INPUT.knee];
   x[HELD.ankleStart] = x[INPUT.ankle];
+  if (memory.speed !== undefined) latchSpeed(of, memory);
   const m = of.mapOf[state];
   if (m < 0) return;
   const { map, sign, pace } = of.maps[m];
@@ -32,18 +32,19 @@ function enter(
 /**
  * One tick: `inputs` as INPUT in, `outputs` as OUTPUT out, memory in `state`. Always in this order:
  *
- *     read → plausibility → faults → events → phase → trajectory → torque → limits → output
+ *     read → speed → plausibility → faults → events → phase → trajectory → torque → limits → output
  *
  * A sensor that gives no number keeps its last one and counts as still; what is watched about it decides when that is too long.
  * Whatever is read, no output is ever NaN and no torque beyond its limit. Nothing is allocated.
  */
 export function controllerTick(
-  of: CompiledController,
+  compiled: CompiledController,
   state: ControllerState,
   inputs: Float64Array,
   outputs: Float64Array,
 ): void {
-  const { numbers: x, counts: n, swing } = state;
+  const { numbers: x, counts: n, swing, speed } = state;
+  const of = speed === undefined ? compiled : speed.live;
   const T = of.period;
   const a = of.filterPole;
   if (n[COUNT.dwell] < LONG) n[COUNT.dwell]++;
@@ -58,9 +59,11 @@ export function controllerTick(
     if (i !== INPUT.knee && i !== INPUT.ankle && i !== INPUT.thigh) readSensor(x, n, inputs, i);
   x[HELD.disagrees] = a * x[HELD.disagrees] + (1 - a) * (x[INPUT.thighRate] - thighStep);
 
+  if (speed !== undefined) speedTick(of, state);
+
   // plausibility and faults
   const fired = watchSensors(of, x, n);
-  if (fired >= 0) enter(of, state, fired);
+  if (fired >= 0) enterState(of, state, fired);
   else events(of, state);
 
   // phase and trajectory
@@ -85,6 +88,8 @@ export function controllerTick(
   outputs[OUTPUT.phase] = x[HELD.phase];
   outputs[OUTPUT.fault] = n[COUNT.fault];
   outputs[OUTPUT.warning] = firstWarning(of, n);
+  outputs[OUTPUT.speed] = speed === undefined ? 0 : speed.own[SPEED.used];
+  outputs[OUTPUT.speedStatus] = speed === undefined ? 0 : speedStatus(of, speed);
   jointCommand(of, state, outputs, 0, place);
   jointCommand(of, state, outputs, 1, place);
 }
@@ -110,7 +115,7 @@ function events(of: CompiledController, state: ControllerState): void {
     n[COUNT.fault] = 0;
     n.fill(0, COUNT.watch + of.watches.length, base);
   }
-  enter(of, state, to);
+  enterState(of, state, to);
 }
 
 /** A signal by its place in SIGNALS. */

@@ -144,22 +144,45 @@ export interface SchedulePoint {
   readonly damping: number;
 }
 
-/** A schedule as written; or fitted to the stance of tasks, with a damper added, N·m·s/rad. */
+/**
+ * A schedule as written; or fitted to the stance of tasks, with a damper added, N·m·s/rad. With `stiffness`, N·m/rad, spring and damper are
+ * those numbers throughout and only the equilibrium is fitted, to one stride's own motion. `bySpeed`: one schedule for each task, blended.
+ */
 export type ScheduleChoice =
   | { readonly points: readonly SchedulePoint[] }
   | {
       readonly fit: {
         readonly joint: DrivenJoint;
         readonly tasks?: readonly string[];
+        readonly bySpeed?: true;
+        readonly stiffness?: number;
         readonly damping: number;
       };
     };
 
-/** Which task's thigh is the map, over which part of the stride, and whether it is finished by time. */
-export interface PhaseChoice {
-  readonly task: string;
+/**
+ * Which task's thigh is the map, over which part of the stride, and whether it is finished by time. Several tasks, the slowest first: one map
+ * for each, blended by the speed that the leg reads.
+ */
+export type PhaseChoice = (
+  | { readonly task: string }
+  | {
+      readonly tasks: readonly string[];
+    }
+) & {
   readonly part: 'stance' | 'swing';
   readonly finish: boolean;
+};
+
+/** How the leg's own reading of its speed is taken up. m/s; loads as shares of body weight. */
+export interface SpeedChoice {
+  /** Before the first stance that is read, and again after standing. */
+  readonly start: number;
+  /** Most that it changes from one stance to the next. */
+  readonly change: number;
+  /** A stance begins to be read above the one and ends below the other. */
+  readonly loaded: number;
+  readonly unloaded: number;
 }
 
 /** A whole controller as data: what the leg does in every state, when it changes, what it does when something is wrong. */
@@ -169,6 +192,8 @@ export interface Controller {
   /** Cut-off of the speed's filter, Hz. */
   readonly filter: number;
   readonly initial: string;
+  /** Left out: no map and no schedule goes by speed. */
+  readonly speed?: SpeedChoice;
   readonly phases: { readonly [name: string]: PhaseChoice };
   readonly schedules: { readonly [name: string]: ScheduleChoice };
   readonly states: readonly ControlState[];

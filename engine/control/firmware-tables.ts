@@ -124,8 +124,110 @@ export function firmwareTables(of: CompiledController): readonly FirmwareTable[]
       maps.flatMap(({ ankle }) => [...ankle]),
       length,
     ),
+    ...speedTables(of, steps, length, { float, int }),
   ];
 }
+
+type Table<T> = (name: string, values: ArrayLike<number>, row?: number) => T;
+
+/**
+ * What goes by speed. Of map p the layers from map_layer_first[p] to map_layer_first[p + 1]; of schedule k likewise, each with as many points
+ * as the schedule. All of them empty where nothing does; of a map or schedule that does not go by speed the two are equal.
+ */
+function speedTables<T>(
+  { bySpeed, maps, scheduleFirst }: CompiledController,
+  steps: number,
+  length: number,
+  { float, int }: { readonly float: Table<T>; readonly int: Table<T> },
+): readonly T[] {
+  const stacks = bySpeed?.maps ?? maps.map(() => []);
+  const carried = stacks.flat();
+  const schedules = bySpeed?.schedules ?? Array.from(scheduleFirst.subarray(1), () => []);
+  const layers = schedules.flat();
+  const walk = bySpeed?.walk;
+  const each = (name: string, value: (layer: (typeof carried)[number]['of']) => number): T =>
+    float(
+      name,
+      carried.map(({ of }) => value(of)),
+    );
+  const rows = (name: string, value: (layer: (typeof layers)[number]['of']) => Float64Array): T =>
+    float(
+      name,
+      layers.flatMap(({ of }) => [...value(of)]),
+    );
+  return [
+    int('map_layer_first', firsts(stacks)),
+    float(
+      'map_layer_speed_m_per_s',
+      carried.map(({ speed }) => speed),
+    ),
+    each('map_layer_scale', ({ scale }) => scale),
+    each('map_layer_pace_per_s', ({ pace }) => pace),
+    each('map_layer_toe_off', ({ map }) => map.toeOff),
+    each('map_layer_full_rad', ({ map }) => map.full),
+    each('map_layer_peak_rad', ({ map }) => map.peak),
+    each('map_layer_play', ({ map }) => map.play),
+    each('map_layer_fastest_per_s', ({ map }) => map.fastest),
+    each('map_layer_finish_rate_per_s', ({ map }) => map.finishRate),
+    each('map_layer_corner', ({ map }) => map.corner),
+    each('map_layer_blend', ({ map }) => map.blend),
+    float(
+      'map_layer_phase',
+      carried.flatMap(({ of: { map } }) => [...map.phase]),
+      steps,
+    ),
+    float(
+      'map_layer_bend',
+      carried.flatMap(({ of: { map } }) => [...map.bend]),
+      steps,
+    ),
+    float(
+      'map_layer_knee_rad',
+      carried.flatMap(({ of: { map } }) => [...map.knee]),
+      length,
+    ),
+    float(
+      'map_layer_ankle_rad',
+      carried.flatMap(({ of: { map } }) => [...map.ankle]),
+      length,
+    ),
+    int('schedule_layer_first', firsts(schedules)),
+    float(
+      'schedule_layer_speed_m_per_s',
+      layers.map(({ speed }) => speed),
+    ),
+    int(
+      'schedule_layer_at',
+      layers.map((_, k) => layers.slice(0, k).reduce((sum, { of }) => sum + of.stiffness.length, 0)),
+    ),
+    rows('schedule_layer_stiffness_Nm_per_rad', ({ stiffness }) => stiffness),
+    rows('schedule_layer_offset_Nm', ({ offset }) => offset),
+    rows('schedule_layer_damping_Nms_per_rad', ({ damping }) => damping),
+    float('sole_points_m', walk?.sole ?? []),
+    float(
+      'speed_numbers',
+      bySpeed === undefined || walk === undefined
+        ? []
+        : [
+            ...[bySpeed.start, bySpeed.change, bySpeed.loaded, bySpeed.unloaded],
+            ...[bySpeed.ends.low, bySpeed.ends.high, walk.thigh, walk.shank],
+            ...[walk.flat.pitch, walk.flat.perSpeed, walk.flat.centre],
+            ...[walk.speeds.from, walk.speeds.to, walk.inclines.from, walk.inclines.to],
+          ],
+    ),
+  ];
+}
+
+/** Where each owner's layers begin, and where the last end. */
+function firsts(stacks: readonly (readonly unknown[])[]): number[] {
+  const first = [0];
+  for (const layers of stacks) first.push(first[first.length - 1] + layers.length);
+  return first;
+}
+
+/** Points of the longest schedule. */
+const mostPoints = ({ scheduleFirst }: CompiledController): number =>
+  Math.max(2, ...Array.from(scheduleFirst.subarray(1), (end, k) => end - scheduleFirst[k]));
 
 const mapSteps = ({ maps }: CompiledController): number => (maps[0]?.map.phase.length ?? 2) - 1;
 const trajectoryLength = ({ maps }: CompiledController): number => maps[0]?.map.knee.length ?? 2;
@@ -167,6 +269,9 @@ export function firmwareSizes(of: CompiledController): string {
     define('CTL_WATCH_COUNT', of.watches.length),
     define('CTL_MAP_STEPS', mapSteps(of)),
     define('CTL_TRAJECTORY', trajectoryLength(of)),
+    define('CTL_LAW_POINTS', mostPoints(of)),
+    define('CTL_BY_SPEED', of.bySpeed === undefined ? 0 : 1),
+    define('CTL_SOLE_POINTS', (of.bySpeed?.walk.sole.length ?? 2) / 2),
     '',
     '/* ctl_output.state */',
     ...named('CTL_STATE_', of.states, 0),
@@ -212,7 +317,9 @@ export function firmwareTableText(
     `static const float filter_pole = ${single(of.filterPole)};`,
     '',
     `/* joint_limits: knee, then ankle, ${LIMITS} each: torque N m, from rad, to rad, margin rad, fade speed rad/s, speed rad/s,`,
-    ' * warm K, hot K, returned W, fade bus V, bus V, slew N m a tick. Loads in conditions and watches are N, angles rad, temperatures K. */',
+    ' * warm K, hot K, returned W, fade bus V, bus V, slew N m a tick. Loads in conditions and watches are N, angles rad, temperatures K.',
+    ' * speed_numbers: start m/s, most change m/s, loaded above N, until below N, slowest m/s, fastest m/s, thigh m, shank m, pitch of a flat',
+    ' * foot rad, more per m/s rad s/m, beyond m/s, readable from m/s, to m/s, slopes from rad, to rad. */',
     '',
     ...tables.flatMap((table) => [define(table), '']),
     'typedef struct {',

@@ -3,8 +3,8 @@ import { SENSORS } from './controller.ts';
 import { type ControllerState, controllerState, OUTPUT, OUTPUTS } from './controller-memory.ts';
 import { controllerTick } from './controller-tick.ts';
 
-/** Up to here two runs of one controller are the same: float32 against double. N·m, and a share of it; share of the stride. */
-export const SAME = { torque: 1e-3, torqueShare: 1e-5, phase: 1e-6 } as const;
+/** Up to here two runs of one controller are the same: float32 against double. N·m, and a share of it; share of the stride; m/s. */
+export const SAME = { torque: 1e-3, torqueShare: 1e-5, phase: 1e-6, speed: 1e-5 } as const;
 
 /** What a leg's controller read and did, tick by tick. NaN where it read no number. */
 export interface ControllerLog {
@@ -16,7 +16,16 @@ export interface ControllerLog {
   /** Numbers of states, by the log's own list of names; faults and warnings from 1. */
   readonly state: Int32Array;
   readonly fault: Int32Array;
+  /** m/s that it went by; left out: not in the log. */
+  readonly speed?: Float64Array;
   readonly states: readonly string[];
+}
+
+/** A log with all that came out. */
+export interface RecordedLog extends ControllerLog {
+  readonly warning: Int32Array;
+  readonly speed: Float64Array;
+  readonly speedStatus: Int32Array;
 }
 
 /** What was and what would be, at one tick. */
@@ -24,7 +33,7 @@ export interface Difference {
   readonly tick: number;
   /** s from the log's first tick. */
   readonly time: number;
-  readonly what: 'state' | 'fault' | 'phase' | 'knee torque' | 'ankle torque';
+  readonly what: 'state' | 'fault' | 'phase' | 'speed' | 'knee torque' | 'ankle torque';
   readonly was: string;
   readonly is: string;
 }
@@ -35,9 +44,10 @@ export interface Replay {
   readonly first?: Difference;
   /** Ticks in which each differs. */
   readonly differ: { readonly [what in Difference['what']]: number };
-  /** Largest difference: N·m at knee and ankle, share of the stride. */
+  /** Largest difference: N·m at knee and ankle, share of the stride, m/s; NaN where the log has no speed. */
   readonly torque: readonly [number, number];
   readonly phase: number;
+  readonly speed: number;
 }
 
 /**
@@ -49,9 +59,10 @@ export function replayLog(of: CompiledController, log: ControllerLog): Replay {
   const ticks = log.phase.length;
   const state: ControllerState = controllerState(of);
   const out = new Float64Array(OUTPUTS);
-  const differ = { state: 0, fault: 0, phase: 0, 'knee torque': 0, 'ankle torque': 0 };
+  const differ = { state: 0, fault: 0, phase: 0, speed: 0, 'knee torque': 0, 'ankle torque': 0 };
   const torque: [number, number] = [0, 0];
   let phase = 0;
+  let speed = log.speed === undefined ? Number.NaN : 0;
   let first: Difference | undefined;
   const stateThere = log.states.map((name) => of.states.indexOf(name));
   for (let k = 0; k < ticks; k++) {
@@ -67,6 +78,12 @@ export function replayLog(of: CompiledController, log: ControllerLog): Replay {
     const off = Math.abs(out[OUTPUT.phase] - log.phase[k]);
     phase = Math.max(phase, off);
     if (!(off <= SAME.phase)) note('phase', log.phase[k].toFixed(6), out[OUTPUT.phase].toFixed(6));
+    if (log.speed !== undefined) {
+      const was = log.speed[k];
+      const is = out[OUTPUT.speed];
+      speed = Math.max(speed, Math.abs(is - was));
+      if (!(Math.abs(is - was) <= SAME.speed)) note('speed', `${was.toFixed(4)} m/s`, `${is.toFixed(4)} m/s`);
+    }
     for (const j of [0, 1] as const) {
       const was = log.torque[2 * k + j];
       const is = out[OUTPUT.kneeTorque + j];
@@ -75,17 +92,14 @@ export function replayLog(of: CompiledController, log: ControllerLog): Replay {
         note(j === 0 ? 'knee torque' : 'ankle torque', `${was.toFixed(3)} N·m`, `${is.toFixed(3)} N·m`);
     }
   }
-  return { ticks, ...(first !== undefined && { first }), differ, torque, phase };
+  return { ticks, ...(first !== undefined && { first }), differ, torque, phase, speed };
 }
 
 const faultName = (of: CompiledController, k: number): string =>
   k === 0 ? 'none' : (of.watches[k - 1] ?? `number ${k}`);
 
 /** Runs a controller over readings and writes down what it did: what firmware and other versions are compared with. */
-export function recordLog(
-  of: CompiledController,
-  readings: Float64Array,
-): ControllerLog & { readonly warning: Int32Array } {
+export function recordLog(of: CompiledController, readings: Float64Array): RecordedLog {
   const n = SENSORS.length;
   const ticks = readings.length / n;
   const state = controllerState(of);
@@ -97,6 +111,8 @@ export function recordLog(
     state: new Int32Array(ticks),
     fault: new Int32Array(ticks),
     warning: new Int32Array(ticks),
+    speed: new Float64Array(ticks),
+    speedStatus: new Int32Array(ticks),
     states: of.states,
   };
   for (let k = 0; k < ticks; k++) {
@@ -107,6 +123,8 @@ export function recordLog(
     log.state[k] = out[OUTPUT.state];
     log.fault[k] = out[OUTPUT.fault];
     log.warning[k] = out[OUTPUT.warning];
+    log.speed[k] = out[OUTPUT.speed];
+    log.speedStatus[k] = out[OUTPUT.speedStatus];
   }
   return log;
 }

@@ -23,7 +23,7 @@ const HALF = (STRIDE_SAMPLES - 1) / 2;
  * Newton's second law for the whole body, with the other leg half a stride later and alike, and the hip moving with the centre
  * of mass. Over a whole stride the body gains no momentum, so the mean force of both legs is one weight up and zero forward; the
  * published means miss that by a few per cent, and what they miss by is taken off as `mean`; the note gives it. Holds for level
- * walking at a steady speed. With an unlike leg, as every wearer has, it is the able-bodied hip that is carried along. Without
+ * walking at a steady speed, and is not done on stairs. With an unlike leg, as every wearer has, it is the able-bodied hip that is carried along. Without
  * ground force the hip is taken as unaccelerated, and the note says so.
  */
 export function hipPath(stride: Stride): HipPath {
@@ -37,11 +37,14 @@ export function hipPath(stride: Stride): HipPath {
 function hipPathOf(stride: Stride): HipPath {
   const x = new Float64Array(STRIDE_SAMPLES);
   const z = new Float64Array(STRIDE_SAMPLES);
-  if (stride.groundForce === undefined) {
+  const stairs = stride.activity === 'stair ascent' || stride.activity === 'stair descent';
+  if (stride.groundForce === undefined || stairs) {
     return {
       x,
       z,
-      note: 'Swing: the hip is taken as unaccelerated, no ground force was published with this stride.',
+      note: stairs
+        ? 'Swing: the hip is taken as unaccelerated, since on single stairs the other leg does not do the same half a stride later.'
+        : 'Swing: the hip is taken as unaccelerated, no ground force was published with this stride.',
     };
   }
   const both = (force: Float64Array, into: Float64Array): number => {

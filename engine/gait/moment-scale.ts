@@ -67,7 +67,7 @@ export function momentScale(
       cover = 1 + (task.coverage * sd) / meanPeak;
       factor *= cover;
       notes.push(
-        `Whole ${joint} curve × ${cover.toFixed(2)} for ${task.coverage} deviations of ${Number(sd.toPrecision(3))} N·m/kg at its peak.`,
+        `Whole ${joint} curve × ${cover.toFixed(2)} for ${task.coverage === 1 ? 'one deviation' : `${task.coverage} deviations`} of ${Number(sd.toPrecision(3))} N·m/kg at its peak.`,
       );
     }
   }

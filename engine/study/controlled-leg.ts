@@ -1,5 +1,6 @@
 import type { ReactionTiming } from '../control/check-controller.ts';
 import {
+  type BySpeed,
   type CarriedMap,
   type CompiledController,
   compileController,
@@ -9,12 +10,15 @@ import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { softwareGains } from '../control/software-gains.ts';
 import { swingMap, turnedMap } from '../control/swing-map.ts';
+import { type Trajectory, trajectoryAt } from '../control/trajectory.ts';
 import { motorConstant, motorConstants } from '../drive/torque-constant.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault, type FaultData } from '../quantity/fault.ts';
 import type { DesignResult } from './design.ts';
 import { sampledDrive } from './sampled-drive.ts';
+import { atSpeeds, estimateMap } from './speed-layers.ts';
+import { stanceAboutStride } from './stance-about-stride.ts';
 import { stanceOverPhase } from './stance-schedule.ts';
 import type { StudyController, StudyInput } from './study-input.ts';
 import { readySwing } from './swing-ready.ts';
@@ -24,8 +28,8 @@ type Open = { readonly openBecause: string };
 /** The study's controller, ready to run on this leg and wearer. */
 export interface ControlledLeg extends StudyController {
   readonly compiled: CompiledController;
-  /** Schedules as they were written or fitted, gains at the joint. */
-  readonly schedules: { readonly [name: string]: readonly SchedulePoint[] };
+  /** Schedules as they were written or fitted, gains at the joint; one for each speed, the slowest first, or one alone. */
+  readonly schedules: { readonly [name: string]: readonly (readonly SchedulePoint[])[] };
   readonly joints: { readonly [joint in DrivenJoint]: SampledJoint };
   readonly timing: ReactionTiming;
 }
@@ -55,34 +59,67 @@ export function controlledLeg(
   if ('openBecause' in ankle) return ankle;
   const joints = { knee, ankle };
   const { controller } = chosen;
-  const schedules: Record<string, readonly SchedulePoint[]> = {};
+  const schedules: Record<string, readonly SchedulePoint[] | BySpeed<readonly SchedulePoint[]>> = {};
   for (const [name, choice] of Object.entries(controller.schedules)) {
+    const path = `schedules.${name}`;
     if ('points' in choice) {
       schedules[name] = choice.points;
       continue;
     }
-    const fitted = fittedSchedule(input, design, choice.fit);
-    if ('openBecause' in fitted) throw impossible(`schedules.${name}`, fitted.openBecause);
-    schedules[name] = fitted;
+    const { fit } = choice;
+    const one = (tasks: readonly string[] | undefined): readonly SchedulePoint[] => {
+      const fitted = fittedSchedule(input, design, { ...fit, ...(tasks && { tasks }) });
+      if ('openBecause' in fitted)
+        throw impossible(path, `${fit.bySpeed ? `${tasks!.join(', ')}: ` : ''}${fitted.openBecause}`);
+      return fitted;
+    };
+    schedules[name] = fit.bySpeed
+      ? { bySpeed: atSpeeds(input, fit.tasks ?? [], knee.period, path, (task) => one([task])) }
+      : one(fit.tasks);
   }
-  const maps: Record<string, CarriedMap> = {};
+  const maps: Record<string, CarriedMap | BySpeed<CarriedMap>> = {};
   for (const [name, choice] of Object.entries(controller.phases)) {
-    const map = carriedMap(input, choice, `phases.${name}`);
-    if ('openBecause' in map) {
-      if (map.openBecause.startsWith('the leg file')) return map;
-      throw impossible(`phases.${name}`, map.openBecause);
+    const path = `phases.${name}`;
+    let lacks: Open | undefined;
+    const one = (task: string): CarriedMap => {
+      const map = carriedMap(input, { ...choice, task }, path);
+      if (!('openBecause' in map)) return { ...map, map: turnedMap(map.map, map.sign * incline) };
+      if (map.openBecause.startsWith('the leg file')) {
+        lacks = map;
+        throw impossible(path, map.openBecause);
+      }
+      throw impossible(path, 'tasks' in choice ? `${task}: ${map.openBecause}` : map.openBecause);
+    };
+    try {
+      maps[name] =
+        'tasks' in choice
+          ? { bySpeed: atSpeeds(input, choice.tasks, knee.period, path, one) }
+          : one(choice.task);
+    } catch (error) {
+      if (lacks !== undefined) return lacks;
+      throw error;
     }
-    maps[name] = { ...map, map: turnedMap(map.map, map.sign * incline) };
   }
   const compiled = compileController(controller, {
     period: knee.period,
     bodyWeight: input.wearer.mass * GRAVITY,
     maps,
     schedules,
+    ...(controller.speed && { walk: estimateMap(input, controller, knee.period) }),
     drives: { knee: driveOf('knee'), ankle: driveOf('ankle') },
     software: (joint, asked) => softwareGains(joints[joint], asked),
   });
-  return { ...chosen, compiled, schedules, joints, timing: { period: knee.period, delay: knee.delay } };
+  const layers = Object.entries(schedules).map(([name, own]) => [
+    name,
+    'bySpeed' in own ? own.bySpeed.map(({ of }) => of) : [own],
+  ]);
+  return {
+    ...chosen,
+    compiled,
+    schedules: Object.fromEntries(layers),
+    joints,
+    timing: { period: knee.period, delay: knee.delay },
+  };
 
   function driveOf(joint: DrivenJoint): { readonly windUp: number; readonly copper: number } {
     const { motor, transmission, encoder } = input.leg.joints[joint]!;
@@ -120,8 +157,21 @@ const impossible = (path: string, why: string): Fault => {
 function fittedSchedule(
   input: StudyInput,
   design: Pick<DesignResult, 'demands'>,
-  { joint, tasks, damping }: { joint: DrivenJoint; tasks?: readonly string[]; damping: number },
+  {
+    joint,
+    tasks,
+    stiffness,
+    damping,
+  }: { joint: DrivenJoint; tasks?: readonly string[]; stiffness?: number; damping: number },
 ): readonly SchedulePoint[] | Open {
+  if (stiffness !== undefined)
+    return stanceAboutStride(
+      design,
+      tasks![0],
+      joint,
+      { stiffness, damping },
+      input.leg.joints[joint]!.range,
+    );
   const fit = stanceOverPhase(input, design, joint, tasks);
   if ('openBecause' in fit) return fit;
   return Array.from({ length: POINTS }, (_, k) => {
@@ -132,21 +182,48 @@ function fittedSchedule(
 }
 
 /** A phase's map: swing as it stands, stance as the map of the thigh going back, −θ. */
-function carriedMap(input: StudyInput, { task, part, finish }: PhaseChoice, path: string): CarriedMap | Open {
+function carriedMap(
+  input: StudyInput,
+  {
+    task,
+    part,
+    finish,
+  }: { readonly task: string; readonly part: PhaseChoice['part']; readonly finish: boolean },
+  path: string,
+): CarriedMap | Open {
   const ready = readySwing(input, task, finish);
   if ('openBecause' in ready) return ready;
   const { plan, map } = ready;
   const { stance, strideTime } = plan.stride;
   const pace = 1 / strideTime;
   if (part === 'swing') return { map, sign: 1, scale: 1, pace };
+  const thigh = plan.thigh.map((x) => -x);
   const back = swingMap({
-    thigh: plan.thigh.map((x) => -x),
+    thigh,
     knee: plan.knee,
     ankle: plan.ankle,
-    stance: 0,
+    stance: turnOf(thigh),
     strideTime,
     finish,
     path,
   });
   return { map: back, sign: -1, scale: 1 / stance, pace };
+}
+
+/** Latest place of the stride at which a thigh that has come forward with the foot's contact may turn back, and steps to look for it. */
+const LATEST_TURN = 0.05;
+const TURN_STEPS = 50;
+
+/**
+ * Place of the stride from which the thigh of stance goes back; 0 where it does at contact. In fast walking it still comes forward by a few
+ * tenths of a degree as the foot lands, and tells no phase meanwhile. `thigh`: −θ over the stride.
+ */
+function turnOf(thigh: Trajectory): number {
+  const out = new Float64Array(3);
+  for (let k = 0; k < TURN_STEPS; k++) {
+    const s = (LATEST_TURN * k) / TURN_STEPS;
+    trajectoryAt(thigh, s, out, 0);
+    if (out[1] > 0) return s;
+  }
+  return 0;
 }

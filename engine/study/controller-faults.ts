@@ -97,12 +97,12 @@ function unstable(input: StudyInput, { controller, joints, schedules }: Controll
         return verdict(joint, does, `states.${state.name}.${joint}`);
       }),
     ),
-    ...Object.entries(schedules).flatMap(([name, points]) => {
+    ...Object.entries(schedules).flatMap(([name, layers]) => {
       const user = controller.states.find(
         ({ ankle }) => ankle.kind === 'schedule' && ankle.schedule === name,
       );
       const joint = user === undefined ? 'knee' : 'ankle';
-      for (const point of points) {
+      for (const point of layers.flat()) {
         const fault = verdict(joint, point, `schedules.${name}`);
         if (fault.length > 0) return fault;
       }

@@ -39,7 +39,7 @@ function foundIn(controller: Controller, timing: ReactionTiming): readonly Fault
 const writtenSchedules = ({ schedules }: Controller) =>
   Object.fromEntries(
     Object.entries(schedules).flatMap(([name, choice]) =>
-      'points' in choice ? [[name, choice.points]] : [],
+      'points' in choice ? [[name, [choice.points]]] : [],
     ),
   );
 

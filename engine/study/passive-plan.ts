@@ -38,15 +38,15 @@ export function passivePlan(input: StudyInput, choice: WalkChoice): PassivePlan 
     return {
       passive,
       stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
-      reference: walker.reference(name),
+      reference: on.own[name],
     };
   };
   return {
     setup: {
-      ...walker.of,
+      ...walker,
       knee: joint('knee'),
       ankle: joint('ankle'),
-      controller: () => contactWatch(PERIOD, walker.of.course.weight),
+      controller: () => contactWatch(PERIOD, walker.course.weight),
       period: PERIOD,
     },
     stride: on.walked,

@@ -3,6 +3,9 @@ import { SIGNALS } from '../control/controller.ts';
 import { dataController } from '../walk/data-controller.ts';
 import type { Pace } from '../walk/walk-course.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
+import { hungStride } from '../walk/walk-strides.ts';
+import { hungPlan } from './hung-plan.ts';
+import { stairPlan } from './stair-plan.ts';
 import type { StudyInput } from './study-input.ts';
 import { mappedFault } from './walk-faults.ts';
 import { type WalkChoice, walkPlan } from './walk-plan.ts';
@@ -68,6 +71,38 @@ function leavingBelow(of: CompiledController, share: number): CompiledController
  * the leg goes against the ground as on the level, and the other leg's force as there.
  */
 export function openScenario(input: StudyInput, of: Scenario, step: number): OpenReport | Open {
+  if (of.hangs !== undefined) return openHung(input, of, of.hangs, step);
+  if (of.stairs !== undefined) return openStair(input, { ...of, stairs: of.stairs }, step);
+  return openLevel(input, of, step);
+}
+
+function openStair(
+  input: StudyInput,
+  of: Scenario & Required<Pick<Scenario, 'stairs'>>,
+  step: number,
+): OpenReport | Open {
+  const plan = stairPlan(input, of);
+  if ('openBecause' in plan) return plan;
+  const { speed, control, thigh } = of;
+  const choice: WalkChoice = { speed, control, thigh, ground: 'overground' };
+  return reportedWalk(input, choice, plan, { step, strides: of.strides }, { terrain: plan.terrain });
+}
+
+function openHung(input: StudyInput, of: Scenario, task: string, step: number): OpenReport | Open {
+  const plan = hungPlan(input, { task, control: of.control });
+  if ('openBecause' in plan) return plan;
+  const { speed, control } = of;
+  const walk = reportedWalk(input, { speed, control }, plan, { step, strides: of.strides }, {});
+  return {
+    ...walk,
+    report: () => {
+      const report = walk.report();
+      return { ...report, strides: report.strides.map(hungStride) };
+    },
+  };
+}
+
+function openLevel(input: StudyInput, of: Scenario, step: number): OpenReport | Open {
   const choice: WalkChoice = {
     ...(of.terrain?.kind === 'slope' && of.terrain.told && { told: of.terrain.angle }),
     speed: of.speed,

@@ -61,6 +61,15 @@ function readBare(map: WalkMap, walked: WalkedStride, dt: number): { speed: numb
 }
 
 /**
+ * m/s that the leg reads of this walk with every angle known. It is some per cent more than the walk's own speed, since over a stance, both
+ * double supports in it, a hip goes a little faster than over a stride.
+ */
+export function readSpeed(input: StudyInput, of: TriedWalk, dt: number): number | Open {
+  const read = readBare(bareMap(input.leg.segments), of.walked, dt);
+  return 'openBecause' in read ? read : read.speed;
+}
+
+/**
  * What the leg would carry for this walk. Where the task belongs to the study's level walking at three speeds or more: the flat
  * foot's pitch as a straight line over speed, through all of them, and their speeds as the hull. A recorded stride: its own pitch, and
  * the same hull. All angles known: what a sensor adds comes on top.

@@ -1,5 +1,4 @@
 import type { CompiledController } from '../control/compile-controller.ts';
-import { filterPole } from '../control/sampled-joint.ts';
 import { type SwingMap, swingMap, turnedMap } from '../control/swing-map.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
@@ -9,17 +8,16 @@ import type { DrivenJoint, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
 import { dataController } from '../walk/data-controller.ts';
 import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
-import { walkDrive } from '../walk/walk-drive.ts';
-import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
+import type { CourseOf } from '../walk/walk-course.ts';
+import type { WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { type Demands, studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
-import { phasesOf } from './power-lost.ts';
-import { SPEED_FILTER } from './sampled-drive.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
 import { changedController, NO_CHANGE, type WalkChange } from './walk-change.ts';
+import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { stanceTable } from './walk-stance.ts';
 import { WALK, type WearersStride, walkingWearer, wearersStride } from './walk-wearer.ts';
@@ -45,7 +43,7 @@ export interface WalkChoice {
 
 /** A walk before its first step, with what a reader must know of how it was made. */
 export interface WalkPlan {
-  readonly setup: WalkSetup;
+  readonly setup: WalkSetup & { readonly course: CourseOf };
   readonly stride: Stride;
   /** Stride time by the regression over stature, beside the L/v that is walked, s. */
   readonly regressionTime: number;
@@ -58,9 +56,6 @@ export interface WalkPlan {
   readonly machine?: CompiledController;
   readonly notes: readonly string[];
 }
-
-/** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
-const FOLLOW = { frequency: 6, dampingRatio: 0.7 };
 
 /** What a walk has before anything is said of motors, gears and controllers: legs that differ in these alone share it. */
 interface StrideOnLeg extends WearersStride {
@@ -163,31 +158,13 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   if ('openBecause' in schedules.knee) return schedules.knee;
   if ('openBecause' in schedules.ankle) return schedules.ankle;
 
-  const { period, delayPeriods } = leg.controller!;
-  const joint = (name: DrivenJoint): WalkJoint => {
-    const drive = joints[name]!;
-    const { endStop, encoder, range } = drive;
-    const { bridge } = supply.joints.find((own) => own.joint === name)!;
-    const turn = (2 * Math.PI) / 2 ** encoder!.bits;
-    const phases = phasesOf(input, name);
-    return {
-      drive: walkDrive(drive, bridge, drive.currentBandwidth!),
-      stops: { from: range.from, to: range.to, stiffness: endStop!.stiffness, damping: endStop!.damping! },
-      ...('short' in phases && { lost: phases.short }),
-      encoderStep: encoder!.side === 'joint' ? turn : turn / drive.transmission.ratio,
-      ...(encoder!.side === 'both' && { secondStep: turn }),
-      reference: walker.reference(name),
-    };
-  };
+  const hardware = walkHardware(input, supply, on.own);
+  const { period } = hardware;
   const inertiaOf = (name: DrivenJoint): number => linkInertia(name, segments) + rotor(name);
   const follow = (name: DrivenJoint) => {
-    const inertia = inertiaOf(name);
-    const omega = 2 * Math.PI * FOLLOW.frequency;
-    const { stiffness, damping } = change.swing[name];
-    return {
-      stiffness: stiffness * inertia * omega * omega,
-      damping: damping * 2 * FOLLOW.dampingRatio * inertia * omega,
-    };
+    const { stiffness, damping } = followGains(inertiaOf(name));
+    const own = change.swing[name];
+    return { stiffness: own.stiffness * stiffness, damping: own.damping * damping };
   };
   const control = {
     period,
@@ -207,29 +184,14 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const machine = controlled?.compiled;
   const noise = machine === undefined ? undefined : sensorNoise(input, choice.seed ?? 1);
   if (noise !== undefined && 'openBecause' in noise) return noise;
-  const { bus } = leg;
-  const air = leg.ambientTemperature;
-  const setup: WalkSetup = {
-    ...walker.of,
-    knee: joint('knee'),
-    ankle: joint('ankle'),
-    controller: () =>
-      changedController(machine === undefined ? phaseController(control) : dataController(machine), change),
-    period,
-    delayPeriods: Math.ceil(delayPeriods),
-    thighDelayPeriods: Math.ceil(leg.thighSensor!.delay! / period - 1e-9),
-    filterPole: filterPole(SPEED_FILTER, period),
-    supply: supply.supply,
-    ...(bus?.capacitance !== undefined && {
-      bus: {
-        capacitance: bus.capacitance,
-        ...(bus.brakeResistor && { brakeResistor: bus.brakeResistor }),
-        ...(bus.overVoltage !== undefined && { overVoltage: bus.overVoltage }),
-      },
-    }),
+  const setup: WalkPlan['setup'] = {
+    ...walker,
+    ...hardware,
+    controller: () => {
+      const planned = machine === undefined ? phaseController(control) : dataController(machine);
+      return change === NO_CHANGE ? planned : changedController(planned, change);
+    },
     ...(noise && { noise }),
-    ambient: air,
-    temperature: air,
   };
   return {
     setup,
@@ -245,10 +207,10 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
 }
 
 /** What a controller that watches its sensors must be shown, or it takes a reading that stands still for a stuck one. */
-function sensorNoise(
+export function sensorNoise(
   { leg: { thighSensor, axialLoad } }: StudyInput,
   seed: number,
-): WalkSetup['noise'] | Open {
+): NonNullable<WalkSetup['noise']> | Open {
   if (thighSensor?.gyroNoise === undefined)
     return {
       openBecause:

@@ -2,12 +2,15 @@ import { impedanceTorque } from '../control/impedance.ts';
 import { curveAt } from '../gait/curve.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { type TerrainShape, terrainOf } from '../walk/terrain.ts';
+import { COURSE, COURSE_WIDTH, type WalkCourse } from '../walk/walk-course.ts';
 import type { WalkRecord } from '../walk/walk-curves.ts';
-import type { WalkLog } from '../walk/walk-log.ts';
+import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
+import type { PassedState } from './begun-machine.ts';
 import { forcePeak } from './force-peak.ts';
+import type { OwnWayPlan } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
 import { type PassivePlan, passivePlan } from './passive-plan.ts';
 import type { StudyInput } from './study-input.ts';
@@ -61,6 +64,8 @@ export interface WalkReport {
     readonly limit: number;
   };
   readonly fell?: WalkLog['fell'];
+  /** States of the controller in their order; left out: strides in a row. */
+  readonly passed?: readonly PassedState[];
   /** Of each joint in stance, over the steady strides; left out where it fell before, or the study's controller walks. */
   readonly burden?: { readonly [joint in DrivenJoint]?: WalkBurden };
   readonly checks: readonly WalkCheck[];
@@ -141,7 +146,7 @@ export interface Unusual extends Partial<Pick<WalkSetup, 'pace' | 'fault' | 'con
 export function reportedWalk(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan | PassivePlan,
+  plan: WalkPlan | PassivePlan | OwnWayPlan,
   { step, strides }: { readonly step: number; readonly strides: number },
   unusual?: Unusual,
 ): OpenReport {
@@ -164,12 +169,21 @@ export function reportedWalk(
       log: walk.log(),
       stride: plan.stride,
       hip: course.hip,
+      ...('rows' in course && { way: wayOf(walk.log(), course.rows(step)) }),
       weight: course.weight,
       mass: course.mass,
       ...(terrain !== undefined && { terrain }),
       ...(fault !== undefined && { wrongFrom: fault.time }),
     }),
   };
+}
+
+/** m ahead that a course of its own leads the hip, at each row of its log. */
+function wayOf({ table, rows }: WalkLog, { step, steps, first, table: course }: WalkCourse): Float64Array {
+  return Float64Array.from({ length: rows }, (_, row) => {
+    const n = Math.round(table[row * LOG_WIDTH + LOG.time] / step);
+    return course[((first + n) % steps) * COURSE_WIDTH + COURSE.x];
+  });
 }
 
 /** A whole walk of `strides`. */
@@ -187,7 +201,7 @@ export function walkReport(
 /** Whole strides of a planned walk; the `last` so many, or all. */
 export function stridesOfPlan(
   input: StudyInput,
-  { setup }: Pick<WalkPlan | PassivePlan, 'setup'>,
+  { setup }: Pick<WalkPlan | PassivePlan | OwnWayPlan, 'setup'>,
   log: WalkLog,
   last?: number,
 ): readonly WalkStride[] {
@@ -205,7 +219,7 @@ export function stridesOfPlan(
 function reportOf(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan | PassivePlan,
+  plan: WalkPlan | PassivePlan | OwnWayPlan,
   log: WalkLog,
   asked: number,
   usual: boolean,
@@ -220,7 +234,7 @@ function reportOf(
     speed: choice.speed,
     thigh: choice.thigh ?? 'prescribed',
     ground: setup.ground,
-    control: 'ankle' in plan ? (choice.control ?? 'clock') : 'none',
+    control: 'supply' in setup ? (choice.control ?? 'clock') : 'none',
     step: log.step,
     strideTime: log.strideTime,
     regressionTime: plan.regressionTime,
@@ -232,6 +246,7 @@ function reportOf(
     ...(steady !== undefined && { steady }),
     audit: { residual: log.residual, moved: log.moved, share: log.residual / log.moved, limit: AUDIT_LIMIT },
     ...(log.fell !== undefined && { fell: log.fell }),
+    ...('passed' in plan && { passed: plan.passed }),
     ...(steady !== undefined &&
       'ankle' in plan &&
       choice.control !== 'study' && { burden: burdenOf(input, plan, log) }),
@@ -322,7 +337,7 @@ const FLEXION = { low: 55, high: 70 } as const;
 /** Share of the weight that the guide may carry, RMS. Our own line. */
 const GUIDE_LIMIT = 0.1;
 
-function checksOf(plan: WalkPlan | PassivePlan, steady: WalkSteady, speed: number): WalkCheck[] {
+function checksOf(plan: WalkPlan | PassivePlan | OwnWayPlan, steady: WalkSteady, speed: number): WalkCheck[] {
   const { setup, stride } = plan;
   const { weight, mass } = setup.course;
   const own = forcePeak(stride);

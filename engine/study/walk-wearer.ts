@@ -1,11 +1,13 @@
 import { curveAt } from '../gait/curve.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { DrivenJoint, Segment, Stride } from '../gait/stride.ts';
+import type { DrivenJoint, Stride, StrideCurve } from '../gait/stride.ts';
 import { hipCourse } from '../walk/hip-course.ts';
+import type { OwnMotion } from '../walk/own-motion.ts';
 import { type Sole, soleOf } from '../walk/sole-contact.ts';
 import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
-import type { StudyInput } from './study-input.ts';
+import { hipMomentOnLeg } from './hip-on-leg.ts';
+import type { Leg, StudyInput } from './study-input.ts';
 import { joinedSegments, residualLimb } from './walk-body.ts';
 import { raised } from './walk-change.ts';
 import { walkStride } from './walk-stride.ts';
@@ -16,16 +18,15 @@ export interface WearersStride {
   readonly walked: Stride;
   readonly regressionTime: number;
   readonly sole: Sole;
-  readonly residual: Segment;
   readonly course: CourseOf;
+  readonly own: { readonly [joint in DrivenJoint]: OwnMotion };
   readonly notes: readonly string[];
 }
 
 /** What a walk has of wearer and ground, whatever moves the joints. */
-export interface WalkingWearer {
-  readonly of: Pick<WalkSetup, 'leg' | 'sole' | 'course' | 'thigh' | 'guide' | 'ground' | 'socket'>;
-  readonly reference: (joint: DrivenJoint) => WalkSetup['knee']['reference'];
-}
+export type WalkingWearer = Pick<WalkSetup, 'leg' | 'sole' | 'thigh' | 'guide' | 'ground' | 'socket'> & {
+  readonly course: CourseOf;
+};
 
 /** Id of the stride that is walked, beside the study's own. */
 export const WALK = 'walk';
@@ -47,16 +48,11 @@ export function wearersStride(
   const found = walkStride(input, speed);
   if ('openBecause' in found) return found;
   const { leg, wearer } = input;
-  const { segments, foot } = leg;
+  const { segments } = leg;
   const { stride } = found;
   const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
-  const sole = soleOf(segments.sole, {
-    heelStiffness: foot.heelStiffness!,
-    toeStiffness: foot.toeStiffness!,
-    damping: foot.damping!,
-  });
-  const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
-  const weight = (wearer.mass + device) * GRAVITY;
+  const sole = soleOfLeg(leg);
+  const weight = weightOf(input);
   const { vertical } = stride.groundForce!;
   const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, sole, {
     force: legForce({ vertical, weight }),
@@ -64,20 +60,27 @@ export function wearersStride(
     speed,
   });
   const strideTime = hip.strideLength / speed;
+  const walked = { ...stride, id: WALK, speed, strideTime };
+  const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
+  const swung = {
+    thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
+    shank: segments.shank,
+    foot: segments.foot,
+  };
   return {
-    walked: { ...stride, id: WALK, speed, strideTime },
+    walked,
     regressionTime: stride.strideTime,
     sole,
-    residual: residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength),
     course: {
       hip,
       thigh,
       vertical,
-      hipMoment: stride.joints.hip!.moment!,
+      hipMoment: hipMomentOnLeg(walked, hip, swung, wearer.mass),
       speed,
       mass: wearer.mass,
       weight,
     },
+    own: { knee: ownMotion(knee), ankle: ownMotion(ankle) },
     notes: [
       ...found.notes,
       `${speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
@@ -85,50 +88,91 @@ export function wearersStride(
   };
 }
 
+/** Spring and damper of a wearer's hip that leads the thigh. */
+export const hipThatLeads = (mass: number) => ({
+  stiffness: HIP.stiffness * mass,
+  damping: HIP.damping * mass,
+});
+
+/** What leads the hip's height weakly, for wearer and leg of `weight` N. */
+export const weakGuide = (weight: number): WalkSetup['guide'] => ({
+  stiffness: GUIDE.stiffness,
+  damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * weight) / GRAVITY),
+});
+
+/** The sole of a leg file that lacks nothing of it. */
+export const soleOfLeg = ({ segments, foot }: Leg): Sole =>
+  soleOf(segments.sole, {
+    heelStiffness: foot.heelStiffness!,
+    toeStiffness: foot.toeStiffness!,
+    damping: foot.damping!,
+  });
+
+/** Of wearer and leg, N. */
+function weightOf({ leg: { segments }, wearer }: StudyInput): number {
+  const device = segments.thighPart.mass + segments.shank.mass + segments.foot.mass;
+  return (wearer.mass + device) * GRAVITY;
+}
+
+/** The wearer's body and residual limb with the leg below it, and what of it hangs in the socket. `rotor`: as in `walkingWearer`. */
+export function wearersLeg(
+  input: StudyInput,
+  rotor: (joint: DrivenJoint) => number,
+): Required<Pick<WalkSetup, 'leg' | 'socket'>> & { readonly weight: number } {
+  const {
+    leg: { segments },
+    wearer,
+  } = input;
+  const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
+  return {
+    leg: {
+      gravity: GRAVITY,
+      body: wearer.mass - residual.mass,
+      thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
+      shank: segments.shank,
+      foot: segments.foot,
+      kneeRotor: rotor('knee'),
+      ankleRotor: rotor('ankle'),
+    },
+    socket: {
+      gravity: GRAVITY,
+      cut: { x: 0, z: -wearer.residualLimbLength! },
+      thigh: { ...segments.thighPart, length: segments.thighLength },
+      shank: segments.shank,
+      foot: segments.foot,
+    },
+    weight: weightOf(input),
+  };
+}
+
+/** A curve as the motion that a joint is led by. */
+export const ownMotion =
+  (curve: StrideCurve): OwnMotion =>
+  (place) => {
+    const at = curveAt(curve, 100 * place);
+    return { angle: at.value, rate: 100 * at.slope };
+  };
+
 /**
  * The wearer who walks so, and the ground under the leg. `rotor`: reflected inertia on a joint's own angle, kg·m². `socketFlexion`: rad by
  * which the device hangs further back on the same limb.
  */
 export function walkingWearer(
-  { leg: { segments }, wearer }: StudyInput,
-  { walked, sole, residual, course }: WearersStride,
+  input: StudyInput,
+  { sole, course }: WearersStride,
   choice: { readonly ground?: 'treadmill' | 'overground'; readonly thigh?: 'prescribed' | 'led' },
   rotor: (joint: DrivenJoint) => number,
   socketFlexion: number,
 ): WalkingWearer {
+  const { leg, socket } = wearersLeg(input, rotor);
+  const { mass } = input.wearer;
   return {
-    of: {
-      leg: {
-        gravity: GRAVITY,
-        body: wearer.mass - residual.mass,
-        thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
-        shank: segments.shank,
-        foot: segments.foot,
-        kneeRotor: rotor('knee'),
-        ankleRotor: rotor('ankle'),
-      },
-      sole,
-      course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
-      thigh:
-        choice.thigh === 'led'
-          ? { stiffness: HIP.stiffness * wearer.mass, damping: HIP.damping * wearer.mass }
-          : 'prescribed',
-      guide: {
-        stiffness: GUIDE.stiffness,
-        damping: 2 * GUIDE.dampingRatio * Math.sqrt((GUIDE.stiffness * course.weight) / GRAVITY),
-      },
-      ground: choice.ground ?? 'treadmill',
-      socket: {
-        gravity: GRAVITY,
-        cut: { x: 0, z: -wearer.residualLimbLength! },
-        thigh: { ...segments.thighPart, length: segments.thighLength },
-        shank: segments.shank,
-        foot: segments.foot,
-      },
-    },
-    reference: (joint) => (place) => {
-      const at = curveAt(walked.joints[joint]!.angle, 100 * place);
-      return { angle: at.value, rate: 100 * at.slope };
-    },
+    leg,
+    socket,
+    sole,
+    course: socketFlexion === 0 ? course : { ...course, thigh: raised(course.thigh, -socketFlexion) },
+    thigh: choice.thigh === 'led' ? hipThatLeads(mass) : 'prescribed',
+    guide: weakGuide(course.weight),
+    ground: choice.ground ?? 'treadmill',
   };
 }

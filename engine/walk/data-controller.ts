@@ -4,25 +4,26 @@ import {
   COUNT,
   type ControllerState,
   controllerState,
+  copiedState,
   HELD,
   INPUT,
   OUTPUT,
   OUTPUTS,
 } from '../control/controller-memory.ts';
-import { controllerTick } from '../control/controller-tick.ts';
+import { controllerTick, enterState } from '../control/controller-tick.ts';
 import { midSwing } from './mid-swing.ts';
 import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
 
 /**
  * A controller as data in the walk: the same tick that runs on the leg. It begins in its first state that the thigh leads, in the middle of
- * swing; without one in its initial state, to find its way by its own transitions. It takes the joint angles and makes its own rates; its
+ * swing; without one in its initial state, to find its way by its own transitions; or in the state `begins`. It takes the joint angles and makes its own rates; its
  * clock is on time and nobody asks for release. Walk it with the noise of its sensors: a number that stands still is called stuck.
  */
-export function dataController(of: CompiledController): WalkController {
-  return running(of, controllerState(of));
+export function dataController(of: CompiledController, begins?: number): WalkController {
+  return running(of, controllerState(of), begins);
 }
 
-function running(of: CompiledController, state: ControllerState): WalkController {
+function running(of: CompiledController, state: ControllerState, begins?: number): WalkController {
   const inputs = new Float64Array(SENSORS.length);
   const outputs = new Float64Array(OUTPUTS);
   const { numbers: x, counts: n } = state;
@@ -34,9 +35,13 @@ function running(of: CompiledController, state: ControllerState): WalkController
       }
       x[HELD.kneeRate] = m[MEASURED.kneeRate];
       x[HELD.ankleRate] = m[MEASURED.ankleRate];
-      const swings = of.states.findIndex((_, k) => of.kind[2 * k] === BEHAVIOUR.thigh && of.safeOf[k] >= 0);
+      if (begins !== undefined) {
+        enterState(of, state, begins);
+        return;
+      }
+      const swings = thighState(of);
       if (swings < 0) return;
-      const { map, pace } = of.maps[of.mapOf[swings]];
+      const { map, pace } = (state.speed?.live ?? of).maps[of.mapOf[swings]];
       n[COUNT.state] = swings;
       midSwing(map, state.swing, m, phase, pace);
       x[HELD.phase] = phase;
@@ -61,17 +66,24 @@ function running(of: CompiledController, state: ControllerState): WalkController
       command[COMMAND.ankle] = outputs[OUTPUT.ankleTorque];
       command[COMMAND.mode] = of.safeOf[now] < 0 ? 2 : swings ? 1 : 0;
       const own = of.mapOf[now];
-      command[COMMAND.phase] = outputs[OUTPUT.phase] * (swings || own < 0 ? 1 : of.maps[own].scale);
+      const { maps } = state.speed?.live ?? of;
+      command[COMMAND.phase] = outputs[OUTPUT.phase] * (swings || own < 0 ? 1 : maps[own].scale);
       command[COMMAND.kneeTarget] = swings ? outputs[OUTPUT.kneeCommand] : Number.NaN;
       command[COMMAND.ankleTarget] = swings ? outputs[OUTPUT.ankleCommand] : Number.NaN;
       command[COMMAND.fault] = outputs[OUTPUT.fault];
+      command[COMMAND.state] = now;
       command[COMMAND.warning] = outputs[OUTPUT.warning];
+      command[COMMAND.speed] = outputs[OUTPUT.speed];
       command[COMMAND.kneeShorted] = outputs[OUTPUT.kneeShorted];
       command[COMMAND.ankleShorted] = outputs[OUTPUT.ankleShorted];
     },
-    copy: () => running(of, { numbers: x.slice(), counts: n.slice(), swing: state.swing.slice() }),
+    copy: () => running(of, copiedState(of, state)),
   };
 }
+
+/** The first state whose knee the thigh leads, safe ones aside; −1: there is none. */
+export const thighState = ({ states, kind, safeOf }: CompiledController): number =>
+  states.findIndex((_, k) => kind[2 * k] === BEHAVIOUR.thigh && safeOf[k] >= 0);
 
 /** What it is taken to have read before its first tick. */
 const BEGUN = [

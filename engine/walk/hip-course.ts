@@ -67,6 +67,33 @@ export function hipCourse(
   sole: Sole,
   { force, weight, speed }: CarriedBody,
 ): HipCourse {
+  const { place, height, pace } = standingHip(angles, stance, segments, sole, force);
+  const rows = place.map((s) => evenHarmonics(s));
+  const z = leastSquares(rows, height);
+  const x = leastSquares(rows, pace);
+  const lifted = heightByForce(force, weight, x[0] / speed);
+  const misfit = (fit: Float64Array, of: number[]) =>
+    rows.reduce(
+      (worst, row, i) => Math.max(worst, Math.abs(row.reduce((sum, r, k) => sum + r * fit[k], 0) - of[i])),
+      0,
+    );
+  return {
+    strideLength: x[0],
+    height: z.map((own, i) => (i === 0 ? own : (1 - BY_FORCE) * own + BY_FORCE * lifted[i])),
+    pace: x,
+    heightMisfit: misfit(z, height),
+    paceMisfit: misfit(x, pace),
+  };
+}
+
+/** Height of the hip over what the foot stands on, m, and its pace, m a stride, at places of stance by the angles alone, as in `hipCourse`. */
+export function standingHip(
+  angles: WalkAngles,
+  stance: Stride['stance'],
+  segments: Pick<LegSegments, 'thighLength' | 'shank'>,
+  sole: Sole,
+  force: CarriedBody['force'],
+): { readonly place: number[]; readonly height: number[]; readonly pace: number[] } {
   const place: number[] = [];
   const height: number[] = [];
   const pace: number[] = [];
@@ -91,22 +118,7 @@ export function hipCourse(
         low * rate[2],
     );
   }
-  const rows = place.map((s) => evenHarmonics(s));
-  const z = leastSquares(rows, height);
-  const x = leastSquares(rows, pace);
-  const lifted = heightByForce(force, weight, x[0] / speed);
-  const misfit = (fit: Float64Array, of: number[]) =>
-    rows.reduce(
-      (worst, row, i) => Math.max(worst, Math.abs(row.reduce((sum, r, k) => sum + r * fit[k], 0) - of[i])),
-      0,
-    );
-  return {
-    strideLength: x[0],
-    height: z.map((own, i) => (i === 0 ? own : (1 - BY_FORCE) * own + BY_FORCE * lifted[i])),
-    pace: x,
-    heightMisfit: misfit(z, height),
-    paceMisfit: misfit(x, pace),
-  };
+  return { place, height, pace };
 }
 
 /** a_1, b_1 … of the height, m, that the force of both legs gives a body in strides of `time` s; 0 in the place of a_0. */

@@ -12,10 +12,11 @@ export interface StrideRange {
 
 /**
  * The strides of a walk: from each contact that the controller saw to the next, and where the walk fell what stands of its last one.
- * What comes before the first contact is no stride, unless there is nothing else.
+ * What comes before the first contact is no stride, unless there is nothing else. One stretch is one, from its beginning to its end.
  */
 export function strideRanges(log: WalkLog): StrideRange[] {
   const { rows, table } = log;
+  if (log.stretch) return rows === 0 ? [] : [rangeOf(log, 0, rows, log.fell === undefined)];
   const contacts: number[] = [];
   for (let i = 1; i < rows; i++)
     if (table[i * LOG_WIDTH + LOG.mode] === 0 && table[(i - 1) * LOG_WIDTH + LOG.mode] === 1)

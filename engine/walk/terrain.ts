@@ -16,13 +16,49 @@ export interface Terrain {
 export type TerrainShape =
   | { readonly kind: 'slope'; readonly angle: number }
   | { readonly kind: 'step'; readonly height: number; readonly at: number; readonly over: number }
-  | { readonly kind: 'uneven'; readonly height: number; readonly seed: number };
+  | { readonly kind: 'uneven'; readonly height: number; readonly seed: number }
+  | TreadsShape;
+
+/** Risers one after another, each up or down by `height` m at `at` m, its edge rounded over `over` m; before the first the ground is at `from` m. */
+export interface TreadsShape {
+  readonly kind: 'treads';
+  readonly from: number;
+  readonly risers: readonly { readonly at: number; readonly height: number }[];
+  readonly over: number;
+}
 
 export function terrainOf(shape: TerrainShape): Terrain {
   if (shape.kind === 'slope') return slopeTerrain(shape.angle);
   if (shape.kind === 'step') return stepTerrain(shape.height, shape.at, shape.over);
+  if (shape.kind === 'treads') return treadsTerrain(shape);
   return unevenTerrain(shape.height, shape.seed);
 }
+
+/** Level between risers, each as a step of its own; the hip has a course of its own over them. */
+function treadsTerrain({ from, risers, over }: TreadsShape): Terrain {
+  const edges = risers.map(({ at, height }) => stepTerrain(height, at, over).at);
+  const one = new Float64Array(2);
+  return {
+    tilt: 0,
+    lift: level,
+    at: (x, out) => {
+      let h = from;
+      let slope = 0;
+      for (const edge of edges) {
+        edge(x, one);
+        h += one[0];
+        slope += one[1];
+      }
+      out[0] = h;
+      out[1] = slope;
+    },
+  };
+}
+
+const level = (_: number, out: Float64Array): void => {
+  out[0] = 0;
+  out[1] = 0;
+};
 
 /** A plane through the start, `angle` rad up forwards. */
 export function slopeTerrain(angle: number): Terrain {
@@ -75,10 +111,7 @@ export function unevenTerrain(height: number, seed: number): Terrain {
   const phases = Float64Array.from({ length: WAVES }, () => 2 * Math.PI * uniform());
   return {
     tilt: 0,
-    lift: (_, out) => {
-      out[0] = 0;
-      out[1] = 0;
-    },
+    lift: level,
     at: (x, out) => {
       let h = 0;
       let slope = 0;

@@ -37,8 +37,12 @@ export const COMMAND = {
   ankleShorted: 8,
   /** What the controller only warns of; 0: nothing. */
   warning: 9,
+  /** m/s that the controller goes by; 0: by none. */
+  speed: 10,
+  /** Number of the state of a controller that has states. */
+  state: 11,
 } as const;
-export const COMMAND_SIZE = 10;
+export const COMMAND_SIZE = 12;
 
 /**
  * What drives the leg in the walk: measured in, torques out, once each period. It owns its state; `begin` puts it where it stands before

@@ -31,11 +31,14 @@ export interface WalkCourse {
   readonly speed: number;
   /** s; a whole number of steps: one stride at its own pace. */
   readonly strideTime: number;
+  /** Steps that are walked at a time: a stride, or the whole of a way that has no other parts. */
   readonly perStride: number;
   /** Rows, the one where a walk begins, and whether COURSE.x has v·t in it. */
   readonly steps: number;
   readonly first: number;
   readonly whole: boolean;
+  /** Left out: strides in a row. Else one stretch, told as a whole. */
+  readonly stretch?: true;
   /** s */
   readonly step: number;
   /** `steps` rows of COURSE_WIDTH. */
@@ -44,7 +47,8 @@ export interface WalkCourse {
 
 /** Harmonics in which thigh, other leg and hip moment are kept: a stride of 1.1 s up to 22 Hz. Our choice. */
 const HARMONICS = 24;
-const keptCurve = (curve: StrideCurve): Trajectory => periodicTrajectory(sampleCurve(curve).value, HARMONICS);
+export const keptCurve = (curve: StrideCurve): Trajectory =>
+  periodicTrajectory(sampleCurve(curve).value, HARMONICS);
 
 /**
  * By how much the other leg carries more than half of the weight: this leg pushes off more weakly than a leg of flesh, and somebody must carry
@@ -67,6 +71,16 @@ export interface CourseOf {
   readonly mass: number;
   /** Of wearer and leg, N. */
   readonly weight: number;
+}
+
+/** A way that is not that of level walking: every row of it is given, from its beginning to its end. */
+export interface OwnCourse {
+  /** Its constant is the height below which by a fifth the hip has sunk; its way is for level walking alone. */
+  readonly hip: HipCourse;
+  readonly mass: number;
+  readonly weight: number;
+  /** At steps of `step` s. */
+  readonly rows: (step: number) => WalkCourse;
 }
 
 /** Stride phase at which a walk begins: the leg in the air, its thigh forward. Our choice. */

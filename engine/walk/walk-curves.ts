@@ -12,6 +12,8 @@ export interface WalkRecord {
   /** The stride that course, other leg and schedules were made of. */
   readonly stride: Stride;
   readonly hip: HipCourse;
+  /** m ahead of where the hip began, row by row; left out: it goes as `hip` says. */
+  readonly way?: Float64Array;
   /** N of wearer and leg; kg of the wearer. */
   readonly weight: number;
   readonly mass: number;

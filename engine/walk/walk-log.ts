@@ -60,10 +60,12 @@ export const LOG = {
   kneeCopper: 46,
   ankleCopper: 47,
   fault: 48,
+  /** m/s that the controller goes by; 0: by none. */
+  speed: 49,
   /** J since the start, in the order of WORKS. */
-  works: 49,
+  works: 50,
 } as const;
-export const LOG_WIDTH = 58;
+export const LOG_WIDTH = 59;
 
 /** What does work on leg and body, in the order of the log. */
 export const WORKS = [
@@ -86,6 +88,8 @@ export interface WalkLog {
   readonly strideTime: number;
   readonly speed: number;
   readonly rows: number;
+  /** Not strides in a row but one stretch, told as a whole. */
+  readonly stretch?: true;
   /** `rows` × LOG_WIDTH. */
   readonly table: Float64Array;
   /** J: largest |E − E_0 − ΣW| at any step, and Σ∫|P| dt of all that does work. */

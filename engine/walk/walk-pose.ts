@@ -62,7 +62,8 @@ export function walkGround(record: WalkRecord, { from }: StrideRange): (x: numbe
 }
 
 /** m that the hip goes from one row of the log to a later one. */
-function hipWay({ log: { table }, hip }: WalkRecord, from: number, to: number): number {
+function hipWay({ log: { table }, hip, way }: WalkRecord, from: number, to: number): number {
+  if (way !== undefined) return way[to] - way[from];
   const place = (row: number): number => table[row * LOG_WIDTH + LOG.place];
   let begun = 0;
   for (let row = from + 1; row <= to; row++) if (place(row) < place(row - 1)) begun++;
@@ -80,6 +81,7 @@ function beside(hip: HipCourse, place: number): number {
 
 /** Where the hip is over the terrain's own ruler at a row, m: a walk begins at ξ of its first place. */
 function groundPlace(record: WalkRecord, row: number): number {
+  if (record.way !== undefined) return record.way[row];
   const first = record.log.table[LOG.place];
   return hipWay(record, 0, row) + record.hip.strideLength * (first - START) + beside(record.hip, first);
 }

@@ -1,5 +1,6 @@
 import { randomStream } from '../numeric/random.ts';
 import { Fault } from '../quantity/fault.ts';
+import { laidOut } from './laid-out.ts';
 import { legAngles } from './leg-angles.ts';
 import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
@@ -28,10 +29,14 @@ export const KEPT = {
   ankle: 6,
   /** 1: the leg has no power any more. */
   lost: 7,
+  /** W that each joint drew in the last period, mean, without switching; A of both for switching. */
+  kneeWatts: 8,
+  ankleWatts: 9,
+  perVolt: 10,
 } as const;
 
-/** Places of what is counted. */
-export const COUNT = { step: 0, row: 1 } as const;
+/** Places of what is counted; and in `due` and `thighs`, where the next is written. */
+export const COUNT = { step: 0, row: 1, tick: 2, due: 3, thigh: 4 } as const;
 
 /** A walk under way: everything is made once and then only written into. */
 export interface WalkRoom<S = WalkSetup | PassiveSetup> {
@@ -113,17 +118,18 @@ export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
 export const encodedAgain = ({ secondStep }: WalkJoint, angle: number): number =>
   secondStep === undefined ? Number.NaN : secondStep * Math.round(angle / secondStep);
 
-/** Numbers that the log of so many strides takes, with a row to spare in each. */
+/** Numbers that the log of so many strides takes, or of so many parts of a way, with a row to spare in each. */
 export const logSize = (strideTime: number, period: number, strides: number): number =>
   (Math.ceil(strideTime / period) + 1) * strides * LOG_WIDTH;
 
 /** A walk before its first step, the leg where the reference is at 80 % of its stride. `used`: a log that may be written over. Fault: a step that does not divide the period. */
 export function walkRoom<S extends WalkSetup | PassiveSetup>(
-  setup: S,
+  of: S,
   step: number,
   strides: number,
   used?: Float64Array,
 ): WalkRoom<S> {
+  const setup = laidOut(of);
   const { period } = setup;
   const perTick = Math.round(period / step);
   if (!(step > 0) || Math.abs(perTick * step - period) > 1e-9 * period) {
@@ -134,6 +140,13 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     });
   }
   const { pace } = setup;
+  if (pace !== undefined && 'rows' in setup.course) {
+    throw new Fault({
+      code: 'walk.pace',
+      what: 'A walk with a way of its own has its own pace',
+      mend: 'Leave out `pace`',
+    });
+  }
   if (pace !== undefined && pace[0]?.share !== 1) {
     throw new Fault({
       code: 'walk.pace',
@@ -148,12 +161,10 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
       mend: 'Write `ground: overground`',
     });
   }
-  const level =
-    pace === undefined ? walkCourse(setup.course, step) : pacedCourse(setup.course, step, strides, pace);
-  const course = tilted(level, setup.terrain?.tilt ?? 0);
+  const course = tilted(courseOf(setup, step, strides), setup.terrain?.tilt ?? 0);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
-  const size = logSize(course.strideTime, period, strides);
+  const size = logSize(course.perStride * step, period, strides);
   if (used !== undefined && used.length < size)
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const driven = drivenOf(setup);
@@ -188,8 +199,8 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     thighs: new Float64Array(2 * ((driven?.thighDelayPeriods ?? 0) + 1)),
     power: new Float64Array(WORKS.length),
     works: new Float64Array(WORKS.length),
-    kept: new Float64Array(8),
-    count: new Int32Array(2),
+    kept: new Float64Array(11),
+    count: new Int32Array(5),
     log: used ?? new Float64Array(size),
     noise: noiseOf(driven ?? {}),
     ...(driven?.fault && { fault: roomFault(driven.fault, driven) }),
@@ -248,6 +259,11 @@ const WRITTEN = [
   'kept',
 ] as const satisfies readonly (keyof WalkRoom)[];
 
+function courseOf({ course, pace }: WalkSetup | PassiveSetup, step: number, strides: number): WalkCourse {
+  if ('rows' in course) return course.rows(step);
+  return pace === undefined ? walkCourse(course, step) : pacedCourse(course, step, strides, pace);
+}
+
 /** The course of a leg that is turned against the vertical as a whole. */
 function tilted(course: WalkCourse, tilt: number): WalkCourse {
   if (tilt === 0) return course;
@@ -264,6 +280,9 @@ const stateOf = (
   step: number,
   temperature = Number.NaN,
 ): Float64Array => ('drive' in joint ? driveState(joint.drive, temperature, step) : passiveState());
+
+/** What a leg without drives has not. */
+const OF_THE_BUS = [KEPT.volts, KEPT.kneeWatts, KEPT.ankleWatts, KEPT.perVolt];
 
 function begin(room: WalkRoom): void {
   const { setup, course, chain, controller, carried, first, q, v, a, kept, measured, thighs, terms } = room;
@@ -291,7 +310,7 @@ function begin(room: WalkRoom): void {
     kept[KEPT.volts] = setup.supply.openCircuitVoltage;
     kept[KEPT.knee] = encoded(setup.knee, q[KNEE]);
     kept[KEPT.ankle] = encoded(setup.ankle, q[ANKLE]);
-  } else kept[KEPT.volts] = Number.NaN;
+  } else for (const place of OF_THE_BUS) kept[place] = Number.NaN;
   for (let i = 0; i < thighs.length; i += 2) thighs.set([q[THIGH], v[THIGH]], i);
   measured[MEASURED.thigh] = q[THIGH];
   measured[MEASURED.thighRate] = v[THIGH];

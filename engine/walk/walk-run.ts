@@ -1,6 +1,7 @@
 import { Fault } from '../quantity/fault.ts';
 import { ANKLE, HIP_Z, KNEE, THIGH } from './leg-terms.ts';
 import { COMMAND } from './walk-controller.ts';
+import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { LOG_WIDTH, type WalkLog } from './walk-log.ts';
 import { COUNT, KEPT, risen, type WalkRoom, walkRoom } from './walk-room.ts';
 import type { PassiveSetup, WalkSetup } from './walk-setup.ts';
@@ -9,7 +10,7 @@ import { walkTick } from './walk-tick.ts';
 
 /** Share of the work moved that the energy balance may miss. Our own proposal. */
 export const AUDIT_LIMIT = 5e-3;
-/** A leg whose knee bends further than this, rad, or whose hip sinks below this share of its height, has fallen. Our choice. */
+/** A leg whose knee bends further than this, rad, or whose hip sinks below this share of its height, has fallen; where the way is its own, whose hip is as much below where that leads. Our choice. */
 const KNEE_GIVES_WAY = 2.4;
 const HIP_SINKS = 0.8;
 
@@ -35,14 +36,16 @@ export function openWalk(
   const { course, count, perTick } = room;
   let end = 0;
   let why: string | undefined;
+  const tick = (walked: WalkRoom): boolean => {
+    walkTick(walked);
+    why = fallen(walked);
+    return why === undefined;
+  };
   return {
     stride: () => {
       end += course.perStride;
-      while (why === undefined && count[COUNT.step] < end) {
-        walkTick(room);
-        why = fallen(room);
-        if (why === undefined) walkSteps(room, perTick);
-      }
+      const ticks = Math.ceil((end - count[COUNT.step]) / perTick);
+      if (why === undefined) walkSteps(room, ticks * perTick, tick);
       return why === undefined;
     },
     log: () => {
@@ -53,6 +56,7 @@ export function openWalk(
         strideTime: course.strideTime,
         speed: course.speed,
         rows: count[COUNT.row],
+        ...(course.stretch && { stretch: true as const }),
         table: room.log.subarray(0, count[COUNT.row] * LOG_WIDTH),
         residual,
         moved,
@@ -81,8 +85,19 @@ export function fallen(room: WalkRoom): string | undefined {
   const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
   if (!Number.isFinite(sum)) return 'an angle or a command is no number';
   if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';
-  if (q[HIP_Z] - risen(room)[0] < HIP_SINKS * setup.course.hip.height[0]) return 'the hip sank';
+  const usual = setup.course.hip.height[0];
+  const sunk =
+    'rows' in setup.course
+      ? ledHeight(room) - q[HIP_Z] > (1 - HIP_SINKS) * usual
+      : q[HIP_Z] - (setup.terrain === undefined ? 0 : risen(room)[0]) < HIP_SINKS * usual;
+  if (sunk) return 'the hip sank';
   return undefined;
+}
+
+/** Height to which the guide leads now, m. */
+function ledHeight({ course, first, count }: WalkRoom): number {
+  const row = (first + count[COUNT.step]) % course.steps;
+  return course.table[row * COURSE_WIDTH + COURSE.height];
 }
 
 /** A whole walk of `strides`. */

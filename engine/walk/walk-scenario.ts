@@ -1,18 +1,30 @@
-import type { TerrainShape } from './terrain.ts';
+import type { TerrainShape, TreadsShape } from './terrain.ts';
 import type { Pace } from './walk-course.ts';
 
 /** A walk that a study keeps, to be walked again after every change. SI; places count strides from the first contact on, from 1. */
 export interface Scenario {
   readonly id: string;
   readonly title: string;
+  /** m/s; of a leg that hangs, its stride's. */
   readonly speed: number;
   readonly strides: number;
   readonly control: 'clock' | 'study';
   readonly thigh: 'prescribed' | 'led';
   readonly ground: 'treadmill' | 'overground';
+  /** A task: the leg hangs from a hip that stands still and moves as its stride does, over no ground. Thigh and ground say nothing then. */
+  readonly hangs?: string;
+  /** One stair, up or down, with the stride of a task: m from tread to tread, of a tread, and over which an edge is rounded. */
+  readonly stairs?: {
+    readonly task: string;
+    readonly riser: number;
+    readonly tread: number;
+    readonly over: number;
+  };
+  /** State of the study's controller in which it begins; left out: the one that the thigh leads. */
+  readonly begins?: string;
   readonly seed?: number;
   readonly terrain?:
-    | Exclude<TerrainShape, { readonly kind: 'slope' }>
+    | Exclude<TerrainShape, { readonly kind: 'slope' } | TreadsShape>
     | (Extract<TerrainShape, { readonly kind: 'slope' }> & {
         /** The controller is told. */
         readonly told: boolean;

@@ -1,21 +1,22 @@
 import type { Supply } from '../drive/battery.ts';
 import type { PhaseShort } from '../drive/shorted-phases.ts';
 import type { WalkingLeg } from './leg-chain.ts';
+import type { OwnMotion } from './own-motion.ts';
 import type { PassiveJoint } from './passive-joint.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
 import type { Stops } from './stop-torque.ts';
 import type { Terrain } from './terrain.ts';
 import type { WalkController } from './walk-controller.ts';
-import type { CourseOf, Pace } from './walk-course.ts';
+import type { CourseOf, OwnCourse, Pace } from './walk-course.ts';
 import type { WalkDrive } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 
 /** What any joint of a walking leg has. */
 interface JointOfWalk {
   readonly stops: Stops;
-  /** rad at the start, of the reference, over its stride phase. */
-  readonly reference: (place: number) => { readonly angle: number; readonly rate: number };
+  /** Of the reference: there the walk begins. */
+  readonly reference: OwnMotion;
 }
 
 /** One driven joint of the walking leg. */
@@ -38,7 +39,7 @@ export interface WalkPassiveJoint extends JointOfWalk {
 interface WalkOf {
   readonly leg: WalkingLeg;
   readonly sole: Sole;
-  readonly course: CourseOf;
+  readonly course: CourseOf | OwnCourse;
   /** Prescribed: the wearer's thigh does what the reference does, whatever it takes. Else a spring and damper lead it there: N·m/rad, N·m·s/rad. */
   readonly thigh: 'prescribed' | { readonly stiffness: number; readonly damping: number };
   /** What leads the hip's height: N/m, N·s/m. */

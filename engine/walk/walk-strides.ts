@@ -1,8 +1,9 @@
 import type { Supply } from '../drive/battery.ts';
 import { type BrakeResistor, busFlow } from '../drive/bus-flow.ts';
 import { sharedPower } from '../drive/shared-power.ts';
+import { motionAt, type OwnMotion } from './own-motion.ts';
 import { strideRanges } from './stride-ranges.ts';
-import { LOG, LOG_WIDTH, type WalkLog, WORKS } from './walk-log.ts';
+import { column, LOG, LOG_WIDTH, type WalkLog, WORKS } from './walk-log.ts';
 
 /** How a joint went over one stride. SI, engine signs. */
 export interface JointStride {
@@ -17,6 +18,8 @@ export interface JointStride {
   readonly positiveWork: number;
   readonly negativeWork: number;
   readonly highestAngle: number;
+  /** rad/s, either way. */
+  readonly fastest: number;
   /** A: peak and RMS; K at the end; W of copper, mean. */
   readonly peakCurrent: number;
   readonly rmsCurrent: number;
@@ -93,8 +96,8 @@ const EARLY = 0.95;
 
 /** What the strides are set against. */
 export interface StridesOf {
-  readonly knee: (place: number) => { readonly angle: number; readonly rate: number };
-  readonly ankle: (place: number) => { readonly angle: number; readonly rate: number };
+  readonly knee: OwnMotion;
+  readonly ankle: OwnMotion;
   /** Left out: the leg has no bus, and energy is not there: NaN. */
   readonly supply?: Supply;
   readonly brake?: BrakeResistor;
@@ -108,28 +111,42 @@ export function walkStrides(log: WalkLog, of: StridesOf, last = Number.POSITIVE_
     .map(({ from, to }) => strideOf(log, of, from, to));
 }
 
+/** Columns of the log that belong to one joint. */
+const OF_JOINT = {
+  knee: {
+    angle: LOG.knee,
+    rate: LOG.kneeRate,
+    torque: LOG.kneeTorque,
+    current: LOG.kneeCurrent,
+    limit: LOG.kneeLimit,
+    winding: LOG.kneeWinding,
+    copper: LOG.kneeCopper,
+  },
+  ankle: {
+    angle: LOG.ankle,
+    rate: LOG.ankleRate,
+    torque: LOG.ankleTorque,
+    current: LOG.ankleCurrent,
+    limit: LOG.ankleLimit,
+    winding: LOG.ankleWinding,
+    copper: LOG.ankleCopper,
+  },
+} as const;
+
 function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkStride {
   const { table, period } = log;
   const n = to - from;
   const y = (i: number, place: number): number => table[(from + i) * LOG_WIDTH + place];
+  const all = (place: number): Float64Array => column(log, place, from, to);
   let off = 0;
   while (off < n && y(off, LOG.mode) === 0) off++;
-  const most = (place: number, a = 0, b = n): number => {
-    let found = Number.NEGATIVE_INFINITY;
-    for (let i = a; i < b; i++) if (y(i, place) > found) found = y(i, place);
-    return found;
-  };
-  const least = (place: number, a = 0, b = n): number => {
-    let found = Number.POSITIVE_INFINITY;
-    for (let i = a; i < b; i++) if (y(i, place) < found) found = y(i, place);
-    return found;
-  };
   const swing = n - off;
-  const hipPower = (i: number): number => y(i, LOG.hipTorque) * y(i, LOG.thighRate);
+  const hipTorque = all(LOG.hipTorque);
+  const hipPower = product(hipTorque, all(LOG.thighRate));
   let pullOff = 0;
   const around = Math.round(PULL_OFF * n);
   for (let i = Math.max(0, off - around); i < Math.min(n, off + around); i++)
-    if (y(i, LOG.hipTorque) > 0) pullOff = Math.max(pullOff, hipPower(i));
+    if (hipTorque[i] > 0) pullOff = Math.max(pullOff, hipPower[i]);
   let bent = 0;
   for (let i = 0; i < off; i++) if (y(i, LOG.ankle) > y(bent, LOG.ankle)) bent = i;
   let pushed = 0;
@@ -137,31 +154,39 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
   const last = Math.max(0, off - 1);
   const shank = y(last, LOG.thigh) - y(last, LOG.knee);
   let guide = 0;
+  for (const force of all(LOG.guide)) guide += force ** 2;
   let faults = 0;
-  for (let i = 0; i < n; i++) {
-    guide += y(i, LOG.guide) ** 2;
-    if (y(i, LOG.fault) !== 0) faults++;
-  }
-  const hip = work(n, hipPower, period);
+  for (const fault of all(LOG.fault)) if (fault !== 0) faults++;
+  const hip = work(hipPower, period);
+  const up = all(LOG.up);
+  const forward = all(LOG.forward);
+  const pressure = all(LOG.pressure);
+  const across = all(LOG.socketAcross);
+  const moment = all(LOG.socketMoment);
+  const middle = all(LOG.forefoot).subarray(
+    off + Math.floor(MIDDLE.from * swing),
+    off + Math.ceil(MIDDLE.to * swing),
+  );
   return {
     time: y(0, LOG.time),
     duration: n * period,
     stance: off / n,
     knee: joint('knee'),
     ankle: joint('ankle'),
-    up: most(LOG.up),
-    impact: most(LOG.up, 0, Math.min(n, Math.round(IMPACT / period))),
-    braking: least(LOG.forward),
-    propulsion: most(LOG.forward),
-    pressureFrom: least(LOG.pressure),
-    pressureTo: most(LOG.pressure),
-    clearance: least(LOG.forefoot, off + Math.floor(MIDDLE.from * swing), off + Math.ceil(MIDDLE.to * swing)),
-    socketAlong: -least(LOG.socketAlong),
-    socketAcross: Math.max(most(LOG.socketAcross), -least(LOG.socketAcross)),
-    socketMoment: Math.max(most(LOG.socketMoment), -least(LOG.socketMoment)),
+    up: most(up),
+    impact: most(up.subarray(0, Math.round(IMPACT / period))),
+    braking: least(forward),
+    propulsion: most(forward),
+    pressureFrom: least(pressure),
+    pressureTo: most(pressure),
+    // a leg that never swings has none
+    clearance: middle.length === 0 ? Number.NaN : least(middle),
+    socketAlong: -least(all(LOG.socketAlong)),
+    socketAcross: Math.max(most(across), -least(across)),
+    socketMoment: Math.max(most(moment), -least(moment)),
     hip: {
-      extension: least(LOG.hipTorque),
-      flexion: most(LOG.hipTorque),
+      extension: least(hipTorque),
+      flexion: most(hipTorque),
       positiveWork: hip.positive,
       negativeWork: hip.negative,
       pullOff,
@@ -183,44 +208,31 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
   };
 
   function joint(name: 'knee' | 'ankle'): JointStride {
-    const [angle, rate, torque, current, limit, winding, copper] =
-      name === 'knee'
-        ? [
-            LOG.knee,
-            LOG.kneeRate,
-            LOG.kneeTorque,
-            LOG.kneeCurrent,
-            LOG.kneeLimit,
-            LOG.kneeWinding,
-            LOG.kneeCopper,
-          ]
-        : [
-            LOG.ankle,
-            LOG.ankleRate,
-            LOG.ankleTorque,
-            LOG.ankleCurrent,
-            LOG.ankleLimit,
-            LOG.ankleWinding,
-            LOG.ankleCopper,
-          ];
-    let [square, along, paces, amperes, watts, atCurrent, atBus] = [0, 0, 0, 0, 0, 0, 0];
+    const at = OF_JOINT[name];
+    const own = motionAt(of[name], all(LOG.place), Math.round(log.strideTime / log.step));
+    const angle = all(at.angle);
+    const torque = all(at.torque);
+    const current = all(at.current);
+    const power = product(torque, all(at.rate));
+    let [square, along, paces] = [0, 0, 0];
     let [high, low] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
     for (let i = 0; i < n; i++) {
-      const own = of[name](y(i, LOG.place));
-      const pace = own.rate / log.strideTime;
-      const error = y(i, angle) - own.angle;
+      const pace = own.rate[i] / log.strideTime;
+      const error = angle[i] - own.angle[i];
       square += error * error;
       along += error * pace;
       paces += pace * pace;
-      amperes += y(i, current) ** 2;
-      watts += y(i, copper);
-      if (y(i, limit) === 1) atCurrent++;
-      if (y(i, limit) === 2) atBus++;
-      const power = y(i, torque) * y(i, rate);
-      high = Math.max(high, power);
-      low = Math.min(low, power);
+      high = Math.max(high, power[i]);
+      low = Math.min(low, power[i]);
     }
-    const done = work(n, (i) => y(i, torque) * y(i, rate), period);
+    let [amperes, watts, atCurrent, atBus] = [0, 0, 0, 0];
+    for (const i of current) amperes += i ** 2;
+    for (const copper of all(at.copper)) watts += copper;
+    for (const limit of all(at.limit)) {
+      if (limit === 1) atCurrent++;
+      if (limit === 2) atBus++;
+    }
+    const done = work(power, period);
     // a leg without drives has no currents, not currents of zero
     const driven = of.supply !== undefined;
     return {
@@ -233,9 +245,10 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       positiveWork: done.positive,
       negativeWork: done.negative,
       highestAngle: most(angle),
+      fastest: Math.max(most(all(at.rate)), -least(all(at.rate))),
       peakCurrent: driven ? Math.max(most(current), -least(current)) : Number.NaN,
       rmsCurrent: Math.sqrt(amperes / n),
-      winding: y(n - 1, winding),
+      winding: y(n - 1, at.winding),
       copper: watts / n,
       atCurrentLimit: driven ? atCurrent / n : Number.NaN,
       atBusLimit: driven ? atBus / n : Number.NaN,
@@ -252,15 +265,15 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
         burnt: Number.NaN,
         lowestVoltage: Number.NaN,
       };
+    const knee = all(LOG.kneePower);
+    const ankle = all(LOG.anklePower);
     const both = new Float64Array(n);
-    const perVolt = new Float64Array(n);
     let shared = 0;
     for (let i = 0; i < n; i++) {
-      both[i] = y(i, LOG.kneePower) + y(i, LOG.anklePower);
-      perVolt[i] = y(i, LOG.busPerVolt);
-      shared += sharedPower(y(i, LOG.kneePower), y(i, LOG.anklePower)) * period;
+      both[i] = knee[i] + ankle[i];
+      shared += sharedPower(knee[i], ankle[i]) * period;
     }
-    const flow = busFlow(supply, of.brake, both, perVolt);
+    const flow = busFlow(supply, of.brake, both, all(LOG.busPerVolt));
     let [cells, returned, burnt, lowest] = [0, 0, 0, Number.POSITIVE_INFINITY];
     for (let i = 0; i < n; i++) {
       // what the cells themselves give or take, their own resistance counted as theirs
@@ -274,17 +287,53 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
   }
 }
 
+/** Largest and least, what is no number passed over. */
+function most(y: Float64Array): number {
+  let found = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < y.length; i++) if (y[i] > found) found = y[i];
+  return found;
+}
+function least(y: Float64Array): number {
+  let found = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < y.length; i++) if (y[i] < found) found = y[i];
+  return found;
+}
+
+function product(a: Float64Array, b: Float64Array): Float64Array {
+  const out = new Float64Array(a.length);
+  for (let i = 0; i < out.length; i++) out[i] = a[i] * b[i];
+  return out;
+}
+
 /** J of a power, what is given and what is taken. */
-function work(
-  n: number,
-  power: (i: number) => number,
-  period: number,
-): { positive: number; negative: number } {
+function work(power: Float64Array, period: number): { positive: number; negative: number } {
   let [positive, negative] = [0, 0];
-  for (let i = 0; i < n; i++) {
-    const joules = power(i) * period;
+  for (const watts of power) {
+    const joules = watts * period;
     if (joules > 0) positive += joules;
     else negative += joules;
   }
   return { positive, negative };
+}
+
+/** A stride of a leg that hangs: of what ground, wearer and gait do to a leg nothing is there, and NaN is no zero. */
+export function hungStride(stride: WalkStride): WalkStride {
+  const none = <T extends object>(of: T): T =>
+    Object.fromEntries(Object.keys(of).map((key) => [key, Number.NaN])) as T;
+  const { up, impact, braking, propulsion, pressureFrom, pressureTo, clearance, guide } = stride;
+  const { socketAlong, socketAcross, socketMoment } = stride;
+  return {
+    ...stride,
+    ...none({ up, impact, braking, propulsion, pressureFrom, pressureTo, clearance, guide }),
+    ...none({ socketAlong, socketAcross, socketMoment }),
+    hip: none(stride.hip),
+    pushOff: { ...none(stride.pushOff), early: false },
+    works: {
+      ...none(stride.works),
+      motors: stride.works.motors,
+      'joint friction': stride.works['joint friction'],
+      springs: stride.works.springs,
+      'end stops': stride.works['end stops'],
+    },
+  };
 }

@@ -3,7 +3,7 @@
  * the standards and local codes that apply. It is no safety function: the electronics' own limits, watchdog and stop stand beside it. */
 
 /* Order of one tick, always:
- *   read -> plausibility -> faults -> events -> phase -> trajectory -> torque -> limits -> output
+ *   read -> speed -> plausibility -> faults -> events -> phase -> trajectory -> torque -> limits -> output
  * Built without -ffast-math: NaN must stay NaN. */
 
 #include "controller.h"
@@ -19,11 +19,33 @@
 #define LONG_AGO 1073741824
 /* Least way of the thigh that a phase is read from: 15 degrees. */
 #define LEAST_THIGH_RANGE_RAD 0.26179939f
+/* A foot lies flat while its pitch changes by less than 30 degrees a second, filtered at 10 Hz; at least so long, and so long after contact. */
+#define FLAT_RATE_RAD_PER_S 0.52359878f
+#define RATE_LAG_S 0.015915494f
+#define LEAST_FLAT_S 0.06f
 
 enum { THIGH, THIGH_RATE, KNEE, ANKLE, LOAD, KNEE_WINDING, ANKLE_WINDING, BUS, ELAPSED, RELEASE, KNEE_SECOND, ANKLE_SECOND };
 enum { DOES_SPRING, DOES_SCHEDULE, DOES_THIGH, DOES_SHORTED };
 enum { IS_MISSING, IS_STUCK, IS_JUMP, IS_OUTSIDE, IS_DISAGREEING };
 enum { TO_OWN_SAFE = -1, TO_WARNING = -2 };
+enum {
+  V_START,
+  V_CHANGE,
+  V_LOADED,
+  V_UNLOADED,
+  V_SLOWEST,
+  V_FASTEST,
+  V_THIGH,
+  V_SHANK,
+  V_FLAT_PITCH,
+  V_FLAT_PER_SPEED,
+  V_FLAT_CENTRE,
+  V_SPEED_FROM,
+  V_SPEED_TO,
+  V_INCLINE_FROM,
+  V_INCLINE_TO
+};
+enum { V_NOT_READ, V_READ, V_SPEED_OUTSIDE, V_INCLINE_OUTSIDE, V_NO_FLAT_FOOT, V_NO_NUMBER, V_BELOW, V_ABOVE };
 enum {
   L_TORQUE,
   L_FROM,
@@ -42,9 +64,10 @@ enum {
 
 static float share(float x) { return x < 0.0f ? 0.0f : (x > 1.0f ? 1.0f : x); }
 
-/* Value and slope over the phase of d*s + a0 + sum a_k cos 2 pi k s + b_k sin 2 pi k s. */
-static void trajectory_at(const float *q, float s, float *value, float *slope) {
-  const float angle = 6.28318531f * s;
+/* Value and slope over the phase of d*s + a0 + sum a_k cos 2 pi k s + b_k sin 2 pi k s, at s + low. Beyond half a turn the angle is taken
+ * from the other side: smaller numbers keep more digits. */
+static void trajectory_at(const float *q, float s, float low, float *value, float *slope) {
+  const float angle = 6.28318531f * ((s > 0.5f ? s - 1.0f : s) + low);
   const float c1 = cosf(angle);
   const float s1 = sinf(angle);
   float c = 1.0f;
@@ -90,25 +113,115 @@ static float soft_slope(float x, float e) {
   return 1.0f;
 }
 
+/* a + w (b - a); the ends themselves where w is 0 or 1. */
+static float mix(float a, float b, float w) { return w >= 1.0f ? b : a + w * (b - a); }
+
+static void mix_all(float *to, const float *a, const float *b, float w, int32_t count) {
+  int32_t i;
+  for (i = 0; i < count; i++) to[i] = mix(a[i], b[i], w);
+}
+
+/* The first of the two layers between which a speed lies, and the share of the way to the next; held at the ends. */
+static int32_t layer_below(const float *speeds, int32_t first, int32_t end, float speed, float *w) {
+  int32_t i = first;
+  while (i < end - 2 && speeds[i + 1] <= speed) i++;
+  *w = share((speed - speeds[i]) / (speeds[i + 1] - speeds[i]));
+  return i;
+}
+
+/* The map of a phase, blended where it goes by speed. */
+static void take_map(ctl_map *to, int32_t m, float speed) {
+  const int32_t first = map_layer_first[m];
+  const int32_t end = map_layer_first[m + 1];
+  to->sign = map_sign[m];
+  if (first == end) {
+    to->scale = map_scale[m];
+    to->pace_per_s = map_pace_per_s[m];
+    to->toe_off = map_toe_off[m];
+    to->full_rad = map_full_rad[m];
+    to->peak_rad = map_peak_rad[m];
+    to->play = map_play[m];
+    to->fastest_per_s = map_fastest_per_s[m];
+    to->finish_rate_per_s = map_finish_rate_per_s[m];
+    to->corner = map_corner[m];
+    to->blend = map_blend[m];
+    memcpy(to->phase, map_phase[m], sizeof to->phase);
+    memcpy(to->bend, map_bend[m], sizeof to->bend);
+    memcpy(to->joint_rad[0], map_knee_rad[m], sizeof to->joint_rad[0]);
+    memcpy(to->joint_rad[1], map_ankle_rad[m], sizeof to->joint_rad[1]);
+  } else {
+    float w;
+    const int32_t i = layer_below(map_layer_speed_m_per_s, first, end, speed, &w);
+    to->scale = mix(map_layer_scale[i], map_layer_scale[i + 1], w);
+    to->pace_per_s = mix(map_layer_pace_per_s[i], map_layer_pace_per_s[i + 1], w);
+    to->toe_off = mix(map_layer_toe_off[i], map_layer_toe_off[i + 1], w);
+    to->full_rad = mix(map_layer_full_rad[i], map_layer_full_rad[i + 1], w);
+    to->peak_rad = mix(map_layer_peak_rad[i], map_layer_peak_rad[i + 1], w);
+    to->play = mix(map_layer_play[i], map_layer_play[i + 1], w);
+    to->fastest_per_s = mix(map_layer_fastest_per_s[i], map_layer_fastest_per_s[i + 1], w);
+    to->finish_rate_per_s = mix(map_layer_finish_rate_per_s[i], map_layer_finish_rate_per_s[i + 1], w);
+    to->corner = mix(map_layer_corner[i], map_layer_corner[i + 1], w);
+    to->blend = mix(map_layer_blend[i], map_layer_blend[i + 1], w);
+    mix_all(to->phase, map_layer_phase[i], map_layer_phase[i + 1], w, CTL_MAP_STEPS + 1);
+    mix_all(to->bend, map_layer_bend[i], map_layer_bend[i + 1], w, CTL_MAP_STEPS + 1);
+    mix_all(to->joint_rad[0], map_layer_knee_rad[i], map_layer_knee_rad[i + 1], w, CTL_TRAJECTORY);
+    mix_all(to->joint_rad[1], map_layer_ankle_rad[i], map_layer_ankle_rad[i + 1], w, CTL_TRAJECTORY);
+  }
+}
+
+/* A schedule, blended where it goes by speed. */
+static void take_law(ctl_law *to, int32_t k, float speed) {
+  const int32_t from = schedule_first[k];
+  const int32_t n = schedule_first[k + 1] - from;
+  const int32_t first = schedule_layer_first[k];
+  const int32_t end = schedule_layer_first[k + 1];
+  int32_t i;
+  to->points = n;
+  for (i = 0; i < n; i++) to->at[i] = schedule_at[from + i];
+  if (first == end) {
+    for (i = 0; i < n; i++) {
+      to->stiffness[i] = schedule_stiffness_Nm_per_rad[from + i];
+      to->offset[i] = schedule_offset_Nm[from + i];
+      to->damping[i] = schedule_damping_Nms_per_rad[from + i];
+    }
+  } else {
+    float w;
+    const int32_t below = layer_below(schedule_layer_speed_m_per_s, first, end, speed, &w);
+    const int32_t a = schedule_layer_at[below];
+    const int32_t b = schedule_layer_at[below + 1];
+    mix_all(to->stiffness, schedule_layer_stiffness_Nm_per_rad + a, schedule_layer_stiffness_Nm_per_rad + b, w, n);
+    mix_all(to->offset, schedule_layer_offset_Nm + a, schedule_layer_offset_Nm + b, w, n);
+    mix_all(to->damping, schedule_layer_damping_Nms_per_rad + a, schedule_layer_damping_Nms_per_rad + b, w, n);
+  }
+}
+
+/* Map and schedules of a state, at the speed as it is now; a walk begins anew after quiet standing. */
+static void take_up(ctl_state *x, int32_t state) {
+  int32_t j;
+  if (CTL_BY_SPEED != 0 && state == CTL_INITIAL_STATE) x->speed.used_m_per_s = speed_numbers[V_START];
+  if (state_map[state] >= 0) take_map(&x->map, state_map[state], x->speed.used_m_per_s);
+  for (j = 0; j < 2; j++)
+    if (joint_schedule[2 * state + j] >= 0) take_law(&x->law[j], joint_schedule[2 * state + j], x->speed.used_m_per_s);
+}
+
 /* Latches the thigh and takes up the pose as a phase begins. */
-static void begin_phase(ctl_state *x, int32_t m) {
-  const float pace = map_pace_per_s[m];
-  const float thigh = map_sign[m] * x->held[THIGH];
+static void begin_phase(ctl_state *x) {
+  const ctl_map *m = &x->map;
+  const float thigh = m->sign * x->held[THIGH];
   int32_t j;
   memset(&x->swing, 0, sizeof x->swing);
-  x->swing.phase = map_toe_off[m];
+  x->swing.phase = m->toe_off;
   x->swing.on_rad = thigh;
   for (j = 0; j < 2; j++) {
-    const float *q = j == 0 ? map_knee_rad[m] : map_ankle_rad[m];
     const float angle = x->held[KNEE + j];
     float value;
     float slope;
-    trajectory_at(q, map_toe_off[m], &value, &slope);
+    trajectory_at(m->joint_rad[j], m->toe_off, 0.0f, &value, &slope);
     x->swing.joint_rad[j] = angle;
     x->swing.offset_rad[j] = angle - value;
-    x->swing.offset_slope_rad[j] = (x->rate_rad_per_s[j] / pace - slope) * map_blend[m];
+    x->swing.offset_slope_rad[j] = (x->rate_rad_per_s[j] / m->pace_per_s - slope) * m->blend;
   }
-  if (map_peak_rad[m] - thigh < LEAST_THIGH_RANGE_RAD) x->swing.fault = 2;
+  if (m->peak_rad - thigh < LEAST_THIGH_RANGE_RAD) x->swing.fault = 2;
 }
 
 static void enter(ctl_state *x, int32_t state) {
@@ -117,23 +230,26 @@ static void enter(ctl_state *x, int32_t state) {
   memset(x->held_for, 0, sizeof x->held_for);
   x->start_rad[0] = x->held[KNEE];
   x->start_rad[1] = x->held[ANKLE];
-  if (state_map[state] >= 0) begin_phase(x, state_map[state]);
+  take_up(x, state);
+  if (state_map[state] >= 0) begin_phase(x);
 }
 
 /* One tick of the phase; 0 where it stays. */
-static int phase_tick(ctl_state *x, int32_t m, int readable) {
-  const float thigh = map_sign[m] * x->held[THIGH];
-  const float rate = map_sign[m] * x->held[THIGH_RATE];
+static int phase_tick(ctl_state *x, int readable) {
+  const ctl_map *m = &x->map;
+  const float thigh = m->sign * x->held[THIGH];
+  const float rate = m->sign * x->held[THIGH_RATE];
   const float before = x->swing.phase;
-  const float play = map_play[m];
+  const float play = m->play;
   const float h = 1.0f / (float)CTL_MAP_STEPS;
-  const float most = map_fastest_per_s[m] * period_s;
+  const float most = m->fastest_per_s * period_s;
   float way;
   float r;
   float u;
   float a;
   float b;
   float target;
+  float target_low;
   float slope;
   float phase_rate = 0.0f;
   int32_t i;
@@ -143,7 +259,7 @@ static int phase_tick(ctl_state *x, int32_t m, int readable) {
     return 0;
   }
   x->swing.fault = 0;
-  way = map_full_rad[m] - x->swing.on_rad;
+  way = m->full_rad - x->swing.on_rad;
   r = (thigh - x->swing.on_rad) / way;
   u = r + play;
   if (x->swing.play < u) u = x->swing.play;
@@ -155,16 +271,18 @@ static int phase_tick(ctl_state *x, int32_t m, int readable) {
   b = u * (float)CTL_MAP_STEPS - (float)i;
   a = 1.0f - b;
   {
-    const float y0 = map_phase[m][i];
-    const float y1 = map_phase[m][i + 1];
-    const float m0 = map_bend[m][i];
-    const float m1 = map_bend[m][i + 1];
-    target = a * y0 + b * y1 + (((a * a * a - a) * m0 + (b * b * b - b) * m1) * h * h) / 6.0f;
+    const float y0 = m->phase[i];
+    const float y1 = m->phase[i + 1];
+    const float m0 = m->bend[i];
+    const float m1 = m->bend[i + 1];
+    const float from = b * (y1 - y0) + (((a * a * a - a) * m0 + (b * b * b - b) * m1) * h * h) / 6.0f;
+    target = y0 + from;
+    target_low = from - (target - y0);
     slope = (y1 - y0) / h + (((3.0f * b * b - 1.0f) * m1 - (3.0f * a * a - 1.0f) * m0) * h) / 6.0f;
   }
   if (u < 1.0f && u > 0.0f && (rate > 0.0f ? u == r : u == r + play)) phase_rate = (slope * rate) / way;
 
-  if (u >= 1.0f && map_finish_rate_per_s[m] > 0.0f) {
+  if (u >= 1.0f && m->finish_rate_per_s > 0.0f) {
     float finish;
     if (x->swing.finishing == 0) {
       x->swing.finishing = 1;
@@ -173,9 +291,10 @@ static int phase_tick(ctl_state *x, int32_t m, int readable) {
     } else {
       x->swing.finish_ticks++;
     }
-    finish = x->swing.finish_start + (float)x->swing.finish_ticks * (map_finish_rate_per_s[m] * period_s);
-    target = soft(finish, map_corner[m]);
-    phase_rate = map_finish_rate_per_s[m] * soft_slope(finish, map_corner[m]);
+    finish = x->swing.finish_start + (float)x->swing.finish_ticks * (m->finish_rate_per_s * period_s);
+    target = soft(finish, m->corner);
+    target_low = 0.0f;
+    phase_rate = m->finish_rate_per_s * soft_slope(finish, m->corner);
   } else {
     x->swing.finishing = 0;
   }
@@ -186,32 +305,33 @@ static int phase_tick(ctl_state *x, int32_t m, int readable) {
     const float sum = before + step;
     x->swing.phase_low = step - (sum - before);
     x->swing.phase = sum;
-    phase_rate = target > before ? map_fastest_per_s[m] : -map_fastest_per_s[m];
+    phase_rate = target > before ? m->fastest_per_s : -m->fastest_per_s;
   } else {
     x->swing.phase = target;
-    x->swing.phase_low = 0.0f;
+    x->swing.phase_low = target_low;
   }
   x->swing.rate_per_s = phase_rate;
   return 1;
 }
 
-static void swing_tick(ctl_state *x, int32_t m, int readable) {
+static void swing_tick(ctl_state *x, int readable) {
+  const ctl_map *m = &x->map;
   int32_t j;
   float part;
-  if (!phase_tick(x, m, readable)) {
+  if (!phase_tick(x, readable)) {
     x->swing.joint_rate_rad_per_s[0] = 0.0f;
     x->swing.joint_rate_rad_per_s[1] = 0.0f;
     return;
   }
-  part = (x->swing.phase - map_toe_off[m]) / map_blend[m];
+  part = (x->swing.phase - m->toe_off) / m->blend;
   for (j = 0; j < 2; j++) {
     const float e = x->swing.offset_rad[j];
     const float d = x->swing.offset_slope_rad[j];
     float value;
     float slope;
-    trajectory_at(j == 0 ? map_knee_rad[m] : map_ankle_rad[m], x->swing.phase, &value, &slope);
+    trajectory_at(m->joint_rad[j], x->swing.phase, x->swing.phase_low, &value, &slope);
     x->swing.joint_rad[j] = value + blend(e, d, part);
-    x->swing.joint_rate_rad_per_s[j] = (slope + blend_slope(e, d, part) / map_blend[m]) * x->swing.rate_per_s;
+    x->swing.joint_rate_rad_per_s[j] = (slope + blend_slope(e, d, part) / m->blend) * x->swing.rate_per_s;
   }
 }
 
@@ -326,18 +446,17 @@ static void take_events(ctl_state *x) {
   enter(x, to);
 }
 
-static float scheduled(int32_t n, float place, float angle, float rate) {
-  const int32_t last = schedule_first[n + 1] - 1;
-  int32_t k = schedule_first[n];
+static float scheduled(const ctl_law *law, float place, float angle, float rate) {
+  int32_t k = 0;
   float u;
   float K;
   float c;
   float B;
-  while (k < last - 1 && schedule_at[k + 1] <= place) k++;
-  u = share((place - schedule_at[k]) / (schedule_at[k + 1] - schedule_at[k]));
-  K = schedule_stiffness_Nm_per_rad[k] + u * (schedule_stiffness_Nm_per_rad[k + 1] - schedule_stiffness_Nm_per_rad[k]);
-  c = schedule_offset_Nm[k] + u * (schedule_offset_Nm[k + 1] - schedule_offset_Nm[k]);
-  B = schedule_damping_Nms_per_rad[k] + u * (schedule_damping_Nms_per_rad[k + 1] - schedule_damping_Nms_per_rad[k]);
+  while (k < law->points - 2 && law->at[k + 1] <= place) k++;
+  u = share((place - law->at[k]) / (law->at[k + 1] - law->at[k]));
+  K = law->stiffness[k] + u * (law->stiffness[k + 1] - law->stiffness[k]);
+  c = law->offset[k] + u * (law->offset[k + 1] - law->offset[k]);
+  B = law->damping[k] + u * (law->damping[k + 1] - law->damping[k]);
   return c - K * angle - B * rate;
 }
 
@@ -373,7 +492,7 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
     torque = joint_stiffness_Nm_per_rad[at] * (command - angle) +
              joint_damping_Nms_per_rad[at] * (x->swing.joint_rate_rad_per_s[j] - rate);
   } else if (joint_does[at] == DOES_SCHEDULE) {
-    torque = scheduled(joint_schedule[at], place, angle, rate);
+    torque = scheduled(&x->law[j], place, angle, rate);
   }
 
   if (torque > upper) {
@@ -414,12 +533,106 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
   out->most_Nm[j] = full * (by_speed < by_heat ? by_speed : by_heat);
 }
 
+/* A stance is over: what it was, and the speed moved towards it where the state is one that is paced as stance. */
+static void judge_stance(ctl_state *x) {
+  ctl_speed *v = &x->speed;
+  const float *n = speed_numbers;
+  const float speed = v->travel_m / ((float)v->ticks * period_s);
+  const float incline =
+      v->flat_sum_rad / (float)v->flat_ticks - (n[V_FLAT_PITCH] + n[V_FLAT_PER_SPEED] * (speed - n[V_FLAT_CENTRE]));
+  float step;
+  if (v->spoilt == 1) v->status = V_NO_NUMBER;
+  else if (!((float)v->flat_ticks * period_s >= LEAST_FLAT_S)) v->status = V_NO_FLAT_FOOT;
+  else if (!(speed >= n[V_SPEED_FROM] && speed <= n[V_SPEED_TO])) v->status = V_SPEED_OUTSIDE;
+  else if (!(incline >= n[V_INCLINE_FROM] && incline <= n[V_INCLINE_TO])) v->status = V_INCLINE_OUTSIDE;
+  else {
+    v->status = V_READ;
+    v->incline_rad = incline;
+    if (state_map[x->state] < 0 || map_sign[state_map[x->state]] > 0.0f) return;
+    step = speed - v->used_m_per_s;
+    v->used_m_per_s += step > n[V_CHANGE] ? n[V_CHANGE] : (step < -n[V_CHANGE] ? -n[V_CHANGE] : step);
+  }
+}
+
+/* The point of the sole that stands on the ground goes back under the hip as fast as the hip goes forward. */
+static void speed_tick(ctl_state *x) {
+  ctl_speed *v = &x->speed;
+  const float *n = speed_numbers;
+  const float load = x->held[LOAD];
+  const float knee = x->held[KNEE];
+  const float thigh = x->held[THIGH];
+  const float pitch = thigh - knee + x->held[ANKLE];
+  const int32_t was = v->was;
+  const float before = v->pitch_rad;
+  const float ex = cosf(v->incline_rad);
+  const float ez = sinf(v->incline_rad);
+  const float c = cosf(pitch);
+  const float s = sinf(pitch);
+  const float ax = n[V_THIGH] * sinf(thigh) + n[V_SHANK] * sinf(thigh - knee);
+  const float az = -n[V_THIGH] * cosf(thigh) - n[V_SHANK] * cosf(thigh - knee);
+  float low = 0.0f;
+  int32_t i;
+  if (v->loaded != 0 ? load < n[V_UNLOADED] : load > n[V_LOADED]) v->loaded = v->loaded == 0;
+  if (x->missing[THIGH] != 0 || x->missing[KNEE] != 0 || x->missing[ANKLE] != 0) {
+    if (v->spoilt == 0) v->spoilt = 1;
+    return;
+  }
+  v->was = v->loaded;
+  v->pitch_rad = pitch;
+  if (v->loaded == 0) {
+    if (was == 1 && v->spoilt != 2) judge_stance(x);
+    v->spoilt = 0;
+    return;
+  }
+  if (was == 1) {
+    const float px = ax + sole_points_m[2 * v->point] * c - sole_points_m[2 * v->point + 1] * s;
+    const float pz = az + sole_points_m[2 * v->point] * s + sole_points_m[2 * v->point + 1] * c;
+    const float step = v->along_m - (px * ex + pz * ez) + v->travel_low_m;
+    const float sum = v->travel_m + step;
+    v->travel_low_m = step - (sum - v->travel_m);
+    v->travel_m = sum;
+    v->ticks++;
+    v->pitch_rate_rad_per_s +=
+        (period_s / (RATE_LAG_S + period_s)) * ((pitch - before) / period_s - v->pitch_rate_rad_per_s);
+    if ((float)v->ticks * period_s > LEAST_FLAT_S && fabsf(v->pitch_rate_rad_per_s) < FLAT_RATE_RAD_PER_S) {
+      v->flat_sum_rad += pitch;
+      v->flat_ticks++;
+    }
+  } else {
+    v->spoilt = was == 0 ? 0 : 2;
+    v->travel_m = 0.0f;
+    v->travel_low_m = 0.0f;
+    v->flat_sum_rad = 0.0f;
+    v->flat_ticks = 0;
+    v->ticks = 0;
+    v->pitch_rate_rad_per_s = 0.0f;
+  }
+  for (i = 0; i < CTL_SOLE_POINTS; i++) {
+    const float px = ax + sole_points_m[2 * i] * c - sole_points_m[2 * i + 1] * s;
+    const float pz = az + sole_points_m[2 * i] * s + sole_points_m[2 * i + 1] * c;
+    const float height = pz * ex - px * ez;
+    if (i == 0 || height < low) {
+      low = height;
+      v->point = i;
+      v->along_m = px * ex + pz * ez;
+    }
+  }
+}
+
+static int32_t speed_status(const ctl_speed *v) {
+  if (v->used_m_per_s < speed_numbers[V_SLOWEST]) return V_BELOW;
+  if (v->used_m_per_s > speed_numbers[V_FASTEST]) return V_ABOVE;
+  return v->status;
+}
+
 void ctl_reset(ctl_state *x) {
   int32_t i;
   memset(x, 0, sizeof *x);
   x->state = CTL_INITIAL_STATE;
   x->dwell = LONG_AGO;
   for (i = 0; i < CTL_SENSORS; i++) x->same[i] = -1;
+  x->speed.was = -1;
+  take_up(x, CTL_INITIAL_STATE);
 }
 
 void ctl_tick(ctl_state *x, const ctl_input *in, ctl_output *out) {
@@ -429,7 +642,6 @@ void ctl_tick(ctl_state *x, const ctl_input *in, ctl_output *out) {
   float thigh;
   float place = 0.0f;
   int32_t fired;
-  int32_t m;
   int32_t w;
   if (x->dwell < LONG_AGO) x->dwell++;
 
@@ -450,19 +662,20 @@ void ctl_tick(ctl_state *x, const ctl_input *in, ctl_output *out) {
   (void)read_sensor(x, ANKLE_SECOND, in->ankle_second_rad);
   x->disagrees_rad_per_s = a * x->disagrees_rad_per_s + (1.0f - a) * (x->held[THIGH_RATE] - thigh);
 
+  if (CTL_BY_SPEED != 0) speed_tick(x);
+
   /* plausibility, faults, events */
   fired = watch_sensors(x);
   if (fired >= 0) enter(x, fired);
   else take_events(x);
 
   /* phase, trajectory */
-  m = state_map[x->state];
-  if (m >= 0) {
+  if (state_map[x->state] >= 0) {
     const int readable = x->missing[THIGH] == 0 && x->missing[THIGH_RATE] == 0;
-    if (joint_does[2 * x->state] == DOES_THIGH || joint_does[2 * x->state + 1] == DOES_THIGH) swing_tick(x, m, readable);
-    else (void)phase_tick(x, m, readable);
+    if (joint_does[2 * x->state] == DOES_THIGH || joint_does[2 * x->state + 1] == DOES_THIGH) swing_tick(x, readable);
+    else (void)phase_tick(x, readable);
     x->phase = x->swing.phase;
-    place = x->swing.phase * map_scale[m];
+    place = x->swing.phase * x->map.scale;
   }
 
   /* torque, limits, output */
@@ -470,6 +683,8 @@ void ctl_tick(ctl_state *x, const ctl_input *in, ctl_output *out) {
   out->phase = x->phase;
   out->fault = x->fault;
   out->warning = 0;
+  out->speed_m_per_s = CTL_BY_SPEED != 0 ? x->speed.used_m_per_s : 0.0f;
+  out->speed_status = CTL_BY_SPEED != 0 ? speed_status(&x->speed) : 0;
   for (w = CTL_WATCH_COUNT - 1; w >= 0; w--)
     if (watch_to[w] == TO_WARNING && x->fired[w] == 1) out->warning = w + 1;
   joint_command(x, out, 0, place);

@@ -37,7 +37,55 @@ typedef struct {
   int32_t warning;   /* first that warns, from 1; 0: none */
   int32_t limits[2]; /* bits: 1 torque by position, 2 speed, 4 heat, 8 slew, 16 bus */
   float most_Nm[2];  /* what heat and speed leave of the torque */
+  float speed_m_per_s;  /* that maps and schedules go by; 0 where nothing does */
+  int32_t speed_status; /* 0 not read, 1 read, 2 speed outside, 3 slope outside, 4 no flat foot, 5 no number, 6 below the slowest, 7 above the fastest */
 } ctl_output;
+
+/* The map from thigh to phase of the present state. */
+typedef struct {
+  float sign;
+  float scale;
+  float pace_per_s;
+  float toe_off;
+  float full_rad;
+  float peak_rad;
+  float play;
+  float fastest_per_s;
+  float finish_rate_per_s;
+  float corner;
+  float blend;
+  float phase[CTL_MAP_STEPS + 1];
+  float bend[CTL_MAP_STEPS + 1];
+  float joint_rad[2][CTL_TRAJECTORY];
+} ctl_map;
+
+/* The stance schedule of one joint in the present state. */
+typedef struct {
+  int32_t points;
+  float at[CTL_LAW_POINTS];
+  float stiffness[CTL_LAW_POINTS];
+  float offset[CTL_LAW_POINTS];
+  float damping[CTL_LAW_POINTS];
+} ctl_law;
+
+/* What is remembered of the speed. */
+typedef struct {
+  float used_m_per_s;
+  int32_t loaded;
+  int32_t status;
+  int32_t was; /* loaded a tick ago, -1: not known */
+  int32_t spoilt;
+  int32_t point;
+  int32_t ticks;
+  int32_t flat_ticks;
+  float travel_m;
+  float travel_low_m; /* what a float32 sum loses */
+  float along_m;
+  float flat_sum_rad;
+  float pitch_rad;
+  float pitch_rate_rad_per_s;
+  float incline_rad;
+} ctl_speed;
 
 /* What is remembered from tick to tick. */
 typedef struct {
@@ -55,6 +103,9 @@ typedef struct {
   int32_t watch[CTL_WATCHES];
   int32_t fired[CTL_WATCHES];
   int32_t held_for[CTL_TRANSITIONS];
+  ctl_map map;
+  ctl_law law[2];
+  ctl_speed speed;
   struct {
     float phase;
     float phase_low; /* what a float32 phase loses while it catches up */

@@ -11,7 +11,7 @@
 #include "controller.h"
 
 #define READ 12
-#define COLUMNS (READ + 6)
+#define COLUMNS (READ + 8)
 
 int main(int argc, char **argv) {
   static char line[1024];
@@ -19,6 +19,7 @@ int main(int argc, char **argv) {
   FILE *file = fopen(argc > 1 ? argv[1] : "vectors.csv", "r");
   double worst_torque = 0.0;
   double worst_phase = 0.0;
+  double worst_speed = 0.0;
   long beyond = 0;
   long modes = 0;
   long ticks = 0;
@@ -71,7 +72,10 @@ int main(int argc, char **argv) {
     }
     if (!(fabs((double)out.phase - v[READ + 2]) <= worst_phase)) worst_phase = fabs((double)out.phase - v[READ + 2]);
     if (!(fabs((double)out.phase - v[READ + 2]) <= 1e-6)) off = 1;
-    if (out.state != (int32_t)v[READ + 3] || out.fault != (int32_t)v[READ + 4] || out.warning != (int32_t)v[READ + 5]) {
+    if (!(fabs((double)out.speed_m_per_s - v[READ + 6]) <= worst_speed)) worst_speed = fabs((double)out.speed_m_per_s - v[READ + 6]);
+    if (!(fabs((double)out.speed_m_per_s - v[READ + 6]) <= 1e-5)) off = 1;
+    if (out.state != (int32_t)v[READ + 3] || out.fault != (int32_t)v[READ + 4] || out.warning != (int32_t)v[READ + 5] ||
+        out.speed_status != (int32_t)v[READ + 7]) {
       modes++;
       off = 1;
     }
@@ -83,7 +87,7 @@ int main(int argc, char **argv) {
   }
   (void)fclose(file);
   (void)printf("controller %.12s build %.12s\n", ctl_controller, ctl_build);
-  (void)printf("ticks %ld torque %.3e Nm phase %.3e modes %ld beyond %ld first %ld\n", ticks, worst_torque, worst_phase, modes,
-               beyond, first);
+  (void)printf("ticks %ld torque %.3e Nm phase %.3e modes %ld beyond %ld first %ld speed %.3e\n", ticks, worst_torque, worst_phase,
+               modes, beyond, first, worst_speed);
   return ticks > 0 && beyond == 0 ? 0 : 1;
 }

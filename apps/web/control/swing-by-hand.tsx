@@ -203,7 +203,7 @@ function Hand({ of, input, title }: HandProps) {
   const run = useRef<HandRun>(undefined);
   const wake = useRef(() => {});
   const grip = useRef(0);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const frame = useMemo(() => stripFrame(width), [width]);
   const [plugged, setPlugged] = useState(true);
   const [table, setTable] = useState<Cell[][]>();
@@ -222,7 +222,7 @@ function Hand({ of, input, title }: HandProps) {
 
   useEffect(() => {
     const [legSvg, stripSvg, handle] = [leg.current, strip.current, slider.current];
-    if (legSvg === null || stripSvg === null || handle === null) return;
+    if (!laidOut || legSvg === null || stripSvg === null || handle === null) return;
     const drawing = drawHand(legSvg, of, segments);
     const lines = drawStrip(stripSvg, frame, of);
     const load = makeLoad();
@@ -314,7 +314,7 @@ function Hand({ of, input, title }: HandProps) {
       cancelAnimationFrame(request);
       wake.current = () => {};
     };
-  }, [of, frame, segments, holds, paces, said, costs]);
+  }, [laidOut, of, frame, segments, holds, paces, said, costs]);
 
   const goTo = (angle: number) => {
     if (run.current === undefined) return;

@@ -314,7 +314,7 @@ export function drawEnergy(
       ? []
       : [before.cellsGive, before.cellsTake, ...packLosses(before).map(({ joules }) => joules)];
   const told = cellsFace.map((band, k) => ({ ...band, was: old[k] ?? band.joules }));
-  const foot = height - 30;
+  const foot = height - 14 - Math.max(16, round(10 * scale));
   if (narrow) {
     // no room beside the bands: in two lines at the foot
     const [give, take, ...lost] = told.map(({ name, joules }) => `${name} ${fixed(joules, 1)}`);

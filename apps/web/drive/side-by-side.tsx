@@ -172,8 +172,12 @@ function Columns({ payload, input, joint, rows }: SideBySideProps & { readonly p
         {left > 0
           ? `${left} of the study’s legs are left out: at most ${MOST} that drive the ${joint} stand here. `
           : ''}
-        {payload.faulty.length > 0 &&
-          `Not readable as they are: ${payload.faulty.join(', ')}; \`striderule study check\` says why.`}
+        {payload.faulty.length > 0 && (
+          <>
+            Not readable as they are: {payload.faulty.join(', ')}; <code>striderule study check</code> says
+            why.
+          </>
+        )}
       </p>
     </>
   );

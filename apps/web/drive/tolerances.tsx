@@ -112,7 +112,7 @@ export function Tolerances({ joint, input, rows }: TolerancesProps) {
         <p className="drawing-legs facts">
           <span role="status">
             {run?.stopped === 'lost'
-              ? 'This browser runs nothing beside the page: `striderule drive tolerance` prints it.'
+              ? 'This browser runs nothing beside the page: striderule drive tolerance prints it.'
               : run?.stopped === 'here'
                 ? `Stopped after ${run.done} of ${run.draws}.`
                 : run === undefined

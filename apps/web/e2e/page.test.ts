@@ -77,6 +77,12 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     await first.locator('.opens').press('Enter');
     expect(await first.locator('.reason').textContent()).toContain(ledger[0]!.formula);
     expect(await first.locator('.reason tbody tr').count()).toBe(ledger[0]!.inputs.length);
+    await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
+    await page.getByRole('button', { name: 'Copy ledger as Markdown' }).click();
+    await page.getByText('Copied as Markdown.').waitFor();
+    const copied = await page.evaluate(() => navigator.clipboard.readText());
+    expect(copied.trim().split('\n')).toHaveLength(ledger.length + 2);
+    expect(copied).toContain(`| ${ledger[0]!.requirement.id} |`);
     await page.getByRole('radio', { name: /^open/ }).check({ force: true });
     const open = await page
       .locator('.ledger tbody')
@@ -114,6 +120,17 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
     expect(await slider.getAttribute('aria-valuetext')).toMatch(
       /^0 per cent, loading response\. Joint angle .*°/,
     );
+    // the map of keys, by its own key
+    const map = page.getByRole('dialog', { name: 'Keys' });
+    await page.keyboard.press('?');
+    await map.waitFor();
+    expect(await map.textContent()).toMatch(/Hairline of a rule← →1 % of the stride; with Shift, 10 %/);
+    expect(await axe(page)).toEqual([]);
+    await page.keyboard.press('Escape');
+    await map.waitFor({ state: 'hidden' });
+    await page.getByRole('button', { name: 'Keys' }).click();
+    await map.getByRole('button', { name: 'Close' }).click();
+    await map.waitFor({ state: 'hidden' });
     expect(wrong).toEqual([]);
   });
 

@@ -2,6 +2,7 @@ import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/en
 import { useEffect, useId, useRef, useState } from 'react';
 import type { Drafting } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
+import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
@@ -228,7 +229,9 @@ function Inside({ row }: { readonly row: LedgerRow }) {
         {row.cautions.length > 0 && (
           <ul className="notes">
             {row.cautions.map((caution) => (
-              <li key={caution}>{caution}</li>
+              <li key={caution}>
+                <Prose text={caution} />
+              </li>
             ))}
           </ul>
         )}

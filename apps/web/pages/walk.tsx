@@ -53,6 +53,7 @@ import { plainWalk, type WalkPlace } from '../walk/walk-place.ts';
 import { walkRuleModel } from '../walk/walk-rule-model.ts';
 import { WhatChanged } from '../walk/what-changed.tsx';
 import '../walk/walk.css';
+import { Prose } from '../sections/prose.tsx';
 
 interface WalkProps {
   readonly input: StudyInput;
@@ -225,7 +226,7 @@ function Lacks({ name, lacks }: { readonly name: string; readonly lacks: readonl
       <ul className="lacks">
         {lacks.map((what) => (
           <li key={what}>
-            {what.split('`').map((text, k) => (k % 2 === 1 ? <code key={text}>{text}</code> : text))}
+            <Prose text={what} />
           </li>
         ))}
       </ul>
@@ -404,7 +405,7 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
           ) : (
             SCENARIO_NOTES.map((note) => (
               <p className="note" key={note}>
-                {note}
+                <Prose text={note} />
               </p>
             ))
           )}
@@ -415,7 +416,9 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
       <Section title="How it was walked">
         <ul className="notes">
           {report.notes.map((note) => (
-            <li key={note}>{note}</li>
+            <li key={note}>
+              <Prose text={note} />
+            </li>
           ))}
           <li>{record.stride.origin.citation}</li>
           <li>

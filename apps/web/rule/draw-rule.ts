@@ -39,7 +39,6 @@ const dashOf = (series: Series, several: boolean): string => {
   if (series.weight === 'thin') return `thin dash-${series.letter}`;
   if (series.weight === 'ghost') return 'thin';
   if (series.weight === 'bound') return 'limit';
-  if (series.weight === 'crowd') return 'crowd';
   if (series.weight === 'asked') return `asked ${series.tone}`;
   if (series.weight === 'human') return `second ${series.tone} dash-human`;
   return `curve ${series.tone}${several ? ` dash-${series.tone}` : ''}`;
@@ -191,13 +190,15 @@ function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
     marks.push(mark('path', { class: 'limit', d: `M${x0} ${y}H${x0 + axis}` }));
   }
   const several = scale.series.filter(({ weight }) => weight === 'main').length > 1;
-  const curves = scale.series.map((series) =>
-    mark('path', {
-      class: dashOf(series, several),
-      'data-curve': `${scale.key} ${series.key}`,
-      d: curvePath(frame, index, scale, series.values),
-    }),
-  );
+  const curves = scale.series
+    .filter(({ weight }) => weight !== 'crowd')
+    .map((series) =>
+      mark('path', {
+        class: dashOf(series, several),
+        'data-curve': `${scale.key} ${series.key}`,
+        d: curvePath(frame, index, scale, series.values),
+      }),
+    );
   marks.push(...(scale.still === true ? [windowOf(frame, index, curves, beyondOf(scale))] : curves));
   if (scale.gap !== undefined) {
     const middle = { x: x0 + axis / 2, y: base - 9 - frame.field / 2 + 4, 'text-anchor': 'middle' };
@@ -206,20 +207,43 @@ function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
   return [...marks, ...endLabels(frame, index, scale)];
 }
 
-/** The whole rule but its hairline, which moves and is drawn apart. */
-export function drawRule(frame: Frame, model: RuleModel): Mark[] {
-  const { x0, axis, top, narrow } = frame;
-  const foot = footOf(frame);
-  const stance = `stance ${fixed(100 * model.stance, 1)} %`;
-  const swing = `swing ${fixed(100 * (1 - model.stance), 1)} %`;
+/** Beyond so many points of the crowd it is painted on a canvas, and SVG only in the file. */
+const SVG_POINTS = 4000;
+
+/** Are there more points in the crowd than an SVG draws at once? */
+export const isCrowded = ({ scales }: RuleModel): boolean =>
+  scales.reduce(
+    (sum, { series }) =>
+      series.reduce((points, { weight, values }) => points + (weight === 'crowd' ? values.length : 0), sum),
+    0,
+  ) > SVG_POINTS;
+
+/** What lies under everything else: the tint of stance and the many strides of a crowd. */
+export function drawUnder(frame: Frame, model: RuleModel): Mark[] {
+  const { x0, axis, top } = frame;
   return [
     mark('rect', {
       class: 'ground crisp',
       x: x0,
       y: top,
       width: Math.round(model.stance * axis),
-      height: foot - top,
+      height: footOf(frame) - top,
     }),
+    ...model.scales.flatMap((scale, index) =>
+      scale.series
+        .filter(({ weight }) => weight === 'crowd')
+        .map(({ values }) => mark('path', { class: 'crowd', d: curvePath(frame, index, scale, values) })),
+    ),
+  ];
+}
+
+/** The rule over what lies under it, but for its hairline, which moves and is drawn apart. */
+export function drawRule(frame: Frame, model: RuleModel): Mark[] {
+  const { x0, axis, top, narrow } = frame;
+  const foot = footOf(frame);
+  const stance = `stance ${fixed(100 * model.stance, 1)} %`;
+  const swing = `swing ${fixed(100 * (1 - model.stance), 1)} %`;
+  return [
     ...model.scales.flatMap((scale, index) => bandOf(frame, index, scale)),
     ...tickPaths(frame, foot + 0.5, false, [4, 7, 10]),
     ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: foot + 23 }, 'Stride, %')]),

@@ -1,5 +1,6 @@
 import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { fromElement, toElement } from '../draw/mark.ts';
+import { paintInEachTheme, paintMarks } from '../draw/paint-marks.ts';
 import { svgFile } from '../draw/svg-file.ts';
 import { type Hairline, keyTarget, sampleAt } from '../hairline.ts';
 import { csvText } from '../show/csv.ts';
@@ -9,7 +10,7 @@ import { saveFile } from '../show/save-file.ts';
 import { curveRows } from './curve-rows.ts';
 import { CurveTable } from './curve-table.tsx';
 import { drawHairline, readingsOf } from './draw-hairline.ts';
-import { drawRule, redrawCurves } from './draw-rule.ts';
+import { drawRule, drawUnder, isCrowded, redrawCurves } from './draw-rule.ts';
 import { frameFor } from './frame.ts';
 import type { RuleModel } from './scale.ts';
 import { ruleSummary } from './summary.ts';
@@ -40,25 +41,36 @@ const spoken = (model: RuleModel, percent: number): string =>
 /** Stacked scales on one stride axis with one hairline through all of them. */
 export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const host = useRef<HTMLDivElement>(null);
+  const under = useRef<HTMLCanvasElement>(null);
   const still = useRef<SVGSVGElement>(null);
   const moving = useRef<SVGSVGElement>(null);
   const slider = useRef<HTMLDivElement>(null);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const [open, setOpen] = useState(false);
   const many =
     (model.scales[0]?.series.filter(({ weight }) => weight === 'main' || weight === 'asked').length ?? 0) > 1;
   const frame = useMemo(() => frameFor(width, model.scales, many), [width, model.scales, many]);
   const summary = useMemo(() => ruleSummary(model), [model]);
+  const crowded = isCrowded(model);
   const shown = useRef(model);
 
   useEffect(() => {
-    still.current?.replaceChildren(...drawRule(frame, model).map(toElement));
-  }, [frame, model]);
+    const [svg, canvas] = [still.current, under.current];
+    if (!laidOut || svg === null) return;
+    const below = drawUnder(frame, model);
+    const above = drawRule(frame, model).map(toElement);
+    if (canvas === null) {
+      svg.replaceChildren(...below.map(toElement), ...above);
+      return;
+    }
+    svg.replaceChildren(...above);
+    return paintInEachTheme(() => paintMarks(canvas, svg, frame, below));
+  }, [laidOut, frame, model]);
 
   useEffect(() => {
     const svg = moving.current;
     const handle = slider.current;
-    if (svg === null || handle === null) return;
+    if (!laidOut || svg === null || handle === null) return;
     const drawing = drawHairline(svg, frame, model);
     shown.current = model;
     const show = (percent: number) => {
@@ -78,7 +90,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
       stop();
       leave?.();
     };
-  }, [frame, model, hairline, follow]);
+  }, [laidOut, frame, model, hairline, follow]);
 
   const percentOf = (event: PointerEvent): number => {
     const box = (still.current as SVGSVGElement).getBoundingClientRect();
@@ -103,7 +115,11 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const saveSvg = () => {
     const layer = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
     drawHairline(layer, frame, shown.current).move(hairline.at());
-    const parts = [...drawRule(frame, shown.current), ...[...layer.children].map(fromElement)];
+    const parts = [
+      ...drawUnder(frame, shown.current),
+      ...drawRule(frame, shown.current),
+      ...[...layer.children].map(fromElement),
+    ];
     const laid = model.laid.map(({ letter, title }) => `${letter}: ${title}`).join('; ');
     saveFile(
       `${fileName}.svg`,
@@ -115,6 +131,11 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   return (
     <figure className="rule" aria-label={`Rule: ${model.title}`}>
       <div className="rule-face" ref={host} onPointerDown={onPointerDown} onPointerMove={onPointerMove}>
+        {crowded ? (
+          <div className="painted" aria-hidden="true">
+            <canvas ref={under} />
+          </div>
+        ) : null}
         <svg ref={still} width={frame.width} height={frame.height} role="img" aria-label={summary} />
         <svg ref={moving} className="moving" width={frame.width} height={frame.height} aria-hidden="true" />
         <div

@@ -1,5 +1,6 @@
 import type { StudyInput } from '@striderule/engine';
 import type { ReactNode } from 'react';
+import { Keys } from '../frame/keys.tsx';
 import { fixed } from '../show/number.ts';
 import { useTheme } from '../theme.ts';
 
@@ -9,7 +10,7 @@ interface HeadProps {
   readonly children?: ReactNode;
 }
 
-/** Mark, study, leg, wearer, the demo mark, and the theme. */
+/** Mark, study, leg, wearer, the demo mark, the keys and the theme. */
 export function Head({ input, children }: HeadProps) {
   const [theme, turn] = useTheme();
   return (
@@ -36,6 +37,7 @@ export function Head({ input, children }: HeadProps) {
       )}
       {input?.demo === true && <span className="demo">demo data</span>}
       {children}
+      <Keys />
       <button
         type="button"
         className="act turn"

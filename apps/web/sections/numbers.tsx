@@ -1,6 +1,7 @@
 import type { DesignResult, JointName } from '@striderule/engine';
 import { fixed } from '../show/number.ts';
 import { NUMBER_HEADS, numberRows } from './number-rows.ts';
+import { Prose } from './prose.tsx';
 import { Section } from './section.tsx';
 import { TableActs } from './table-acts.tsx';
 
@@ -65,7 +66,7 @@ export function Numbers({ result, joints, chosen }: NumbersProps) {
         <p key={demand.task.id} className="note">
           <b>{demand.task.title}</b> asks for stiffness and time, not for speed: at the ankle at least{' '}
           {fixed(demand.ankleStiffness, 0)} N·m/rad, {fixed(Math.abs(demand.ankleMoment), 1)} N·m held for{' '}
-          {fixed(demand.duration / 60, 0)} min. {demand.notes.join(' ')}
+          {fixed(demand.duration / 60, 0)} min. <Prose text={demand.notes.join(' ')} />
         </p>
       ))}
     </Section>

@@ -1,5 +1,6 @@
 import type { StrideDemand, StudyInput } from '@striderule/engine';
 import { fixed } from '../show/number.ts';
+import { Prose } from './prose.tsx';
 import { Section } from './section.tsx';
 
 /** Strides a task rests on: its own, or the classes between which its speed lies. */
@@ -38,7 +39,9 @@ export function Sources({ input, demand }: { readonly input: StudyInput; readonl
       </p>
       <ul className="notes">
         {[...new Set([...demand.notes, ...scale])].map((note) => (
-          <li key={note}>{note}</li>
+          <li key={note}>
+            <Prose text={note} />
+          </li>
         ))}
       </ul>
     </Section>

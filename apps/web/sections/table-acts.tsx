@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { type Cell, csvText } from '../show/csv.ts';
+import { markdownText } from '../show/markdown.ts';
 import { saveFile } from '../show/save-file.ts';
 
 interface TableActsProps {
@@ -15,19 +16,27 @@ const tabbed = (rows: readonly (readonly Cell[])[]): string =>
     )
     .join('\n');
 
-/** Copy a table for a spreadsheet, or save it. */
+/** Copy a table for a spreadsheet or a text, or save it. */
 export function TableActs({ what, fileName, rows }: TableActsProps) {
   const [said, setSaid] = useState('');
-  const copy = () => {
-    navigator.clipboard.writeText(tabbed(rows())).then(
-      () => setSaid('Copied.'),
+  const copy = (write: typeof tabbed, as: string) => () => {
+    navigator.clipboard.writeText(write(rows())).then(
+      () => setSaid(`Copied${as}.`),
       () => setSaid('The browser refused to copy: save as CSV instead.'),
     );
   };
   return (
     <span className="acts">
-      <button type="button" className="act" onClick={copy}>
+      <button type="button" className="act" onClick={copy(tabbed, '')}>
         Copy {what}
+      </button>
+      <button
+        type="button"
+        className="act"
+        aria-label={`Copy ${what} as Markdown`}
+        onClick={copy(markdownText, ' as Markdown')}
+      >
+        as Markdown
       </button>
       <button type="button" className="act" onClick={() => saveFile(fileName, csvText(rows()), 'text/csv')}>
         Save {what} as CSV

@@ -3,6 +3,7 @@ import { type Ref, useCallback, useMemo, useState } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Hairline } from '../hairline.ts';
+import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed, written } from '../show/number.ts';
 import type { FaultsAsk, SpeedMap } from './answer-long.ts';
@@ -132,7 +133,9 @@ export function FaultMap({ input, walk, hairline, ledger, known, ref, onPick }: 
           )}
           {parts.length > 1 && <p className="strong all-maps">{mapSaid(parts)}</p>}
           {hazards === undefined ? (
-            <p>{unknown ?? 'Reading the hazards …'}</p>
+            <p>
+              <Prose text={unknown ?? 'Reading the hazards …'} />
+            </p>
           ) : (
             <NamedHazards {...{ hazards, ledger, known }} maps={parts} />
           )}

@@ -75,7 +75,9 @@ export function WalkChoices({ legs, tasks, scenarios, driven, walk, onWalk }: Wa
         </p>
       )}
       {legs.faulty.length > 0 && (
-        <p className="others">Cannot be read: {legs.faulty.join(', ')}; `study check` says why.</p>
+        <p className="others">
+          Cannot be read: {legs.faulty.join(', ')}; <code>study check</code> says why.
+        </p>
       )}
       <Pick
         legend="Speed"

@@ -1,0 +1,54 @@
+import type { SchedulePoint } from '../control/controller.ts';
+import type { StrideDemand } from '../gait/demand-result.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import type { DesignResult } from './design.ts';
+
+type Open = { readonly openBecause: string };
+
+/** Points at which it is carried: straight lines between them. Our choice: two per cent of the stride. */
+const POINTS = 33;
+
+/**
+ * A stance of one stiffness and one damping whose equilibrium follows one stride:
+ *
+ *     c(s) = M(s) + K·θ_own(s) + B·θ̇_own(s),   θ_eq = c/K,   so  τ = M(s) + K·(θ_own − θ) + B·(θ̇_own − θ̇)
+ *
+ * On its own stride it gives the typical person's moment M exactly, and what K and B add is felt off the stride alone. One stride tells one
+ * equation at each place of stance: it cannot tell stiffness and damping from the equilibrium, so both are stated. θ̇_own at the pace of the
+ * stride. Open where the task has no moment of this joint in stance, or where the spring alone, θ_own + M/K, would rest outside the joint's
+ * range and, let go, run into its end stop.
+ */
+export function stanceAboutStride(
+  { demands }: Pick<DesignResult, 'demands'>,
+  task: string,
+  joint: DrivenJoint,
+  { stiffness, damping }: { readonly stiffness: number; readonly damping: number },
+  range: { readonly from: number; readonly to: number },
+): readonly SchedulePoint[] | Open {
+  const demand = demands[task];
+  const own = demand?.kind === 'stride' ? demand.joints[joint] : undefined;
+  if (own === undefined || Number.isNaN(own.humanMoment[0]))
+    return { openBecause: `its stride has no ${joint} moment` };
+  const { stance } = demand as StrideDemand;
+  const points: SchedulePoint[] = [];
+  for (let k = 0; k < POINTS; k++) {
+    const at = k / (POINTS - 1);
+    const of = (curve: Float64Array): number => between(curve, at * stance);
+    const rest = of(own.angle) + of(own.humanMoment) / own.momentCover / stiffness;
+    if (rest < range.from || rest > range.to)
+      return {
+        openBecause: `at ${(100 * at).toFixed(0)} % of stance a spring of ${stiffness.toFixed(0)} N·m/rad would rest at ${degrees(rest)}, outside the ${joint}’s range of ${degrees(range.from)} to ${degrees(range.to)}: take a stiffer one`,
+      };
+    points.push({ at, stiffness, equilibrium: rest + (damping * of(own.velocity)) / stiffness, damping });
+  }
+  return points;
+}
+
+const degrees = (x: number): string => `${((180 / Math.PI) * x).toFixed(0)}°`;
+
+/** A curve over the whole stride at the share s of it. */
+function between(curve: Float64Array, s: number): number {
+  const last = curve.length - 1;
+  const i = Math.min(Math.floor(s * last), last - 1);
+  return curve[i] + (s * last - i) * (curve[i + 1] - curve[i]);
+}

@@ -1,0 +1,44 @@
+import { type Trajectory, trajectoryAt } from '../control/trajectory.ts';
+import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
+
+/** A stride by which knee and ankle are led, whatever the leg stands on. */
+export interface LedBy {
+  /** s */
+  readonly period: number;
+  readonly strideTime: number;
+  /** Share of the stride that is called stance. */
+  readonly stance: number;
+  readonly knee: Trajectory;
+  readonly ankle: Trajectory;
+  /** N·m/rad, N·m·s/rad. */
+  readonly gains: {
+    readonly [joint in 'knee' | 'ankle']: { readonly stiffness: number; readonly damping: number };
+  };
+}
+
+/** Joints led over the stride by a clock:  τ = K·(θ*(s) − θ) + B·(θ̇*(s) − θ̇),  ṡ = 1/T. It looks at no load and knows no faults. */
+export function ledController({ period, strideTime, stance, knee, ankle, gains }: LedBy): WalkController {
+  let s = 0;
+  const to = new Float64Array(3);
+  return {
+    begin: (_, phase) => {
+      s = phase;
+    },
+    tick: (m, command) => {
+      command[COMMAND.mode] = s < stance ? 0 : 1;
+      command[COMMAND.phase] = s;
+      command[COMMAND.fault] = 0;
+      trajectoryAt(knee, s, to, 0);
+      command[COMMAND.kneeTarget] = to[0];
+      command[COMMAND.knee] =
+        gains.knee.stiffness * (to[0] - m[MEASURED.knee]) +
+        gains.knee.damping * (to[1] / strideTime - m[MEASURED.kneeRate]);
+      trajectoryAt(ankle, s, to, 0);
+      command[COMMAND.ankleTarget] = to[0];
+      command[COMMAND.ankle] =
+        gains.ankle.stiffness * (to[0] - m[MEASURED.ankle]) +
+        gains.ankle.damping * (to[1] / strideTime - m[MEASURED.ankleRate]);
+      s = (s + period / strideTime) % 1;
+    },
+  };
+}
