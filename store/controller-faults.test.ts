@@ -18,9 +18,21 @@ const READ: [string, string, string, string][] = [
   ],
   [
     'a task that is not there',
-    'level-swing: { task: walk-natural',
-    'level-swing: { task: walk-natral',
-    'phases.level-swing.task: There is no task `walk-natral`. Did you mean `walk-natural`?',
+    'level-swing: { tasks: [walk-slow, walk-natural',
+    'level-swing: { tasks: [walk-slow, walk-natral',
+    'phases.level-swing.tasks.1: There is no task `walk-natral`. Did you mean `walk-natural`?',
+  ],
+  [
+    'several tasks and nothing that they go by',
+    'level-swing: { tasks: [walk-slow, walk-natural, walk-fast], by: speed,',
+    'level-swing: { tasks: [walk-slow, walk-natural, walk-fast],',
+    '`tasks:` and `by: speed` go together. Add the other, or name one `task:`',
+  ],
+  [
+    'a stance that would end where it begins',
+    'loaded: 8 %, unloaded: 4 %',
+    'loaded: 4 %, unloaded: 4 %',
+    'speed.unloaded: a stance would end at the load at which it begins, and noise would end it at once',
   ],
   [
     'a spring without its rest',
@@ -81,9 +93,33 @@ const MACHINE: [string, string | RegExp, string, RegExp][] = [
   ],
   [
     'a phase from a thigh that hardly moves',
-    'level-swing: { task: walk-natural',
-    'level-swing: { task: stair-down',
+    'level-swing: { tasks: [walk-slow, walk-natural, walk-fast], by: speed,',
+    'level-swing: { task: stair-down,',
     /phases\.level-swing: From toe-off to its peak the thigh moves 8\.5°, too short a way for a phase, which needs 15°/,
+  ],
+  [
+    'tasks by speed of which the faster stands first',
+    'level-swing: { tasks: [walk-slow, walk-natural, walk-fast]',
+    'level-swing: { tasks: [walk-natural, walk-slow, walk-fast]',
+    /phases\.level-swing: `walk-slow`, 0\.8\d+ m\/s, stands after `walk-natural`, 1\.2\d+ m\/s\. Write the slowest first/,
+  ],
+  [
+    'two tasks of one speed',
+    'level-swing: { tasks: [walk-slow, walk-natural, walk-fast]',
+    'level-swing: { tasks: [walk-slow, walk-slow, walk-fast]',
+    /`walk-slow` and `walk-slow` go at one speed/,
+  ],
+  [
+    'a task without a speed',
+    'level-swing: { tasks: [walk-slow, walk-natural, walk-fast]',
+    'level-swing: { tasks: [stair-down, walk-natural, walk-fast]',
+    /the speed of `stair-down` is not known/,
+  ],
+  [
+    'maps by speed, and nothing said of how it is read',
+    'speed: # read off its own stance; loads as shares of body weight\n  { start: 1.4 m/s, change: 0.3 m/s, loaded: 8 %, unloaded: 4 % }\n',
+    '',
+    /speed: maps or schedules go by speed, and how the speed is read is not said\. Add `speed:`/,
   ],
   [
     'a reaction later than declared',

