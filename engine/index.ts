@@ -98,6 +98,7 @@ export { PUBLISHED_BACK_DRIVE, type Transparency, TRANSPARENCY_LIMITS } from './
 export { phaseVoltageLimit, speedLimit } from './drive/voltage-limit.ts';
 
 // control: what software renders through this drive, and how the thigh leads swing
+export { compensatedLoop } from './control/compensated-loop.ts';
 export { type EncoderStep, encoderStep, encoderStepTorque } from './control/encoder-step.ts';
 export { type GainGrid, type GainMap, gainMap } from './control/gain-map.ts';
 export { type Load, type LoopPolynomial, loopPolynomial } from './control/loop-polynomial.ts';
@@ -112,6 +113,7 @@ export {
   impedanceBandwidth,
   type RenderedImpedance,
   renderedImpedance,
+  renderedInertia,
   type SlowReading,
   slowReading,
   stiffnessBandwidth,
@@ -180,6 +182,7 @@ export {
   OUTPUT,
   OUTPUTS,
 } from './control/controller-memory.ts';
+export { SPEED_STATUS } from './control/speed-memory.ts';
 export { controllerTick } from './control/controller-tick.ts';
 export { controllerExercise } from './control/controller-exercise.ts';
 export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';
@@ -242,6 +245,7 @@ export {
   type JointImpedance,
   jointImpedance,
   type RatioBurden,
+  RENDERED_SHOWN,
 } from './study/joint-impedance.ts';
 export { type ControlledLeg, controlledLeg } from './study/controlled-leg.ts';
 export { controllerFaults } from './study/controller-faults.ts';
@@ -288,7 +292,7 @@ export {
 export type { UncertainInput } from './study/uncertain-inputs.ts';
 export { type SwingClearance, swingClearance } from './study/swing-clearance.ts';
 export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
-export { type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
+export { STEADY_NOISE, type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
 export {
   HAND,

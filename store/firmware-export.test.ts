@@ -11,6 +11,7 @@ import {
   OUTPUT,
   OUTPUTS,
   replayLog,
+  SPEED_STATUS,
   type StudyInput,
 } from '@striderule/engine';
 import { afterAll, describe, expect, test } from 'vitest';
@@ -34,7 +35,7 @@ const files = await exportFirmware({
   folder,
   leg,
   ticks: TICKS,
-  seed: 11,
+  seed: 12,
   about: ['Study T*/est', 'demo data'],
 });
 
@@ -55,9 +56,10 @@ const harness = (as: string, vectors = 'vectors.csv') =>
 /** What the harness says: ticks, largest differences, ticks in which modes differ or anything is beyond the tolerance. */
 function said(text: string) {
   const found =
-    /ticks (\d+) torque (\S+) Nm phase (\S+) modes (\d+) beyond (\d+) first (-?\d+)/.exec(text) ?? [];
-  const [ticks, torque, phase, modes, beyond, first] = found.slice(1).map(Number);
-  return { ticks, torque, phase, modes, beyond, first };
+    /ticks (\d+) torque (\S+) Nm phase (\S+) modes (\d+) beyond (\d+) first (-?\d+) speed (\S+)/.exec(text) ??
+    [];
+  const [ticks, torque, phase, modes, beyond, first, speed] = found.slice(1).map(Number);
+  return { ticks, torque, phase, modes, beyond, first, speed };
 }
 
 describe('the controller in C99', () => {
@@ -68,13 +70,14 @@ describe('the controller in C99', () => {
       expect(built.stderr).toBe('');
       expect(built.status).toBe(0);
       const ran = harness('harness');
-      const { ticks, torque, phase, modes, beyond } = said(ran.stdout);
+      const { ticks, torque, phase, modes, beyond, speed } = said(ran.stdout);
       expect(ticks).toBe(TICKS);
       expect(modes).toBe(0);
       expect(beyond).toBe(0);
       // the tolerance that is handed over; at 150 N·m it is 2.5e-3
       expect(torque).toBeLessThanOrEqual(1e-3 + 1e-5 * 150);
       expect(phase).toBeLessThanOrEqual(1e-6);
+      expect(speed).toBeLessThanOrEqual(1e-5);
       expect(ran.status).toBe(0);
       expect(ran.stdout).toContain(
         `controller ${leg.fingerprint.slice(0, 12)} build ${buildFingerprint(leg).slice(0, 12)}`,
@@ -89,6 +92,8 @@ describe('the controller in C99', () => {
     expect(new Set(log.fault).size - 1).toBeGreaterThanOrEqual(leading - 4);
     expect(log.torque.filter((x) => Math.abs(x) > 5).length).toBeGreaterThan(TICKS / 2);
     expect(log.readings.some(Number.isNaN)).toBe(true);
+    // maps and schedules between several speeds, and the reading refused in each of the ways but a slope
+    expect(new Set(log.speed).size).toBeGreaterThanOrEqual(5);
     // two encoders that differ: found at the knee as a fault, at either joint as a warning
     const { watches } = leg.compiled;
     const told = (name: string): number => watches.indexOf(name) + 1;
@@ -96,15 +101,21 @@ describe('the controller in C99', () => {
     const state = controllerState(leg.compiled);
     const out = new Float64Array(OUTPUTS);
     const [warned, limited] = [new Set<number>(), [0, 0]];
+    const speedSaid = new Set<number>();
     const n = READ_COLUMNS.length;
     for (let k = 0; k < TICKS; k++) {
       controllerTick(leg.compiled, state, log.readings.subarray(k * n, (k + 1) * n), out);
       warned.add(out[OUTPUT.warning]!);
       for (const j of [0, 1]) if ((out[OUTPUT.kneeLimits + j]! & 16) !== 0) limited[j]!++;
+      speedSaid.add(out[OUTPUT.speedStatus]!);
     }
     for (const name of ['knee-encoders-apart', 'ankle-encoders-apart'])
       expect([...warned]).toContain(told(name));
     for (const ticks of limited) expect(ticks).toBeGreaterThan(50);
+    const { read } = SPEED_STATUS;
+    for (const said of [read, SPEED_STATUS['speed outside'], SPEED_STATUS['no flat foot'], SPEED_STATUS['no number']])
+      expect(speedSaid).toContain(said);
+    expect(speedSaid).toContain(SPEED_STATUS['below the slowest']);
     // and the file is a log: run again, it is the same to the last bit
     expect(replayLog(leg.compiled, log)).toMatchObject({ ticks: TICKS, torque: [0, 0], phase: 0 });
     expect(log.controller).toBe(leg.fingerprint);

@@ -22,6 +22,7 @@ describe('control impedance', () => {
       'asked rendered',
       'a push fades to a third in',
       'Largest stable stiffness',
+      'Rotor inertia taken off by measured motion',
       'Encoder at the motor',
       'Tuning burden of the knee in stance',
       '100:1',

@@ -1,9 +1,12 @@
+import { createHash } from 'node:crypto';
+import { readFileSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
 import { evaluateDesign, stanceOverPhase, stanceSchedule } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { DEMO_MARK } from './heading.ts';
 import { DEMO_STUDY } from './study-place.ts';
-import { asJson, striderule } from './test-command.ts';
+import { asJson, copyOfDemo, striderule } from './test-command.ts';
 
 describe('control stance', () => {
   test('verdict first, sub-phases, switches, tasks, phase, published rows, what it is not, cautions', async () => {
@@ -43,6 +46,52 @@ describe('control stance', () => {
     const { stdout } = await striderule(['control', 'stance', '--joint', 'knee', '--task', 'own-walk']);
     expect(stdout).toContain('over phase it is refused');
     expect(stdout).toContain('add strides of other speeds');
+  });
+
+  test('own strides at two speeds tell apart what one speed does not', async () => {
+    const study = copyOfDemo();
+    const file = path.join(study, 'recordings/demo-strides.csv');
+    const heads = readFileSync(file, 'utf8').split('\n')[1]!.split(';');
+    // the same person slower: a fifth more time, smaller angles, and smaller moments yet
+    const slower = readFileSync(file, 'utf8')
+      .split('\n')
+      .map((line) => {
+        const cells = line.split(';');
+        if (!/^\d/.test(line)) return line;
+        const scaled = (k: number, by: number): void => {
+          cells[k] = (Number(cells[k]!.replace(',', '.')) * by).toFixed(6).replace('.', ',');
+        };
+        scaled(heads.indexOf('Time [s]'), 1.2);
+        for (const joint of ['Hip', 'Knee', 'Ankle']) {
+          scaled(heads.indexOf(`${joint} angle [deg]`), 0.9);
+          scaled(heads.indexOf(`${joint} moment [Nm]`), 0.75);
+        }
+        scaled(heads.indexOf('Ankle power [W]'), (0.9 * 0.75) / 1.2);
+        return cells.join(';');
+      })
+      .join('\n');
+    writeFileSync(path.join(study, 'recordings/slower.csv'), slower);
+    const task = readFileSync(path.join(study, 'tasks/own-walk.yaml'), 'utf8');
+    writeFileSync(
+      path.join(study, 'tasks/own-slow.yaml'),
+      task
+        .replace('Own walk, six strides', 'Own walk, slower')
+        .replace('demo-strides.csv', 'slower.csv')
+        .replace(/sha256: [0-9a-f]{64}/, `sha256: ${createHash('sha256').update(slower).digest('hex')}`)
+        .replace('speed: 1.3 m/s', 'speed: 1.0 m/s'),
+    );
+    const told = async (task: string) => {
+      const { code, stdout, stderr } = await striderule([
+        ...['control', 'stance', '--joint', 'knee', '--study', study, '--task', task, '--json'],
+      ]);
+      expect(stderr).toBe('');
+      expect(code).toBe(0);
+      return JSON.parse(stdout);
+    };
+    const [one, both] = [await told('own-walk'), await told('own-walk,own-slow')];
+    expect(one.overPhase.openBecause).toContain('add strides of other speeds');
+    expect(both.overPhase.condition).toBeLessThan(1e4);
+    expect(both.overPhase.tasks.map(({ task }: { task: string }) => task)).toEqual(['own-walk', 'own-slow']);
   });
 
   test('a leg that drives no joint; a task that is not there', async () => {

@@ -144,6 +144,7 @@ const faultTable = (controller: Controller, leg: ControlledLeg | undefined): str
         left('fault'),
         left('sensor'),
         left('detected'),
+        left('beyond'),
         { head: 'longer than', unit: 'ms' },
         left('leads to'),
         { head: 'safe after', unit: 'ms' },
@@ -153,6 +154,7 @@ const faultTable = (controller: Controller, leg: ControlledLeg | undefined): str
         watch.name,
         watch.sensor,
         watch.detect,
+        beyondText(watch),
         watch.detect === 'jump' ? GAP : ms(watch.time),
         watch.reaction === 'warn' ? 'a warning' : (watch.to ?? 'the state’s own safe one'),
         watch.reaction === 'warn' || leg === undefined ? GAP : ms(timeToSafe(controller, watch, leg.timing)),
@@ -160,6 +162,36 @@ const faultTable = (controller: Controller, leg: ControlledLeg | undefined): str
       ]),
     ),
   ].join('\n');
+
+type Watch = Controller['watches'][number];
+
+/** How a sensor's reading is shown: name of the unit, and factor. */
+const READ: {
+  readonly [sensor in Watch['sensor']]: readonly [factor: number, unit: string, offset?: number];
+} = {
+  thigh: [180 / Math.PI, '°'],
+  thighRate: [180 / Math.PI, '°/s'],
+  knee: [180 / Math.PI, '°'],
+  ankle: [180 / Math.PI, '°'],
+  load: [100, ' % of weight'],
+  kneeWinding: [1, ' °C', -273.15],
+  ankleWinding: [1, ' °C', -273.15],
+  bus: [1, ' V'],
+  elapsed: [1e3, ' ms'],
+  release: [1, ''],
+  kneeSecond: [180 / Math.PI, '°'],
+  ankleSecond: [180 / Math.PI, '°'],
+};
+
+/** From where on a watch finds something; a jump and a difference have no zero of their own. */
+function beyondText({ sensor, limit, low, high }: Watch): string {
+  const [factor, unit, offset = 0] = READ[sensor];
+  const shown = (x: number): string => fixed(factor * x + offset, 0);
+  if (limit !== undefined) return `${fixed(factor * limit, 0)}${unit}`;
+  if (low !== undefined && high !== undefined) return `${shown(low)} … ${shown(high)}${unit}`;
+  if (high !== undefined) return `above ${shown(high)}${unit}`;
+  return low === undefined ? GAP : `below ${shown(low)}${unit}`;
+}
 
 const limitTable = ({ limits }: Controller): string =>
   [
@@ -172,6 +204,7 @@ const limitTable = ({ limits }: Controller): string =>
         { head: 'fades over', unit: '°' },
         { head: 'speed', unit: '°/s' },
         { head: 'winding', unit: '°C' },
+        left('returns to the bus'),
         { head: 'changes by', unit: 'N·m/s' },
       ],
       Object.entries(limits).map(([joint, l]) => [
@@ -181,6 +214,9 @@ const limitTable = ({ limits }: Controller): string =>
         degrees(l.margin),
         `${degrees(l.fadeSpeed)} … ${degrees(l.speed)}`,
         `${fixed(l.warm - 273.15, 0)} … ${fixed(l.hot - 273.15, 0)}`,
+        l.returned === undefined
+          ? 'without limit'
+          : `${fixed(l.returned.power, 0)} W, none from ${fixed(l.returned.fadeBus, 0)} to ${fixed(l.returned.bus, 0)} V`,
         fixed(l.slew, 0),
       ]),
     ),

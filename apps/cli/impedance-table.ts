@@ -7,6 +7,7 @@ import {
   type Load,
   type Rad,
   type RatioBurden,
+  RENDERED_SHOWN,
   RENDERED_SWING,
   type StableStiffness,
   type StudyInput,
@@ -92,6 +93,7 @@ function jointText(input: StudyInput, joint: DrivenJoint, of: JointImpedance): s
     frequencyTable(of),
     verdictText(joint, of),
     limitText(joint, of),
+    takenOffText(joint, of),
     encoderText(of),
   ].join('\n\n');
 }
@@ -108,6 +110,8 @@ function frequencyTable(of: JointImpedance): string {
         { head: 'asked', unit: 'N·m·s/rad' },
         { head: 'rendered', unit: 'N·m·s/rad' },
         { head: 'without dry friction', unit: 'N·m·s/rad' },
+        { head: 'asked', unit: 'kg·m²' },
+        { head: 'rendered', unit: 'kg·m²' },
       ],
       of.rendered.map(({ frequency, stiffness, damping }, k) => [
         significant(frequency),
@@ -116,10 +120,12 @@ function frequencyTable(of: JointImpedance): string {
         significant(of.requested.damping),
         significant(damping),
         significant(of.frictionless[k]!.damping),
+        '0',
+        significant(of.inertia[k]!),
       ]),
     ),
     paragraph(
-      `Moved by ±${swing()}°, dry friction and mesh loss in it, by their first harmonic. Stiffness and damping together are within a tenth ${
+      `Moved by ±${swing()}°, dry friction and mesh loss in it, by their first harmonic; the inertia, (K − Re S)/ω², without them: below zero the joint is stiffer than asked. Stiffness and damping together are within a tenth ${
         of.impedanceBandwidth === 0 ? 'nowhere' : `to ${significant(of.impedanceBandwidth)} Hz`
       }, the stiffness alone ${of.stiffnessBandwidth === 0 ? 'nowhere' : `to ${significant(of.stiffnessBandwidth)} Hz`}.`,
     ),
@@ -172,6 +178,38 @@ function limitText(joint: DrivenJoint, of: JointImpedance): string {
     ),
     paragraph(
       `Largest stable stiffness: ${significant(best.joint.stiffness)} N·m/rad, with about ${significant(best.joint.damping)} N·m·s/rad; more damping of filtered speed allows less.`,
+    ),
+  ].join('\n');
+}
+
+function takenOffText(joint: DrivenJoint, of: JointImpedance): string {
+  const hertz = `at ${RENDERED_SHOWN} Hz`;
+  return [
+    paragraph(
+      'Rotor inertia taken off by measured motion, filtered like the damper’s speed; in stance no motion is wished for, so that a feed-forward of it takes off nothing:',
+    ),
+    table(
+      [
+        { head: 'taken off', unit: '%' },
+        { head: 'left, slow', unit: 'kg·m²' },
+        { head: 'stiffness to', unit: 'Hz' },
+        { head: hertz, unit: 'N·m/rad' },
+        { head: hertz, unit: 'N·m·s/rad' },
+        { head: 'stable up to', unit: 'N·m/rad' },
+        { head: 'forbids more', align: 'left' },
+      ],
+      of.takenOff.map(({ share, slow, stiffnessBandwidth, rendered, limit }) => [
+        fixed(100 * share, 0),
+        significant(slow.inertia),
+        stiffnessBandwidth === 0 ? 'nowhere' : significant(stiffnessBandwidth),
+        significant(rendered.stiffness),
+        significant(rendered.damping),
+        limit.joint.stiffness === 0 ? 'none' : significant(limit.joint.stiffness),
+        limit.limitedBy === undefined ? 'the gears' : loadText(joint, limit.limitedBy),
+      ]),
+    ),
+    paragraph(
+      'Without dry friction, but for the bandwidth. What comes late takes damping instead of inertia, and shakes elastic gears with a light limb on them: none, where no stiffness is stable. Passivity is not judged with it.',
     ),
   ].join('\n');
 }
@@ -235,6 +273,7 @@ export const impedanceCsv = ({ joints, requested }: ImpedanceReport): string =>
       'asked_damping_Nms_per_rad',
       'rendered_damping_Nms_per_rad',
       'frictionless_damping_Nms_per_rad',
+      'rendered_inertia_kgm2',
     ],
     joints.flatMap(({ joint, impedance }) =>
       'openBecause' in impedance
@@ -247,6 +286,7 @@ export const impedanceCsv = ({ joints, requested }: ImpedanceReport): string =>
             requested.damping,
             damping,
             impedance.frictionless[k]!.damping,
+            impedance.inertia[k]!,
           ]),
     ),
   );

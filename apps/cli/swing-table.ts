@@ -2,6 +2,7 @@ import {
   degFromRad,
   type PhaseMethod,
   type Rad,
+  STEADY_NOISE,
   type SwingClearance,
   type SwingFollow,
   type SwingSteadiness,
@@ -101,17 +102,21 @@ function followTable({ tasks }: SwingReport): string {
 
 function holdTable({ tasks }: SwingReport): string {
   return [
-    'Thigh held 3 s at five angles; the same path at an uneven pace',
+    `Thigh held 3 s at five angles; the same path at an uneven pace; thigh heard with noise of ${degrees(STEADY_NOISE.thigh)}° and ${degrees(STEADY_NOISE.rate, 0)}°/s`,
     table(
       [
         { head: 'task', align: 'left' },
         { head: 'held, phase moves', unit: '% stride' },
         { head: 'pace moves it', unit: '% stride' },
+        { head: 'falls, thigh going forward', unit: '% stride' },
+        { head: 'noise, RMS', unit: '% stride' },
       ],
       tasks.map(({ follow, steadiness }) => [
         follow.task,
         told(steadiness, ({ hold }) => fixed(100 * hold, 3)),
         told(steadiness, ({ warp }) => fixed(100 * warp, 3)),
+        told(steadiness, ({ falls }) => fixed(100 * falls, 3)),
+        told(steadiness, ({ noise }) => fixed(100 * noise, 3)),
       ]),
     ),
   ].join('\n');

@@ -3,11 +3,11 @@ import { Component, type ReactNode } from 'react';
 
 import { Faults } from './sections/faults.tsx';
 import { Head } from './sections/head.tsx';
-import { Study } from './study.tsx';
+import { readFirstPage, Study } from './study.tsx';
 import { useStudy } from './study-link.ts';
 
 export function App() {
-  const { state, lost, again } = useStudy();
+  const { state, lost, again } = useStudy(readFirstPage);
   const gone = (
     <p className={lost ? 'lost' : 'sr'} role="status">
       {lost

@@ -1,6 +1,6 @@
 import type { FaultData, StudyInput } from '@striderule/engine';
 import type { FaultPayload, FolderState, StudyPayload } from '@striderule/wire';
-import { useCallback, useEffect, useRef, useState } from 'react';
+import { useCallback, useLayoutEffect, useRef, useState } from 'react';
 import { receivedLeg } from './received-leg.ts';
 
 /** What the page knows of its study. */
@@ -42,8 +42,11 @@ async function readStudy(): Promise<StudyState> {
   return { kind: 'refused', why: `The server answered ${answer.status}.` };
 }
 
-/** Reads the study, and again whenever its files change; says when the server is gone and comes back by itself. */
-export function useStudy(): StudyLink {
+/**
+ * Reads the study, and again whenever its files change; says when the server is gone and comes back by itself. `beside` reads what the study
+ * is shown with, at the same time: the study is there when both are. It never refuses.
+ */
+export function useStudy(beside: () => Promise<void>): StudyLink {
   const [state, setState] = useState<StudyState>({ kind: 'reading' });
   const [lost, setLost] = useState(false);
   const turn = useRef(0);
@@ -52,8 +55,8 @@ export function useStudy(): StudyLink {
   const reading = useRef<Promise<void>>(undefined);
   const again = useCallback(() => {
     const mine = ++turn.current;
-    reading.current = readStudy().then(
-      (next) => {
+    reading.current = Promise.all([readStudy(), beside()]).then(
+      ([next]) => {
         if (mine !== turn.current) return;
         setLost(false);
         read.current = next.kind === 'study' ? next.folder : '';
@@ -65,8 +68,9 @@ export function useStudy(): StudyLink {
         if (mine === turn.current) setLost(true);
       },
     );
-  }, []);
-  useEffect(() => {
+  }, [beside]);
+  // before anything is painted: what comes then comes sooner
+  useLayoutEffect(() => {
     again();
     let source: EventSource | undefined;
     let timer: ReturnType<typeof setTimeout> | undefined;

@@ -1,5 +1,6 @@
 import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engine';
 import { type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
+import { atRest } from './at-rest.ts';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
@@ -7,7 +8,7 @@ import { useLedger } from './design/use-ledger.ts';
 import { useLedgerWalks } from './design/use-ledger-walks.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
-import { laterPage } from './later-page.ts';
+import { laterPage } from './later-page.tsx';
 import { Demand } from './pages/demand.tsx';
 import { type PageName, placeAtStart } from './place.ts';
 import { Head } from './sections/head.tsx';
@@ -25,9 +26,12 @@ const {
   walk: { Page: Walk },
   evidence: { Page: Evidence },
 } = LATER;
-// the page that the address names is read while the study is
-const first = placeAtStart().page;
-if (first !== 'demand') LATER[first].ahead();
+
+/** Reads the page that the address names. */
+export async function readFirstPage(): Promise<void> {
+  const { page } = placeAtStart();
+  if (page !== 'demand') await LATER[page].ahead();
+}
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -76,10 +80,9 @@ export function Study({ input, lost, again }: StudyProps) {
     else setSaving(false);
   }, [unsaved]);
   useEffect(() => {
-    const idle = requestIdleCallback(() => {
+    return atRest(() => {
       for (const { ahead } of Object.values(LATER)) ahead();
     });
-    return () => cancelIdleCallback(idle);
   }, []);
   useEffect(() => {
     document.title = `Striderule: ${STAGE[page].toLowerCase()}`;

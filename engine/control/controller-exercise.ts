@@ -82,16 +82,28 @@ function act(
   const still: Scene = { thigh: 0, knee: 0, ankle: 0, load: 0.5, release: 0 };
   const pick = asks ? 1 : Math.floor(chance.uniform() * 8);
   const [a, b] = [chance.uniform(), chance.uniform()];
-  const stride = 0.9 + 0.6 * a;
-  const way = 16 + 8 * b;
+  const stride = 0.8 + 0.5 * a;
+  const way = 18 + 10 * b;
   const walk = (t: number): Scene => {
     const turn = (2 * Math.PI * t) / stride;
     const place = (t / stride) % 1;
+    const thigh = 6 + way * Math.cos(turn);
+    if (place >= 0.6)
+      return {
+        thigh,
+        knee: 26 - 5 * Math.cos(turn) - 24 * Math.sin(turn),
+        ankle: 8 * Math.sin(2 * turn),
+        load: 0,
+        release: 0,
+      };
+    // a foot that lies flat and then rolls off, so that a speed can be read of it; now and then one that never does
+    const knee = 10 - 4 * Math.cos(2 * turn);
+    const rolls = Math.max(0, place - 0.4) * 150;
     return {
-      thigh: 6 + way * Math.cos(turn),
-      knee: 26 - 5 * Math.cos(turn) - 24 * Math.sin(turn),
-      ankle: 8 * Math.sin(2 * turn),
-      load: place < 0.6 ? 1.1 : 0,
+      thigh,
+      knee,
+      ankle: a < 0.15 ? 8 * Math.sin(2 * turn) : knee - thigh - rolls,
+      load: 1.1,
       release: 0,
     };
   };
@@ -129,7 +141,7 @@ function act(
       };
     }
     default:
-      return { length: Math.round(1300 * stride), at: walk };
+      return { length: Math.round((a > 0.6 ? 3900 : 1900) * stride), at: walk };
   }
 }
 

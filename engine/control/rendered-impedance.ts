@@ -19,6 +19,7 @@ export interface RenderedImpedance {
  *     M = −J_r·ω² + jω·(b_r + 4τ_c/(π·A·ω)) + H·(K + B·D)     at the rotor, then through the mesh (`meshTorque`)
  *     S = K_g·M/(K_g + M) − J_out·ω² + jω·(b_out + 4τ_c,out/(π·A·ω))     measured at the motor
  *     measured at the joint: M as (M_0 + H·C)/(1 − H·C/K_g)
+ *     with inertia taken off by measured motion:  C = K + B·D − Ĵ·D²   (`compensated`, see `compensatedLoop`)
  *
  * Dry friction and mesh loss by describing functions: the first harmonic at that amplitude, which is the rotor's. Aliases neglected:
  * up to a fifth of the sample rate. Limits of torque and speed are not in it. Derived; a sampled simulation in time is its witness.
@@ -28,9 +29,10 @@ export function renderedImpedance(
   gains: Gains,
   frequency: number,
   amplitude = Number.POSITIVE_INFINITY,
+  compensated = 0,
 ): RenderedImpedance {
   const w = 2 * Math.PI * frequency;
-  const [cRe, cIm] = softwareTorque(joint, gains, w);
+  const [cRe, cIm] = softwareTorque(joint, gains, compensated, w);
   let re = cRe - joint.rotorInertia * w * w;
   let im = cIm + w * joint.rotorDamping + friction(joint.rotorCoulomb, amplitude);
   const kg = joint.gearStiffness;
@@ -44,17 +46,36 @@ export function renderedImpedance(
   };
 }
 
+/**
+ * Inertia that is felt at `frequency` Hz, kg·m², where none is asked for:  (K − Re S)/ω²,  dry friction and mesh loss left out. Towards
+ * slow motion that of `slowReading`; below zero the joint is stiffer than the spring that was asked.
+ */
+export function renderedInertia(
+  joint: SampledJoint,
+  { requested, software }: Pick<Rendering, 'requested' | 'software'>,
+  frequency: number,
+): number {
+  const lossless = { ...joint, drivingEfficiency: 1, backDrivenEfficiency: 1 };
+  const { stiffness } = renderedImpedance(lossless, software, frequency);
+  return (requested.stiffness - stiffness) / (2 * Math.PI * frequency) ** 2;
+}
+
 /** First harmonic of dry friction, N·m/rad: 4τ_c/(π·A). */
 const friction = (coulomb: number, amplitude: number): number => (4 * coulomb) / (Math.PI * amplitude);
 
-/** H·(K + B·D) at ω, real and imaginary part. */
-function softwareTorque(joint: SampledJoint, gains: Gains, w: number): readonly [number, number] {
+/** H·(K + B·D − Ĵ·D²) at ω, real and imaginary part. */
+function softwareTorque(
+  joint: SampledJoint,
+  gains: Gains,
+  compensated: number,
+  w: number,
+): readonly [number, number] {
   const { period: T, filterPole: a, currentLag } = joint;
   const [cos, sin] = [Math.cos(w * T), Math.sin(w * T)];
   // z⁻¹ = cos − j·sin
   const [dRe, dIm] = ratio(((1 - a) * (1 - cos)) / T, ((1 - a) * sin) / T, 1 - a * cos, a * sin);
-  const re = gains.stiffness + gains.damping * dRe;
-  const im = gains.damping * dIm;
+  const re = gains.stiffness + gains.damping * dRe - compensated * (dRe * dRe - dIm * dIm);
+  const im = gains.damping * dIm - compensated * 2 * dRe * dIm;
   const half = (w * T) / 2;
   const held = half === 0 ? 1 : Math.sin(half) / half;
   const turn = half + w * joint.delay;
@@ -85,9 +106,11 @@ export interface SlowReading {
  *     measured at the motor:  r²·(b_r + D) + b_out,   r²·(J_r + I − (b_r + D)²/(K_g + K)) + J_out,   r = K_g/(K_g + K)
  *     at the joint:           b_r·(1 − K/K_g) + D + b_out,   J_r·(1 − K/K_g) + I − b_r·(b_r + D − b_r·K/K_g)/K_g + J_out
  *
+ *     `compensated` Ĵ:        I − Ĵ
+ *
  * Delay takes damping away in proportion to the stiffness, and filtered damping takes inertia away. Gains are the software's.
  */
-export function slowReading(joint: SampledJoint, gains: Gains): SlowReading {
+export function slowReading(joint: SampledJoint, gains: Gains, compensated = 0): SlowReading {
   const { period: T, filterPole: a, currentLag, gearStiffness: kg, rotorInertia, rotorDamping: b } = joint;
   const [K, B] = [gains.stiffness, gains.damping].map((x) => (1 + joint.constantError) * x) as [
     number,
@@ -97,7 +120,7 @@ export function slowReading(joint: SampledJoint, gains: Gains): SlowReading {
   const speedAge = T / 2 + (T * a) / (1 - a);
   const m2 = age * age + (T * T) / 12 + currentLag * currentLag;
   const damping = B - K * age;
-  const inertia = (K * m2) / 2 - B * (age + speedAge);
+  const inertia = (K * m2) / 2 - B * (age + speedAge) - (1 + joint.constantError) * compensated;
   if (joint.measuredAt === 'joint') {
     const left = 1 - K / kg;
     return {
@@ -117,6 +140,8 @@ export interface Rendering {
   readonly requested: Gains;
   readonly software: Gains;
   readonly amplitude: number;
+  /** Inertia that software takes off by measured motion, kg·m²; left out: none. */
+  readonly compensated?: number;
 }
 
 /** Share by which the joint may be off. */
@@ -147,11 +172,11 @@ const STEP = 1.01;
 /** First frequency at which `near` is not true, by steps of 1 % and bisection. */
 function firstOff(
   joint: SampledJoint,
-  { software, amplitude }: Rendering,
+  { software, amplitude, compensated }: Rendering,
   near: (got: RenderedImpedance, w: number) => boolean,
 ): number {
   const off = (f: number): boolean =>
-    !near(renderedImpedance(joint, software, f, amplitude), 2 * Math.PI * f);
+    !near(renderedImpedance(joint, software, f, amplitude, compensated), 2 * Math.PI * f);
   if (off(BEGIN)) return 0;
   const most = 0.2 / joint.period;
   let f = BEGIN;

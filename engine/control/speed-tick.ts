@@ -25,7 +25,7 @@ export function speedTick(of: CompiledController, state: ControllerState): void 
   const m = of.mapOf[n[COUNT.state]];
   if (walk[WALK.status] !== WALK_STATUS.read || m < 0 || of.maps[m].sign > 0) return;
   const step = walk[WALK.speed] - own[SPEED.used];
-  own[SPEED.used] += step > change ? change : step < -change ? -change : step;
+  own[SPEED.used] += Math.max(-change, Math.min(step, change));
 }
 
 /** A state begins: the speed is latched, and its map and schedules are those of that speed. After quiet standing a walk begins anew. */

@@ -33,17 +33,19 @@ interface Run {
   readonly fine: number;
   /** Encoder step, rad; 0: none. */
   readonly step?: number;
+  /** Inertia that the law takes off by measured motion, kg·m². */
+  readonly compensated?: number;
 }
 
 /** Torque that a hand needs, N·m, at each small step, gears rigid: sampled law, delay, lag, friction, mesh; motion from differences of `angle`. */
 export function handTorque(run: Run): { readonly dt: number; readonly torque: Float64Array } {
-  const { joint: j, stiffness: K, damping: B, angle, duration, fine, step = 0 } = run;
+  const { joint: j, stiffness: K, damping: B, angle, duration, fine, step = 0, compensated = 0 } = run;
   const dt = j.period / fine;
   const n = Math.round(duration / dt);
   const torque = new Float64Array(n);
   const wait = Math.round(j.delay / dt);
   const asked = new Float64Array(n + wait + fine + 1);
-  let [before, speed, lagged] = [angle(0), 0, 0];
+  let [before, speed, change, lagged] = [angle(0), 0, 0, 0];
   const decay = j.currentLag === 0 ? 0 : Math.exp(-dt / j.currentLag);
   const h = 1e-4;
   for (let i = 0; i < n; i++) {
@@ -51,9 +53,10 @@ export function handTorque(run: Run): { readonly dt: number; readonly torque: Fl
     if (i % fine === 0) {
       const raw = angle(t);
       const seen = step === 0 ? raw : Math.round(raw / step) * step;
-      speed = j.filterPole * speed + ((1 - j.filterPole) * (seen - before)) / j.period;
-      before = seen;
-      const u = -K * seen - B * speed;
+      const faster = j.filterPole * speed + ((1 - j.filterPole) * (seen - before)) / j.period;
+      change = j.filterPole * change + ((1 - j.filterPole) * (faster - speed)) / j.period;
+      [speed, before] = [faster, seen];
+      const u = -K * seen - B * speed + compensated * change;
       for (let k = 0; k < fine; k++) asked[i + wait + k] = u;
     }
     // the mean of the lag's answer over the step
@@ -74,7 +77,7 @@ export function handTorque(run: Run): { readonly dt: number; readonly torque: Fl
  * The loop with its load in time, small steps between samples: what is left of a push late, by what was left early. Gears elastic or not;
  * nothing of it knows of polynomials.
  */
-export function growth(joint: SampledJoint, K: number, B: number, load: Load): number {
+export function growth(joint: SampledJoint, K: number, B: number, load: Load, compensated = 0): number {
   const fine = 200;
   const dt = joint.period / fine;
   const wait = Math.round(joint.delay / dt);
@@ -82,15 +85,17 @@ export function growth(joint: SampledJoint, K: number, B: number, load: Load): n
   const held = load === 'held';
   const rigid = joint.gearStiffness === Number.POSITIVE_INFINITY;
   const far = joint.outputInertia + (held ? 0 : load.inertia);
-  let [x, v, y, w, torque, before, speed] = [1e-3, 0, held ? 0 : 1e-3, 0, 0, 1e-3, 0];
+  let [x, v, y, w, torque, before, speed, change] = [1e-3, 0, held ? 0 : 1e-3, 0, 0, 1e-3, 0, 0];
   let [early, late] = [0, 0];
   const samples = 4000;
   for (let i = 0; i < samples * fine; i++) {
     if (i % fine === 0) {
       const seen = joint.measuredAt === 'motor' ? x : y;
-      speed = joint.filterPole * speed + ((1 - joint.filterPole) * (seen - before)) / joint.period;
-      before = seen;
-      for (let k = 0; k < fine; k++) wire[(i + wait + k) % wire.length] = -K * seen - B * speed;
+      const faster = joint.filterPole * speed + ((1 - joint.filterPole) * (seen - before)) / joint.period;
+      change = joint.filterPole * change + ((1 - joint.filterPole) * (faster - speed)) / joint.period;
+      [speed, before] = [faster, seen];
+      const asked = -K * seen - B * speed + compensated * change;
+      for (let k = 0; k < fine; k++) wire[(i + wait + k) % wire.length] = asked;
       const size = Math.hypot(x, v / 100, y);
       if (i > 0.3 * samples * fine && i < 0.5 * samples * fine) early = Math.max(early, size);
       if (i > 0.8 * samples * fine) late = Math.max(late, size);

@@ -83,6 +83,9 @@ describe('CTL-BURDEN-1 a sine: closed forms', () => {
     within(got.stiffnessShift, 1.97392088, 1e-6);
     within(got.dampingShift, -0.9079271, 1e-6);
   });
+  test('all of it, computed independently with NumPy', () => {
+    within(got.mismatch, 0.0626338, 1e-5);
+  });
   test('what lasts: τ_c·√(1 − 8/π²)', () => {
     const rmsAsked = (0.5 * Math.hypot(100, 2 * w)) / Math.SQRT2;
     within(got.lasting, (coulomb * Math.sqrt(1 - 8 / Math.PI ** 2)) / rmsAsked, 1e-6);

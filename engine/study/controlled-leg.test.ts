@@ -183,6 +183,31 @@ describe('walking', () => {
   });
 });
 
+test('down a stair the knee yields, is swung on, and stands again', () => {
+  const down = runOf(leg)
+    .feed(0.5, () => STANDING)
+    .feed(0.6, (t) => ({ load: 1, thigh: 30 * t, knee: 110 * t }))
+    .feed(0.5, (t) => ({ load: 0, thigh: 18 + 10 * t, knee: Math.max(5, 66 - 150 * t) }))
+    .feed(0.3, () => ({ load: 0.6, thigh: 8, knee: 3 }))
+    .feed(0.6, () => STANDING);
+  expect(down.sequence()).toEqual(['standing', 'lowering', 'free', 'stance', 'standing']);
+  // yielding under load is braked: a damper against flexion, which extends
+  expect(down.outputs[Math.round(0.9 / leg.compiled.period)]![OUTPUT.kneeTorque]!).toBeLessThan(0);
+});
+
+test('who walks and stops in double support stands, and sets out again', () => {
+  const stops = runOf(leg)
+    .feed(0.5, () => STANDING)
+    .feed(1.1 * strideTime, walking);
+  expect(stops.last()).toBe('stance');
+  stops
+    .feed(0.3, (t) => ({ load: 0.7, thigh: 20 - 60 * t, knee: 8 }))
+    .feed(0.8, () => ({ load: 0.5, thigh: 2, knee: 3 }));
+  expect(stops.last()).toBe('standing');
+  stops.feed(0.2, (t) => ({ load: 0, thigh: 80 * t, thighRate: 80 }));
+  expect(stops.last()).toBe('swing');
+});
+
 describe('hold and finish', () => {
   const toeOff = stance * strideTime;
   const held = (of: ControlledLeg, share: number) => {

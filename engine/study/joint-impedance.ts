@@ -6,6 +6,7 @@ import {
   impedanceBandwidth,
   type RenderedImpedance,
   renderedImpedance,
+  renderedInertia,
   type SlowReading,
   slowReading,
   stiffnessBandwidth,
@@ -23,6 +24,10 @@ import type { StudyInput } from './study-input.ts';
 const FREQUENCIES = [0.5, 1, 2, 5, 10, 20, 50] as const;
 /** Multiples of the asked damping at which the limits of stiffness are shown. */
 const DAMPINGS = [0, 0.5, 1, 2, 4] as const;
+/** Shares of the rotor's inertia that software may try to take off; up to 80 % is usual (COMMON PRACTICE). */
+const TAKEN_OFF = [0, 0.1, 0.2, 0.4, 0.8] as const;
+/** Hz at which it is shown what delay makes of that: heel strike asks for as much (COMMON PRACTICE). */
+export const RENDERED_SHOWN = 10;
 /** A torque constant is wrong by so much where nobody has measured it: COMMON PRACTICE, ±5 … 10 %. */
 export const CONSTANT_ERROR = 0.05;
 
@@ -37,6 +42,8 @@ export interface AskedImpedance {
   /** Moved by RENDERED_SWING, friction and mesh in it; and without dry friction. */
   readonly rendered: readonly RenderedImpedance[];
   readonly frictionless: readonly RenderedImpedance[];
+  /** `renderedInertia` at the same frequencies. */
+  readonly inertia: readonly number[];
   /** Hz up to which the stiffness, and the whole of it, is within a tenth. */
   readonly stiffnessBandwidth: number;
   readonly impedanceBandwidth: number;
@@ -48,11 +55,24 @@ export interface AskedImpedance {
   readonly encoder: EncoderStep;
 }
 
+/** What comes where software takes off a part of the rotor's inertia by measured, filtered motion. */
+export interface InertiaTakenOff {
+  /** Of the rotor's inertia. */
+  readonly share: number;
+  readonly inertia: number;
+  readonly slow: SlowReading;
+  readonly stiffnessBandwidth: number;
+  /** Without dry friction, at RENDERED_SHOWN. */
+  readonly rendered: RenderedImpedance;
+  readonly limit: StableStiffness;
+}
+
 /** The same with the limits, which take a search. */
 export interface JointImpedance extends AskedImpedance {
   /** Largest stable stiffness by damping of the joint; and the damping that allows most. */
   readonly limits: readonly StableStiffness[];
   readonly best: StableStiffness;
+  readonly takenOff: readonly InertiaTakenOff[];
 }
 
 const three = (x: number): string => String(Number(x.toPrecision(3)));
@@ -82,6 +102,7 @@ export function askedImpedance(
     slow: slowReading(sampled, software),
     rendered: FREQUENCIES.map((f) => renderedImpedance(sampled, software, f, RENDERED_SWING)),
     frictionless: FREQUENCIES.map((f) => renderedImpedance(sampled, software, f)),
+    inertia: FREQUENCIES.map((f) => renderedInertia(sampled, rendering, f)),
     stiffnessBandwidth: stiffnessBandwidth(sampled, rendering),
     impedanceBandwidth: impedanceBandwidth(sampled, rendering),
     stability: loads.flatMap((load) => {
@@ -112,6 +133,25 @@ export function jointImpedance(
     ...asked,
     limits: DAMPINGS.map((times) => stableStiffness(asked.joint, loads, times * requested.damping)),
     best: bestStableStiffness(asked.joint, loads),
+    takenOff: TAKEN_OFF.map((share) => inertiaTakenOff(asked, loads, share)),
+  };
+}
+
+function inertiaTakenOff(
+  { joint, requested, software }: AskedImpedance,
+  loads: readonly Load[],
+  share: number,
+): InertiaTakenOff {
+  const inertia = share * joint.rotorInertia;
+  return {
+    share,
+    inertia,
+    slow: slowReading(joint, software, inertia),
+    stiffnessBandwidth: stiffnessBandwidth(joint, {
+      ...{ requested, software, amplitude: RENDERED_SWING, compensated: inertia },
+    }),
+    rendered: renderedImpedance(joint, software, RENDERED_SHOWN, undefined, inertia),
+    limit: stableStiffness(joint, loads, requested.damping, inertia),
   };
 }
 

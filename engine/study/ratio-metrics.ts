@@ -1,12 +1,9 @@
-import type { DrivenJoint } from '../gait/stride.ts';
-import type { DesignResult } from './design.ts';
 import type { Metric } from './metric.ts';
 import { COLLAPSE, STRENGTH } from './metric-cautions.ts';
 import { CURRENT_LIMIT, DEMAND, MOTOR, TORQUE_CURVE } from './metric-inputs.ts';
 import type { MetricFunction } from './metric-value.ts';
 import { ratioCase } from './ratio-scan.ts';
 import { type SmallestRatio, smallestRatio } from './smallest-ratio.ts';
-import type { StudyInput } from './study-input.ts';
 
 const READS = [
   ...MOTOR,
@@ -28,16 +25,6 @@ const CAUTIONS = [
   COLLAPSE,
 ];
 
-// By the design it was made from, since headroom and ratio are asked for together: remembering changes nothing but time.
-const made = new WeakMap<DesignResult, Map<DrivenJoint, SmallestRatio | undefined>>();
-
-function smallestOf(input: StudyInput, design: DesignResult, joint: DrivenJoint): SmallestRatio | undefined {
-  const known = made.get(design) ?? new Map<DrivenJoint, SmallestRatio | undefined>();
-  made.set(design, known);
-  if (!known.has(joint)) known.set(joint, smallestRatio(ratioCase(input, design, joint)));
-  return known.get(joint);
-}
-
 const times = (x: number): string => `${x.toPrecision(3)}×`;
 
 /** What decides, in words. */
@@ -54,7 +41,7 @@ const ofSmallest =
   (input, design, joint) => {
     const drive = input.leg.joints[joint];
     if (drive === undefined) return { openBecause: `the leg has no ${joint} drive` };
-    const found = smallestOf(input, design, joint);
+    const found = smallestRatio(ratioCase(input, design, joint));
     if (found === undefined) return { openBecause: `no task asks anything of the ${joint}` };
     return { value: value(found.ratio, drive.transmission.ratio), at: decides(found) };
   };

@@ -72,12 +72,31 @@ export function ratioScan(
 export const ratioGrid = (from: number, to: number, count: number): number[] =>
   Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)));
 
+// By the study and design it was made from, then joint and motor: pure, so remembering it changes nothing but time.
+const made = new WeakMap<StudyInput, WeakMap<DesignResult, Map<string, RatioCase>>>();
+
 /** The leg's joint with this motor, and what it is judged against. Faults: a joint without drive, a motor that is not in the catalogue. */
 export function ratioCase(
   input: StudyInput,
   design: DesignResult,
   joint: DrivenJoint,
   motor?: string,
+): RatioCase {
+  const designs = made.get(input) ?? new WeakMap<DesignResult, Map<string, RatioCase>>();
+  made.set(input, designs);
+  const cases = designs.get(design) ?? new Map<string, RatioCase>();
+  designs.set(design, cases);
+  const key = JSON.stringify([joint, motor]);
+  const c = cases.get(key) ?? caseOf(input, design, joint, motor);
+  cases.set(key, c);
+  return c;
+}
+
+function caseOf(
+  input: StudyInput,
+  design: DesignResult,
+  joint: DrivenJoint,
+  motor: string | undefined,
 ): RatioCase {
   const drive = driveWithMotor(input, joint, motor);
   const heat =

@@ -26,6 +26,9 @@ const UPWARD = 32;
 const BEYOND_UNLOADED = 1.25;
 const HALVINGS = 24;
 
+// By what it was made of: pure, so remembering it changes nothing but time.
+const made = new WeakMap<RatioCase, SmallestRatio | undefined>();
+
 /**
  * The smallest ratio at which torque, speed, gears and back-drive requirements hold for every task; heat apart. Undefined where
  * nothing is asked of the joint.
@@ -36,6 +39,11 @@ const HALVINGS = 24;
  * carries is halved back towards the last that does not.
  */
 export function smallestRatio(c: RatioCase): SmallestRatio | undefined {
+  if (!made.has(c)) made.set(c, smallestOf(c));
+  return made.get(c);
+}
+
+function smallestOf(c: RatioCase): SmallestRatio | undefined {
   const { motor, transmission: t } = c.drive;
   const most = torqueOf(motor, largestCurrent(c.drive));
   const curves = smallestTorqueRatio(

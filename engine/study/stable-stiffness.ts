@@ -1,3 +1,4 @@
+import { compensatedLoop } from '../control/compensated-loop.ts';
 import { type Load, loopPolynomial } from '../control/loop-polynomial.ts';
 import { stable } from '../control/loop-stability.ts';
 import { type Gains, loopAge, ownInertia, type SampledJoint } from '../control/sampled-joint.ts';
@@ -26,16 +27,18 @@ const STEP = 1 / 200;
 
 /**
  * Largest stiffness of the joint up to which every smaller one is stable too with `damping` N·m·s/rad of the joint, whatever it carries of
- * `loads`: by steps and bisection. Stiffness 0: none is.
+ * `loads`: by steps and bisection. Stiffness 0: none is. `compensated`: kg·m² that software takes off by measured motion.
  */
 export function stableStiffness(
   sampled: SampledJoint,
   loads: readonly Load[],
   damping: number,
+  compensated = 0,
 ): StableStiffness {
   const loops = loads.flatMap((load) => {
-    const loop = loopPolynomial(sampled, load);
-    return loop === undefined ? [] : [{ load, loop }];
+    const plain = loopPolynomial(sampled, load);
+    if (plain === undefined) return [];
+    return [{ load, loop: compensated === 0 ? plain : compensatedLoop(plain, sampled, compensated) }];
   });
   const scale = Math.min(sampled.gearStiffness, ownInertia(sampled) / sampled.period ** 2);
   const forbids = (stiffness: number): Load | 'gears' | undefined => {

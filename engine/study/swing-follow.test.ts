@@ -11,7 +11,7 @@ import type { StudyInput } from './study-input.ts';
 import { swingClearance } from './swing-clearance.ts';
 import { type SwingFollow, swingFollow } from './swing-follow.ts';
 import { PHASE_METHODS } from './swing-methods.ts';
-import { swingSteadiness } from './swing-steadiness.ts';
+import { STEADY_NOISE, swingSteadiness } from './swing-steadiness.ts';
 import { swingWhatIf } from './swing-what-if.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
@@ -148,6 +148,45 @@ describe('a plain walk', () => {
     expect(of('plane').hold).toBeGreaterThan(0.05);
     for (const method of ['oscillator', 'plane'] as const) expect(of(method).warp).toBeGreaterThan(0.01);
     expect(of('piecewise').hold).toBe(0);
+  });
+
+  test('as the thigh goes forward the latched phase never falls; noise moves it by no more than a few steps of it', () => {
+    const of = withTimes(1e-3, 1, 0.002);
+    const by = (method: (typeof PHASE_METHODS)[number]) => known(swingSteadiness(of, 'plain', { method }));
+    const latch = by('latch');
+    expect(latch.falls).toBe(0);
+    expect(by('piecewise').falls).toBe(0);
+    // the latch at toe-off and the thigh now are noisy, each at most five deviations; S is steepest where the thigh is slowest before
+    // it no longer leads
+    const thigh = (place: number) => at(plain.thigh, place);
+    const places = Array.from({ length: 3800 }, (_, k) => 0.62 + 1e-4 * k);
+    const peak = Math.max(...places.map(thigh));
+    const leads = places.filter((p) => thigh(p) < thigh(0.62) + 0.9 * (peak - thigh(0.62)) && p < 0.9);
+    const steepest = Math.max(...leads.map((p) => 1e-4 / (thigh(p + 1e-4) - thigh(p))));
+    expect(latch.noise).toBeGreaterThan(0);
+    expect(latch.noise).toBeLessThan(2 * 5 * STEADY_NOISE.thigh * steepest);
+  });
+
+  test('noise of the phase plane: as small errors propagate through atan2', () => {
+    const { noise } = known(swingSteadiness(withTimes(1e-3, 1, 0.002), 'plain', { method: 'plane' }));
+    const thigh = (x: number) => at(plain.thigh, x - Math.floor(x));
+    const rate = (x: number) => (thigh(x + 5e-4) - thigh(x - 5e-4)) / 1e-3 / plain.strideTime;
+    const all = Array.from({ length: 1000 }, (_, k) => thigh(k / 1000));
+    const centre = (Math.min(...all) + Math.max(...all)) / 2;
+    const omega = (2 * Math.PI) / plain.strideTime;
+    let [square, n] = [0, 0];
+    for (let x = 0.63; x < 0.995; x += 1e-3) {
+      const [c, v] = [thigh(x) - centre, -rate(x) / omega];
+      const size = c * c + v * v;
+      // rate of the phase along the stride, by differences
+      const angle = (p: number) => Math.atan2(-rate(p) / omega, thigh(p) - centre);
+      const turn = angle(x + 1e-3) - angle(x - 1e-3);
+      const slope = Math.atan2(Math.sin(turn), Math.cos(turn)) / 2e-3;
+      const spread = Math.hypot(v * STEADY_NOISE.thigh, (c * STEADY_NOISE.rate) / omega) / size;
+      square += (spread / slope) ** 2;
+      n++;
+    }
+    expect(Math.abs(noise / Math.sqrt(square / n) - 1)).toBeLessThan(0.1);
   });
 
   test('at the pace that they know, every phase finds its way to contact', () => {

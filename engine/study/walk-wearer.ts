@@ -6,6 +6,7 @@ import type { OwnMotion } from '../walk/own-motion.ts';
 import { type Sole, soleOf } from '../walk/sole-contact.ts';
 import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
+import { hipMomentOnLeg } from './hip-on-leg.ts';
 import type { Leg, StudyInput } from './study-input.ts';
 import { joinedSegments, residualLimb } from './walk-body.ts';
 import { raised } from './walk-change.ts';
@@ -59,15 +60,22 @@ export function wearersStride(
     speed,
   });
   const strideTime = hip.strideLength / speed;
+  const walked = { ...stride, id: WALK, speed, strideTime };
+  const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
+  const swung = {
+    thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
+    shank: segments.shank,
+    foot: segments.foot,
+  };
   return {
-    walked: { ...stride, id: WALK, speed, strideTime },
+    walked,
     regressionTime: stride.strideTime,
     sole,
     course: {
       hip,
       thigh,
       vertical,
-      hipMoment: stride.joints.hip!.moment!,
+      hipMoment: hipMomentOnLeg(walked, hip, swung, wearer.mass),
       speed,
       mass: wearer.mass,
       weight,

@@ -16,6 +16,15 @@ export const LOAD = {
 
 export const loadRoom = (): Float64Array => new Float64Array(5);
 
+// names of this module's own, as in `walkTick`
+const POSE = ANGLE;
+const CUT = LOAD;
+const A = ANKLE;
+const X = HIP_X;
+const Z = HIP_Z;
+const K = KNEE;
+const H = THIGH;
+
 /** Below the cut: the lower part of the thigh, shank and foot. `cut` in the thigh's frame, m. */
 export interface BelowCut {
   readonly gravity: number;
@@ -49,14 +58,14 @@ export function segmentLoad(
   ground: GroundLoad,
   into: Float64Array,
 ): Float64Array {
-  const w1 = v[THIGH];
-  const w2 = w1 - v[KNEE];
-  const w3 = w2 + v[ANKLE];
-  const e1 = a[THIGH];
-  const e2 = e1 - a[KNEE];
-  const e3 = e2 + a[ANKLE];
-  const s1 = angles[ANGLE.thighSin];
-  const c1 = angles[ANGLE.thighCos];
+  const w1 = v[H];
+  const w2 = w1 - v[K];
+  const w3 = w2 + v[A];
+  const e1 = a[H];
+  const e2 = e1 - a[K];
+  const e3 = e2 + a[A];
+  const s1 = angles[POSE.thighSin];
+  const c1 = angles[POSE.thighCos];
   const cutX = part.cut.x * c1 - part.cut.z * s1;
   const cutZ = part.cut.x * s1 + part.cut.z * c1;
   let forward = -ground.forward;
@@ -64,14 +73,14 @@ export function segmentLoad(
   let moment = -(ground.aboutHip - (cutX * ground.up - cutZ * ground.forward));
   let jointX = 0;
   let jointZ = 0;
-  let accelerationX = a[HIP_X];
-  let accelerationZ = a[HIP_Z];
+  let accelerationX = a[X];
+  let accelerationZ = a[Z];
   for (let k = 0; k < 3; k++) {
     const segment = k === 0 ? part.thigh : k === 1 ? part.shank : part.foot;
     const w = k === 0 ? w1 : k === 1 ? w2 : w3;
     const e = k === 0 ? e1 : k === 1 ? e2 : e3;
-    const sin = angles[3 * k + ANGLE.thighSin];
-    const cos = angles[3 * k + ANGLE.thighCos];
+    const sin = angles[3 * k + POSE.thighSin];
+    const cos = angles[3 * k + POSE.thighCos];
     const dx = segment.centre.x * cos - segment.centre.z * sin;
     const dz = segment.centre.x * sin + segment.centre.z * cos;
     const fx = segment.mass * (accelerationX - e * dz - w * w * dx);
@@ -86,10 +95,10 @@ export function segmentLoad(
     accelerationX += -e * lz - w * w * lx;
     accelerationZ += e * lx - w * w * lz;
   }
-  into[LOAD.forward] = forward;
-  into[LOAD.up] = up;
-  into[LOAD.moment] = moment;
-  into[LOAD.along] = up * c1 - forward * s1;
-  into[LOAD.across] = forward * c1 + up * s1;
+  into[CUT.forward] = forward;
+  into[CUT.up] = up;
+  into[CUT.moment] = moment;
+  into[CUT.along] = up * c1 - forward * s1;
+  into[CUT.across] = forward * c1 + up * s1;
   return into;
 }

@@ -29,10 +29,14 @@ export const KEPT = {
   ankle: 6,
   /** 1: the leg has no power any more. */
   lost: 7,
+  /** W that each joint drew in the last period, mean, without switching; A of both for switching. */
+  kneeWatts: 8,
+  ankleWatts: 9,
+  perVolt: 10,
 } as const;
 
-/** Places of what is counted. */
-export const COUNT = { step: 0, row: 1 } as const;
+/** Places of what is counted; and in `due` and `thighs`, where the next is written. */
+export const COUNT = { step: 0, row: 1, tick: 2, due: 3, thigh: 4 } as const;
 
 /** A walk under way: everything is made once and then only written into. */
 export interface WalkRoom<S = WalkSetup | PassiveSetup> {
@@ -195,8 +199,8 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     thighs: new Float64Array(2 * ((driven?.thighDelayPeriods ?? 0) + 1)),
     power: new Float64Array(WORKS.length),
     works: new Float64Array(WORKS.length),
-    kept: new Float64Array(8),
-    count: new Int32Array(2),
+    kept: new Float64Array(11),
+    count: new Int32Array(5),
     log: used ?? new Float64Array(size),
     noise: noiseOf(driven ?? {}),
     ...(driven?.fault && { fault: roomFault(driven.fault, driven) }),
@@ -277,6 +281,9 @@ const stateOf = (
   temperature = Number.NaN,
 ): Float64Array => ('drive' in joint ? driveState(joint.drive, temperature, step) : passiveState());
 
+/** What a leg without drives has not. */
+const OF_THE_BUS = [KEPT.volts, KEPT.kneeWatts, KEPT.ankleWatts, KEPT.perVolt];
+
 function begin(room: WalkRoom): void {
   const { setup, course, chain, controller, carried, first, q, v, a, kept, measured, thighs, terms } = room;
   const { table, strideTime } = course;
@@ -303,7 +310,7 @@ function begin(room: WalkRoom): void {
     kept[KEPT.volts] = setup.supply.openCircuitVoltage;
     kept[KEPT.knee] = encoded(setup.knee, q[KNEE]);
     kept[KEPT.ankle] = encoded(setup.ankle, q[ANKLE]);
-  } else kept[KEPT.volts] = Number.NaN;
+  } else for (const place of OF_THE_BUS) kept[place] = Number.NaN;
   for (let i = 0; i < thighs.length; i += 2) thighs.set([q[THIGH], v[THIGH]], i);
   measured[MEASURED.thigh] = q[THIGH];
   measured[MEASURED.thighRate] = v[THIGH];

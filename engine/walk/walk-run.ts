@@ -89,7 +89,7 @@ export function fallen(room: WalkRoom): string | undefined {
   const sunk =
     'rows' in setup.course
       ? ledHeight(room) - q[HIP_Z] > (1 - HIP_SINKS) * usual
-      : q[HIP_Z] - risen(room)[0] < HIP_SINKS * usual;
+      : q[HIP_Z] - (setup.terrain === undefined ? 0 : risen(room)[0]) < HIP_SINKS * usual;
   if (sunk) return 'the hip sank';
   return undefined;
 }

@@ -64,9 +64,10 @@ enum {
 
 static float share(float x) { return x < 0.0f ? 0.0f : (x > 1.0f ? 1.0f : x); }
 
-/* Value and slope over the phase of d*s + a0 + sum a_k cos 2 pi k s + b_k sin 2 pi k s. */
-static void trajectory_at(const float *q, float s, float *value, float *slope) {
-  const float angle = 6.28318531f * s;
+/* Value and slope over the phase of d*s + a0 + sum a_k cos 2 pi k s + b_k sin 2 pi k s, at s + low. Beyond half a turn the angle is taken
+ * from the other side: smaller numbers keep more digits. */
+static void trajectory_at(const float *q, float s, float low, float *value, float *slope) {
+  const float angle = 6.28318531f * ((s > 0.5f ? s - 1.0f : s) + low);
   const float c1 = cosf(angle);
   const float s1 = sinf(angle);
   float c = 1.0f;
@@ -215,7 +216,7 @@ static void begin_phase(ctl_state *x) {
     const float angle = x->held[KNEE + j];
     float value;
     float slope;
-    trajectory_at(m->joint_rad[j], m->toe_off, &value, &slope);
+    trajectory_at(m->joint_rad[j], m->toe_off, 0.0f, &value, &slope);
     x->swing.joint_rad[j] = angle;
     x->swing.offset_rad[j] = angle - value;
     x->swing.offset_slope_rad[j] = (x->rate_rad_per_s[j] / m->pace_per_s - slope) * m->blend;
@@ -248,6 +249,7 @@ static int phase_tick(ctl_state *x, int readable) {
   float a;
   float b;
   float target;
+  float target_low;
   float slope;
   float phase_rate = 0.0f;
   int32_t i;
@@ -273,7 +275,9 @@ static int phase_tick(ctl_state *x, int readable) {
     const float y1 = m->phase[i + 1];
     const float m0 = m->bend[i];
     const float m1 = m->bend[i + 1];
-    target = a * y0 + b * y1 + (((a * a * a - a) * m0 + (b * b * b - b) * m1) * h * h) / 6.0f;
+    const float from = b * (y1 - y0) + (((a * a * a - a) * m0 + (b * b * b - b) * m1) * h * h) / 6.0f;
+    target = y0 + from;
+    target_low = from - (target - y0);
     slope = (y1 - y0) / h + (((3.0f * b * b - 1.0f) * m1 - (3.0f * a * a - 1.0f) * m0) * h) / 6.0f;
   }
   if (u < 1.0f && u > 0.0f && (rate > 0.0f ? u == r : u == r + play)) phase_rate = (slope * rate) / way;
@@ -289,6 +293,7 @@ static int phase_tick(ctl_state *x, int readable) {
     }
     finish = x->swing.finish_start + (float)x->swing.finish_ticks * (m->finish_rate_per_s * period_s);
     target = soft(finish, m->corner);
+    target_low = 0.0f;
     phase_rate = m->finish_rate_per_s * soft_slope(finish, m->corner);
   } else {
     x->swing.finishing = 0;
@@ -303,7 +308,7 @@ static int phase_tick(ctl_state *x, int readable) {
     phase_rate = target > before ? m->fastest_per_s : -m->fastest_per_s;
   } else {
     x->swing.phase = target;
-    x->swing.phase_low = 0.0f;
+    x->swing.phase_low = target_low;
   }
   x->swing.rate_per_s = phase_rate;
   return 1;
@@ -324,7 +329,7 @@ static void swing_tick(ctl_state *x, int readable) {
     const float d = x->swing.offset_slope_rad[j];
     float value;
     float slope;
-    trajectory_at(m->joint_rad[j], x->swing.phase, &value, &slope);
+    trajectory_at(m->joint_rad[j], x->swing.phase, x->swing.phase_low, &value, &slope);
     x->swing.joint_rad[j] = value + blend(e, d, part);
     x->swing.joint_rate_rad_per_s[j] = (slope + blend_slope(e, d, part) / m->blend) * x->swing.rate_per_s;
   }

@@ -103,7 +103,9 @@ function middleOf(
   const run = best[Math.floor(best.length / 5)];
   if (run === undefined) return undefined;
   const [x1, x2] = [run.from, run.to].map((k) => xOf(frame, stiffnesses[k] ?? 1)) as [number, number];
-  return x2 - x1 < 6.4 * text.length ? undefined : [(x1 + x2) / 2, yOf(frame, dampings[run.row] ?? 1)];
+  if (x2 - x1 < 6.4 * text.length) return undefined;
+  // clear of the frame, which a run along the edge of the map lies at
+  return [(x1 + x2) / 2, Math.min(yOf(frame, dampings[run.row] ?? 1), frame.foot - 14)];
 }
 
 /** The stiffest stable point of the map; undefined where the map has no edge. */

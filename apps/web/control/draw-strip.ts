@@ -37,7 +37,7 @@ const FOOT = 24;
 
 export function stripFrame(available: number): StripFrame {
   const narrow = available < 560;
-  const [x0, right] = narrow ? [0, 0] : [108, 92];
+  const [x0, right] = narrow ? [0, 0] : [124, 92];
   return { narrow, width: available, height: TOP + 4 * BAND + FOOT, x0, axis: available - x0 - right };
 }
 

@@ -23,13 +23,13 @@ interface FieldFigureProps {
 export function FieldFigure({ title, words, fields, band, fileName, step }: FieldFigureProps) {
   const host = useRef<HTMLDivElement>(null);
   const drawing = useRef<SVGSVGElement>(null);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const [open, setOpen] = useState(false);
   const count = fields.fields.length;
   const frame = useMemo(() => fieldsFrame(width, count, band), [width, count, band]);
   useEffect(() => {
-    drawing.current?.replaceChildren(...drawFields(frame, fields).map(toElement));
-  }, [frame, fields]);
+    if (laidOut) drawing.current?.replaceChildren(...drawFields(frame, fields).map(toElement));
+  }, [laidOut, frame, fields]);
   const [head = [], ...body] = open ? fieldRows(fields, step) : [];
   return (
     <figure aria-label={title}>

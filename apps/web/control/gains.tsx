@@ -127,7 +127,7 @@ function Slide({ input, joint, schedule, now, limit, asked, sampled, loads, onMo
   const drawing = useRef<ReturnType<typeof drawGains>>(undefined);
   const drag = useRef<'stiffness' | 'both' | undefined>(undefined);
   const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const marks = useMemo(() => gainMarks(joint, input.wearer.mass, schedule), [joint, input, schedule]);
   const frame = useMemo(() => gainFrame(width, marks.length), [width, marks]);
   const stated = useMemo(() => onGainScales(statedGains(input)), [input]);
@@ -137,16 +137,17 @@ function Slide({ input, joint, schedule, now, limit, asked, sampled, loads, onMo
   at.current = now;
 
   useEffect(() => {
+    if (!laidOut) return;
     ground.current?.replaceChildren(
       ...drawGainGround(frame, marks, made?.map, 'working out 40 000 loops …').map(toElement),
     );
-  }, [frame, marks, made]);
+  }, [laidOut, frame, marks, made]);
   const shown = useRef({ now, limit, verdict });
   useEffect(() => {
-    if (over.current === null) return;
+    if (!laidOut || over.current === null) return;
     drawing.current = drawGains(over.current, frame, stated);
     drawing.current.move(shown.current.now, shown.current.limit, shown.current.verdict);
-  }, [frame, stated]);
+  }, [laidOut, frame, stated]);
   useEffect(() => {
     shown.current = { now, limit, verdict };
     drawing.current?.move(now, limit, verdict);
@@ -392,7 +393,7 @@ function Verdict({ joint, now, asked, limit }: VerdictProps) {
 function Rendered({ of, joint }: { readonly of: AskedImpedance; readonly joint: DrivenJoint }) {
   const fields = useMemo(() => renderedFields(of, joint), [of, joint]);
   const upTo = of.stiffnessBandwidth;
-  const words = `Stiffness and damping of the ${joint} over frequency. Asked ${written(of.requested.stiffness)} newton metres per radian and ${written(of.requested.damping)} newton metre seconds per radian; the stiffness is within ten per cent ${upTo === 0 ? 'nowhere' : `up to ${significant(upTo)} hertz`}.`;
+  const words = `Stiffness, damping and inertia of the ${joint} over frequency. Asked ${written(of.requested.stiffness)} newton metres per radian and ${written(of.requested.damping)} newton metre seconds per radian; the stiffness is within ten per cent ${upTo === 0 ? 'nowhere' : `up to ${significant(upTo)} hertz`}.`;
   return (
     <div className="rendered">
       <h3>Rendered against requested</h3>

@@ -52,6 +52,8 @@ export interface FieldsFrame {
 }
 
 const FOOT = 58;
+/** px of a letter of a label, about. */
+const LETTER = 5.8;
 
 export function fieldsFrame(available: number, fields: number, band: number): FieldsFrame {
   const narrow = available < 560;
@@ -195,24 +197,28 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
     mark('path', { class: 'seam crisp', d: `M${x0} ${foot + 0.5}H${x0 + axis}` }),
     mark('text', { class: 'unit', 'text-anchor': 'middle', x: x0 + axis / 2, y: foot + 42 }, along),
   );
-  for (const { value, label } of places) {
-    if (!(value >= low && value <= high)) continue;
+  const shown = places
+    .filter(({ value }) => value >= low && value <= high)
+    .toSorted((a, b) => a.value - b.value);
+  shown.forEach(({ value, label }, k) => {
     const at = Math.round(x(value)) + 0.5;
-    const right = at > x0 + axis - 190;
+    // beside its line on the right, but for where the next line or the edge leaves no room
+    const end = Math.min(x(shown[k + 1]?.value ?? Number.POSITIVE_INFINITY), frame.width) - at;
+    const left = end < 12 + LETTER * label.length;
     marks.push(
       mark('path', { class: 'edge crisp', d: `M${at} ${top - (narrow ? 20 : 6)}V${foot + 4}` }),
       mark(
         'text',
         {
           class: 'label halo',
-          x: right ? at - 5 : at + 5,
+          x: left ? at - 5 : at + 5,
           y: top - (narrow ? 18 : 4),
-          ...(right && { 'text-anchor': 'end' }),
+          ...(left && { 'text-anchor': 'end' }),
         },
         label,
       ),
     );
-  }
+  });
   return marks;
 }
 

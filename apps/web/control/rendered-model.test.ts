@@ -22,7 +22,18 @@ test('up to the marked frequency every point of the stiffness lies in the band, 
   expect(beyond < low || beyond > high).toBe(true);
   const rows = fieldRows({ ...renderedFields(of, 'ankle') });
   expect(rows).toHaveLength(at.length + 1);
-  expect(rows[0]).toHaveLength(4);
+  expect(rows[0]).toHaveLength(5);
+});
+
+test('inertia is asked for as none; in slow motion it is that of the slow reading', () => {
+  const of = askedImpedance(input, 'ankle', { stiffness: 300, damping: 4 });
+  if ('openBecause' in of) throw new Error(of.openBecause);
+  const inertia = renderedFields(of, 'ankle').fields[2]!;
+  expect(inertia.lines.map(({ value }) => value)).toEqual([
+    0,
+    of.joint.rotorInertia + of.joint.outputInertia,
+  ]);
+  expect(Math.abs(inertia.curves[0]!.values[0]! / of.slow.inertia - 1)).toBeLessThan(0.01);
 });
 
 test('the burden is cut in two at right angles at every ratio, and the leg’s own is among them', () => {

@@ -4,6 +4,7 @@ import {
   type RatioBurden,
   RENDERED_SWING,
   renderedImpedance,
+  renderedInertia,
 } from '@striderule/engine';
 import type { Fields } from './log-fields.ts';
 
@@ -18,7 +19,7 @@ const spaced = (low: number, high: number, n: number): number[] =>
 /** Share by which rendered stiffness may be off, as `stiffnessBandwidth` counts it. */
 const OFF = 0.1;
 
-/** Stiffness and damping over frequency, as asked and as they come. */
+/** Stiffness, damping and inertia over frequency, as asked and as they come. */
 export function renderedFields(of: AskedImpedance, joint: DrivenJoint): Fields {
   const { requested, software, joint: sampled } = of;
   const at = spaced(LOW, topOf(of), POINTS);
@@ -28,6 +29,7 @@ export function renderedFields(of: AskedImpedance, joint: DrivenJoint): Fields {
   const { stiffness: K, damping: B } = requested;
   const band = [K * (1 - OFF), K * (1 + OFF)] as const;
   const upTo = of.stiffnessBandwidth;
+  const J = sampled.rotorInertia + sampled.outputInertia;
   return {
     ...{ at, low: LOW, high: topOf(of), along: 'frequency, Hz' },
     fields: [
@@ -64,6 +66,21 @@ export function renderedFields(of: AskedImpedance, joint: DrivenJoint): Fields {
           },
         ],
         lines: [{ value: B, label: 'asked' }],
+      },
+      {
+        ...{ name: 'Inertia', unit: 'kg·m²; without friction and mesh loss', low: -0.6 * J, high: 1.2 * J },
+        curves: [
+          {
+            label: 'rendered',
+            look: `curve ${joint}`,
+            ink: `in-${joint}`,
+            values: at.map((f) => renderedInertia(sampled, of, f)),
+          },
+        ],
+        lines: [
+          { value: 0, label: 'asked' },
+          { value: J, label: 'the joint’s own' },
+        ],
       },
     ],
     places:

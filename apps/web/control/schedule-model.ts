@@ -24,8 +24,8 @@ interface Quantity {
 
 const same = (values: Float64Array): Float64Array => values;
 const QUANTITIES: readonly Quantity[] = [
-  { key: 'stiffness', name: 'Stiffness', unit: 'N·m/rad', note: () => 'of the joint', decimals: 0, of: same },
-  { key: 'damping', name: 'Damping', unit: 'N·m·s/rad', note: () => 'of the joint', decimals: 2, of: same },
+  { key: 'stiffness', name: 'Stiffness', unit: 'N·m/rad', note: () => 'joint', decimals: 0, of: same },
+  { key: 'damping', name: 'Damping', unit: 'N·m·s/rad', note: () => 'joint', decimals: 2, of: same },
   {
     ...{ key: 'equilibrium', name: 'Equilibrium', unit: '°', decimals: 1 },
     note: (joint) => (joint === 'knee' ? 'flexion +' : 'dorsiflexion +'),

@@ -114,10 +114,14 @@ function makeLoad() {
   };
 }
 
+/** Per cent of a stride; beyond what a hand can tell apart only that it is less. */
+const little = (share: number): string =>
+  share > 0 && share < 1e-5 ? 'less than 0.001' : significant(100 * share, 2);
+
 const holdText = ({ held, hold }: HandRun): string => {
   if (held === undefined) return 'Hold it still for half a second.';
   const goes = (hold[HOLD.time] ?? 0) > 0.5;
-  return `${goes ? 'Held' : 'Last hold:'} ${fixed(held.time, 1)} s, phase moved ${significant(100 * held.drift, 2)} % of the stride${held.finished ? ', finishing by time' : ''}.`;
+  return `${goes ? 'Held' : 'Last hold:'} ${fixed(held.time, 1)} s, phase moved ${little(held.drift)} % of the stride${held.finished ? ', finishing by time' : ''}.`;
 };
 
 const paceText = ({ pass, of }: HandRun): string => {
@@ -125,7 +129,7 @@ const paceText = ({ pass, of }: HandRun): string => {
   if (compared === undefined)
     return 'Bring the thigh forward twice from behind toe-off, once slow and once fast.';
   const speed = (share: number) => fixed(degrees(share * (of.map.full - of.map.referenceOn)), 0);
-  return `Last two passes, ${speed(compared.earlier)}°/s and ${speed(compared.later)}°/s: at the same thigh the phase differs by up to ${significant(100 * compared.warp, 2)} % of the stride.`;
+  return `Last two passes, ${speed(compared.earlier)}°/s and ${speed(compared.later)}°/s: at the same thigh the phase differs by up to ${little(compared.warp)} % of the stride.`;
 };
 
 /** What is worth telling aloud: it changes seldom. */
@@ -199,7 +203,7 @@ function Hand({ of, input, title }: HandProps) {
   const run = useRef<HandRun>(undefined);
   const wake = useRef(() => {});
   const grip = useRef(0);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const frame = useMemo(() => stripFrame(width), [width]);
   const [plugged, setPlugged] = useState(true);
   const [table, setTable] = useState<Cell[][]>();
@@ -218,7 +222,7 @@ function Hand({ of, input, title }: HandProps) {
 
   useEffect(() => {
     const [legSvg, stripSvg, handle] = [leg.current, strip.current, slider.current];
-    if (legSvg === null || stripSvg === null || handle === null) return;
+    if (!laidOut || legSvg === null || stripSvg === null || handle === null) return;
     const drawing = drawHand(legSvg, of, segments);
     const lines = drawStrip(stripSvg, frame, of);
     const load = makeLoad();
@@ -310,7 +314,7 @@ function Hand({ of, input, title }: HandProps) {
       cancelAnimationFrame(request);
       wake.current = () => {};
     };
-  }, [of, frame, segments, holds, paces, said, costs]);
+  }, [laidOut, of, frame, segments, holds, paces, said, costs]);
 
   const goTo = (angle: number) => {
     if (run.current === undefined) return;

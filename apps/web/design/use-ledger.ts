@@ -1,5 +1,6 @@
 import { catalogueEntry, Fault, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
+import { atRest } from '../at-rest.ts';
 import { askLedger } from './ask-ledger.ts';
 import type { LedgerAnswer } from './ledger-worker.ts';
 import type { Draft } from './use-draft.ts';
@@ -69,8 +70,14 @@ export function useLedger(saved: StudyInput, { input, change }: Draft): Worked {
   const [got, setGot] = useState<Got>();
   useEffect(() => {
     const asker = askLedger(saved);
-    asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' }));
-    return asker.end;
+    // not before the page answers: a worker that starts takes a processor, and most of a second
+    const leave = atRest(() =>
+      asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' })),
+    );
+    return () => {
+      leave();
+      asker.end();
+    };
   }, [saved]);
   const ready = before?.of === saved;
   // what is seen first comes first: intervals wait for the values

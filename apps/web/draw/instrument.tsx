@@ -34,14 +34,14 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow, ove
   const host = useRef<HTMLDivElement>(null);
   const drawing = useRef<SVGSVGElement>(null);
   const said = useRef<HTMLParagraphElement>(null);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const [open, setOpen] = useState(false);
   const [rows, setRows] = useState<ReturnType<Drawn['rows']>>([]);
   const tabled = useRef(open);
   tabled.current = open;
   useEffect(() => {
     const svg = drawing.current;
-    if (svg === null) return;
+    if (!laidOut || svg === null) return;
     const [under, over] = [toElement(mark('g')), toElement(mark('g'))];
     svg.replaceChildren(under, over);
     let still: Drawn['still'];
@@ -72,7 +72,7 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow, ove
       observer.disconnect();
       stop();
     };
-  }, [draw, follow, width]);
+  }, [draw, follow, width, laidOut]);
   const height = heightFor(width);
   const saveSvg = () => {
     const parts = [...(drawing.current?.children ?? [])].map(fromElement);

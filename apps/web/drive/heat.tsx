@@ -28,12 +28,12 @@ function HeatPlot({ joint, live, saved, ambient }: HeatProps & { readonly ambien
   const host = useRef<HTMLDivElement>(null);
   const drawing = useRef<SVGSVGElement>(null);
   const said = useRef<HTMLParagraphElement>(null);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const [open, setOpen] = useState(false);
   useEffect(() => {
     const svg = drawing.current;
     const savedHeat = heatOf(saved, joint);
-    if (svg === null || 'openBecause' in savedHeat) return;
+    if (!laidOut || svg === null || 'openBecause' in savedHeat) return;
     const move = drawHeat(svg, width, saved, joint, savedHeat);
     return followLiveWhileSeen(svg, live, (moving) => {
       move(moving);
@@ -45,7 +45,7 @@ function HeatPlot({ joint, live, saved, ambient }: HeatProps & { readonly ambien
       );
       if (said.current !== null) writeText(said.current, words);
     });
-  }, [width, saved, joint, live]);
+  }, [width, laidOut, saved, joint, live]);
   const title = `${joint}: winding and housing over the schedule`;
   const saveSvg = () =>
     saveFile(

@@ -24,7 +24,8 @@ const HEIGHT = 384;
 export function MotorPlane({ joint, live, saved, demand, hairline }: MotorPlaneProps) {
   const host = useRef<HTMLDivElement>(null);
   const drawing = useRef<SVGSVGElement>(null);
-  const width = Math.min(620, useWidth(host));
+  const { width: room, laidOut } = useWidth(host);
+  const width = Math.min(620, room);
   const summary = (moving: Moving): string =>
     `Motor torque against motor speed of the ${joint}, ratio ${fixed(moving.ratio, 1)} to 1. The line is what motor, electronics and bus allow. The bold loop is ${demand.task.title}. ${tightest(
       moving,
@@ -39,7 +40,7 @@ export function MotorPlane({ joint, live, saved, demand, hairline }: MotorPlaneP
   speak.current = summary;
   useEffect(() => {
     const svg = drawing.current;
-    if (svg === null) return;
+    if (!laidOut || svg === null) return;
     const plane = drawMotorPlane(svg, { width, height: HEIGHT }, saved, joint, demand);
     const stops = [
       followLiveWhileSeen(svg, live, (moving) => {
@@ -51,7 +52,7 @@ export function MotorPlane({ joint, live, saved, demand, hairline }: MotorPlaneP
     return () => {
       for (const stop of stops) stop();
     };
-  }, [width, saved, joint, demand, live, hairline]);
+  }, [width, laidOut, saved, joint, demand, live, hairline]);
   const title = `${joint} motor torque against speed`;
   const saveSvg = () =>
     saveFile(

@@ -48,12 +48,12 @@ export function Slide({ joint, live, saved, demand, hairline, onSet }: SlideProp
   const slider = useRef<HTMLDivElement>(null);
   const drag = useRef<{ x: number; from: number; power: number } | undefined>(undefined);
   const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const frame = useMemo(() => slideFrame(width, lowEnds(saved, joint)), [width, saved, joint]);
 
   useEffect(() => {
     const svg = moving.current;
-    if (svg === null) return;
+    if (!laidOut || svg === null) return;
     const savedPairs = slidePairs(saved, joint);
     ground.current?.replaceChildren(...drawSlideGround(frame, savedPairs).map(toElement));
     const drawing = drawSlide(svg, frame, savedPairs);
@@ -78,7 +78,7 @@ export function Slide({ joint, live, saved, demand, hairline, onSet }: SlideProp
       stop();
       leave();
     };
-  }, [frame, live, saved, joint, demand, hairline]);
+  }, [laidOut, frame, live, saved, joint, demand, hairline]);
 
   // a burst of keys that the page leaves behind is a step all the same
   const set = useRef(onSet);

@@ -23,15 +23,16 @@ const HEIGHT = 300;
 export function Plane({ input, result, joint, chosen, chosenTitle }: PlaneProps) {
   const host = useRef<HTMLDivElement>(null);
   const drawing = useRef<SVGSVGElement>(null);
-  const width = Math.min(620, useWidth(host));
+  const { width: room, laidOut } = useWidth(host);
+  const width = Math.min(620, room);
   const peaks = useMemo(() => peaksOf(result, joint), [result, joint]);
   const marks = useMemo(
     () => drawPlane({ width, height: HEIGHT }, input, result, joint, chosen),
     [width, input, result, joint, chosen],
   );
   useEffect(() => {
-    drawing.current?.replaceChildren(...marks.map(toElement));
-  }, [marks]);
+    if (laidOut) drawing.current?.replaceChildren(...marks.map(toElement));
+  }, [laidOut, marks]);
   const summary = `${joint} torque against speed. The bold loop is ${chosenTitle}, thin loops are the other tasks with a curve; the line is what motor and gears deliver steadily. Peaks-only tasks: ${
     peaks
       .map(

@@ -45,7 +45,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const still = useRef<SVGSVGElement>(null);
   const moving = useRef<SVGSVGElement>(null);
   const slider = useRef<HTMLDivElement>(null);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const [open, setOpen] = useState(false);
   const many =
     (model.scales[0]?.series.filter(({ weight }) => weight === 'main' || weight === 'asked').length ?? 0) > 1;
@@ -56,7 +56,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
 
   useEffect(() => {
     const [svg, canvas] = [still.current, under.current];
-    if (svg === null) return;
+    if (!laidOut || svg === null) return;
     const below = drawUnder(frame, model);
     const above = drawRule(frame, model).map(toElement);
     if (canvas === null) {
@@ -65,12 +65,12 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
     }
     svg.replaceChildren(...above);
     return paintInEachTheme(() => paintMarks(canvas, svg, frame, below));
-  }, [frame, model]);
+  }, [laidOut, frame, model]);
 
   useEffect(() => {
     const svg = moving.current;
     const handle = slider.current;
-    if (svg === null || handle === null) return;
+    if (!laidOut || svg === null || handle === null) return;
     const drawing = drawHairline(svg, frame, model);
     shown.current = model;
     const show = (percent: number) => {
@@ -90,7 +90,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
       stop();
       leave?.();
     };
-  }, [frame, model, hairline, follow]);
+  }, [laidOut, frame, model, hairline, follow]);
 
   const percentOf = (event: PointerEvent): number => {
     const box = (still.current as SVGSVGElement).getBoundingClientRect();

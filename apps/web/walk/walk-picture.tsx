@@ -44,7 +44,7 @@ export function WalkPicture(props: PictureProps) {
   const back = useRef<SVGSVGElement>(null);
   const front = useRef<SVGSVGElement>(null);
   const slider = useRef<HTMLDivElement>(null);
-  const width = useWidth(host);
+  const { width, laidOut } = useWidth(host);
   const [pace, setPace] = useState<(typeof PACES)[number]>(4);
   const [playing, setPlaying] = useState(false);
   const frame = useMemo(
@@ -53,11 +53,11 @@ export function WalkPicture(props: PictureProps) {
   );
 
   useEffect(() => {
-    back.current?.replaceChildren(...drawWalkGround(frame, ground, wrong).map(toElement));
-  }, [frame, ground, wrong]);
+    if (laidOut) back.current?.replaceChildren(...drawWalkGround(frame, ground, wrong).map(toElement));
+  }, [laidOut, frame, ground, wrong]);
   useEffect(() => {
     const [svg, handle] = [front.current, slider.current];
-    if (svg === null || handle === null) return;
+    if (!laidOut || svg === null || handle === null) return;
     const drawing = drawWalkingLeg(svg, frame, record, segments, range, ticks, beside);
     return playhead.follow((tick) => {
       drawing.move(tick);
@@ -65,7 +65,7 @@ export function WalkPicture(props: PictureProps) {
       handle.setAttribute('aria-valuenow', String(tick));
       handle.setAttribute('aria-valuetext', spoken(record, range, tick));
     });
-  }, [frame, record, segments, range, ticks, playhead, beside]);
+  }, [laidOut, frame, record, segments, range, ticks, playhead, beside]);
   usePlay(playing, pace, ticks, record.log.period, playhead);
 
   const tickOf = (event: PointerEvent): number => {
