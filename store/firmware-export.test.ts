@@ -113,7 +113,12 @@ describe('the controller in C99', () => {
       expect([...warned]).toContain(told(name));
     for (const ticks of limited) expect(ticks).toBeGreaterThan(50);
     const { read } = SPEED_STATUS;
-    for (const said of [read, SPEED_STATUS['speed outside'], SPEED_STATUS['no flat foot'], SPEED_STATUS['no number']])
+    for (const said of [
+      read,
+      SPEED_STATUS['speed outside'],
+      SPEED_STATUS['no flat foot'],
+      SPEED_STATUS['no number'],
+    ])
       expect(speedSaid).toContain(said);
     expect(speedSaid).toContain(SPEED_STATUS['below the slowest']);
     // and the file is a log: run again, it is the same to the last bit
