@@ -108,7 +108,12 @@ export const scenarioSchema = z
     const wrong = (path: PropertyKey[], message: string, mend: string): void =>
       ctx.addIssue({ code: 'custom', path, message, params: { mend } });
     const { stop, cadence, ground, terrain } = scenario;
-    const own = (['hangs', 'stairs', 'chair'] as const).find((name) => scenario[name] !== undefined);
+    const kinds = (['hangs', 'stairs', 'chair'] as const).filter((name) => scenario[name] !== undefined);
+    const own = kinds[0];
+    if (kinds.length > 1) {
+      wrong([kinds[1]!], `a scenario with both \`${own}\` and \`${kinds[1]}\` is two`, 'Keep one of them');
+      return;
+    }
     const once = own === 'stairs' || own === 'chair';
     if (!once && scenario.strides === undefined)
       wrong(['strides'], 'a walk needs a number of strides', 'Write one, such as `strides: 8`');
@@ -121,13 +126,6 @@ export const scenarioSchema = z
       for (const name of [...WALKED, ...(own === 'hangs' ? HELD : []), ...(led ? SPEED : [])] as const)
         if (scenario[name] !== undefined)
           wrong([name], `with \`${own}\` that is not said`, `Take out \`${name}\``);
-    const kinds = (['hangs', 'stairs', 'chair'] as const).filter((name) => scenario[name] !== undefined);
-    if (kinds.length > 1)
-      wrong(
-        [kinds[1]!],
-        `a scenario with both \`${kinds[0]}\` and \`${kinds[1]}\` is two`,
-        'Keep one of them',
-      );
     if (own === 'chair' && scenario.control === 'clock')
       wrong(['control'], 'a clock neither sits down nor rises', 'Write `control: study`');
     if (scenario.begins !== undefined && own !== 'stairs')

@@ -53,7 +53,7 @@ const WRONG: [file: string, from: string, to: string, told: string][] = [
   ['early-off', 'strides: 8', 'strides: 8\ncontrol: clock', 'a clock is not told when to leave stance'],
   ['step-15', 'over: 60 mm', 'over: 0 mm', 'must be above zero'],
   ['knee-lost', 'stride: 3', 'stride: 7', 'the fault comes after the walk'],
-  ['level-slow', 'speed: 0.8 m/s', '', 'a walk needs a speed'],
+  ['level-slow', 'speed: 0.85 m/s', '', 'a walk needs a speed'],
   ['level-slow', 'strides: 8', '', 'a walk needs a number of strides'],
   ['run-hung', 'hangs: run-2p5', 'hangs: run-2p6', 'There is no task `run-2p6`. Did you mean `run-2p5`?'],
   ['run-hung', 'hangs: run-2p5', 'hangs: run', 'The task `run` has no stride, only peaks'],
