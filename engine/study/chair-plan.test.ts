@@ -1,8 +1,11 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { chairCourse, leastJerk } from '../walk/chair-course.ts';
+import { strideRanges } from '../walk/stride-ranges.ts';
 import { COURSE, COURSE_WIDTH } from '../walk/walk-course.ts';
+import { walkCurves } from '../walk/walk-curves.ts';
 import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
+import { walkPose } from '../walk/walk-pose.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import { chairPlan } from './chair-plan.ts';
 import { openScenario } from './scenario.ts';
@@ -87,6 +90,22 @@ describe('standing, walking, sitting and rising', () => {
     expect(down).toBeLessThan(0);
     // flexion turns the shank backwards: its torque counts against counter-clockwise
     expect(Math.abs(-y(row, LOG.kneeTorque) + weights + ground)).toBeLessThan(1.5);
+  });
+
+  test('is drawn as one stretch: every pose of the leg is there, the stride’s own only while it is walked', () => {
+    const record = walk.record();
+    const ranges = strideRanges(log);
+    expect(ranges).toHaveLength(1);
+    const { segments } = input.leg;
+    for (let row = 0; row < log.rows; row += 500) {
+      const { hip, leg, ownLeg } = walkPose(record, segments, ranges[0]!, row);
+      const lowest = Math.min(...leg.sole.map(({ z }) => hip.z + z));
+      expect(Math.abs(lowest - y(row, LOG.lowest))).toBeLessThan(5e-3);
+      expect(Number.isNaN(ownLeg.ankle.x)).toBe(y(row, LOG.time) > times.lowers);
+    }
+    const { knee, duration } = walkCurves(record, ranges[0]!);
+    expect(duration).toBeCloseTo(log.rows * log.period, 6);
+    expect(knee.angle.every(Number.isFinite)).toBe(true);
   });
 
   test('standing, each leg bears half', () => {
