@@ -163,7 +163,7 @@ describe('a controller as a machine', () => {
   test('a schedule that jumps, and one that leaves part of stance out', () => {
     const point = (at: number) => ({ at, stiffness: 100 * (1 + at), equilibrium: 0, damping: 1 });
     const of = (points: readonly number[]): string[] =>
-      checkController(sound, TIMING, { knee: points.map(point) }).map(({ code }) => code);
+      checkController(sound, TIMING, { knee: [points.map(point)] }).map(({ code }) => code);
     expect(of([0, 0.5, 1])).toEqual([]);
     expect(of([0, 0.5, 0.5, 1])).toEqual(['control.schedule-jumps']);
     expect(of([0, 0.5])).toEqual(['control.schedule-ends']);

@@ -101,6 +101,6 @@ export function copiedState(of: CompiledController, state: ControllerState): Con
     numbers: numbers.slice(),
     counts: counts.slice(),
     swing: swing.slice(),
-    ...(speed && { speed: copiedSpeed(of, speed, counts[COUNT.state]) }),
+    ...(speed && { speed: copiedSpeed(of, speed) }),
   };
 }

@@ -32,7 +32,7 @@ export interface SpeedTables {
 
 type Writable<T> = { -readonly [key in keyof T]: T[key] };
 /** A map that is written anew as the speed changes. */
-export type LiveMap = Writable<CarriedMap> & { map: Writable<CarriedMap['map']> };
+export type LiveMap = Writable<Omit<CarriedMap, 'map'>> & { readonly map: Writable<CarriedMap['map']> };
 
 /** Two neighbours among layers, and the share of the way from the first to the second. Written anew before each use. */
 const where = { low: 0, high: 0, share: 0 };

@@ -1,5 +1,12 @@
 import type { CompiledController } from './compile-controller.ts';
-import { blendMap, blendSchedule, type LiveMap, liveMap, type SpeedTables } from './speed-blend.ts';
+import {
+  blendMap,
+  blendSchedule,
+  type LiveMap,
+  liveMap,
+  type ScheduleLayer,
+  type SpeedTables,
+} from './speed-blend.ts';
 import { WALK, WALK_STATUS, walkState } from './walk-estimate.ts';
 
 /** Places in what a controller remembers of its speed. */
@@ -26,6 +33,8 @@ export interface SpeedMemory {
   readonly walk: Float64Array;
   readonly own: Float64Array;
   readonly live: CompiledController;
+  /** State and speed that `live` was written for; it is written anew where these are others, so a memory may be filled from numbers alone. */
+  readonly made: Float64Array;
 }
 
 /** The memory before the first stance: at the speed that the file names. */
@@ -35,15 +44,16 @@ export function speedMemory(of: CompiledController): SpeedMemory | undefined {
   const own = new Float64Array(4);
   own[SPEED.used] = bySpeed.start;
   own[SPEED.latched] = bySpeed.start;
-  return { walk: walkState(), own, live: liveController(of, bySpeed) };
+  return { walk: walkState(), own, live: liveController(of, bySpeed), made: new Float64Array(2).fill(-1) };
 }
 
 /** One like it that goes on from here by itself. */
-export function copiedSpeed(of: CompiledController, memory: SpeedMemory, state: number): SpeedMemory {
-  const made = { walk: memory.walk.slice(), own: memory.own.slice(), live: liveController(of, of.bySpeed!) };
-  blendState(of.bySpeed!, made, state);
-  return made;
-}
+export const copiedSpeed = (of: CompiledController, { walk, own }: SpeedMemory): SpeedMemory => ({
+  walk: walk.slice(),
+  own: own.slice(),
+  live: liveController(of, of.bySpeed!),
+  made: new Float64Array(2).fill(-1),
+});
 
 function liveController(of: CompiledController, { maps }: SpeedTables): CompiledController {
   return {
@@ -55,9 +65,16 @@ function liveController(of: CompiledController, { maps }: SpeedTables): Compiled
   };
 }
 
-/** Writes the map and the schedules of a state at the latched speed. */
-export function blendState({ maps, schedules }: SpeedTables, { own, live }: SpeedMemory, now: number): void {
+/** Writes the map and the schedules of a state at the latched speed, unless they are there. */
+export function blendState(
+  { maps, schedules }: SpeedTables,
+  { own, live, made }: SpeedMemory,
+  now: number,
+): void {
   const speed = own[SPEED.latched];
+  if (made[0] === now && made[1] === speed) return;
+  made[0] = now;
+  made[1] = speed;
   const m = live.mapOf[now];
   if (m >= 0 && maps[m].length > 0) blendMap(live.maps[m] as LiveMap, maps[m], speed);
   for (let j = 0; j < 2; j++) {
@@ -72,7 +89,11 @@ export function blendState({ maps, schedules }: SpeedTables, { own, live }: Spee
 
 const none = new Float64Array(0);
 /** Written anew before each use: nothing is allocated in a tick. */
-const rows = { stiffness: none, offset: none, damping: none };
+const rows: { -readonly [row in keyof ScheduleLayer]: ScheduleLayer[row] } = {
+  stiffness: none,
+  offset: none,
+  damping: none,
+};
 
 /** What is to be said of the speed that is used. */
 export function speedStatus({ bySpeed }: CompiledController, { walk, own }: SpeedMemory): number {

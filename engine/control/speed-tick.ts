@@ -12,6 +12,7 @@ export function speedTick(of: CompiledController, state: ControllerState): void 
   const { numbers: x, counts: n } = state;
   const { walk, own } = state.speed!;
   const { walk: map, change, loaded, unloaded } = of.bySpeed!;
+  blendState(of.bySpeed!, state.speed!, n[COUNT.state]);
   const load = x[INPUT.load];
   if (own[SPEED.loaded] === 1 ? load < unloaded : load > loaded) own[SPEED.loaded] = 1 - own[SPEED.loaded];
   const known =

@@ -103,8 +103,25 @@ describe('walking', () => {
       Math.round((0.5 + (2 + share) * strideTime) / leg.compiled.period);
     expect(run.outputs[tick(0.45)]![OUTPUT.ankleTorque]!).toBeLessThan(-60);
     // by hand from the schedule as the joint shall be, at the phase that was put out, gains made stiffer for the gears
-    const points = leg.schedules['level-ankle']!;
-    for (const n of [0.15, 0.25, 0.35].map(tick)) {
+    const layers = leg.schedules['level-ankle']!;
+    const speeds = leg.compiled.bySpeed!.schedules[1]!.map(({ speed }) => speed);
+    for (const n of [0.15, 0.2, 0.25].map(tick)) {
+      // between the schedules of the two neighbouring speeds, in a straight line in K, K·θ_eq and B
+      const speed = run.outputs[n]![OUTPUT.speed]!;
+      const low = speed < speeds[1]! ? 0 : 1;
+      const w = (speed - speeds[low]!) / (speeds[low + 1]! - speeds[low]!);
+      const points = layers[low]!.map((slower, k) => {
+        const faster = layers[low + 1]![k]!;
+        const mixed = (of: (point: typeof slower) => number) => (1 - w) * of(slower) + w * of(faster);
+        const stiffness = mixed((point) => point.stiffness);
+        const offset = mixed((point) => point.stiffness * point.equilibrium);
+        return {
+          at: slower.at,
+          stiffness,
+          equilibrium: offset / stiffness,
+          damping: mixed(({ damping }) => damping),
+        };
+      });
       const place = run.outputs[n]![OUTPUT.phase]! / stance;
       const k = points.findLastIndex(({ at }) => at <= place);
       const [a, b] = [points[k]!, points[k + 1]!];
@@ -381,6 +398,8 @@ describe('whatever is read', () => {
     kept.numbers.set(JSON.parse(JSON.stringify([...first.state.numbers])));
     kept.counts.set(JSON.parse(JSON.stringify([...first.state.counts])));
     kept.swing.set(JSON.parse(JSON.stringify([...first.state.swing])));
+    kept.speed!.walk.set([...first.state.speed!.walk]);
+    kept.speed!.own.set(JSON.parse(JSON.stringify([...first.state.speed!.own])));
     const rest = runOf(leg, kept);
     const ticks = first.outputs.length;
     rest.feed(whole.outputs.length * leg.compiled.period - ticks * leg.compiled.period, (t) =>

@@ -54,8 +54,8 @@ export function hipMomentOnLeg(
   });
   return {
     form: 'table',
-    percent: Float64Array.from({ length: SAMPLES + 1 }, (_, k) => (100 * k) / SAMPLES),
-    value: Float64Array.from({ length: SAMPLES + 1 }, (_, k) => value[k % SAMPLES]),
+    percent: Array.from({ length: SAMPLES + 1 }, (_, k) => (100 * k) / SAMPLES),
+    value: Array.from({ length: SAMPLES + 1 }, (_, k) => value[k % SAMPLES]),
     periodic: true,
   };
 }

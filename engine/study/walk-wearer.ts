@@ -33,7 +33,7 @@ export const WALK = 'walk';
 /** Guide of the hip's height: N/m and damping ratio on the whole mass. Our own proposal: weak enough that it carries little, strong enough to keep the gait. */
 const GUIDE = { stiffness: 3000, dampingRatio: 0.7 };
 /** Hip that leads the thigh, N·m/rad and N·m·s/rad per kilogram. Our own proposal, until wearers have been measured. */
-const HIP = { stiffness: 8, damping: 0.4 };
+const HIP = { stiffness: 8, damping: 0.5 };
 
 /**
  * The stride at a speed on this leg; the reason where there is none.

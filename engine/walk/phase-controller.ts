@@ -43,11 +43,6 @@ const UNLOADED_FOR = 0.3;
 /** The thigh must be no further forward than at toe-off by this, rad, for a swing to begin. Our own proposal. */
 const BEHIND = (10 * Math.PI) / 180;
 
-// names of this module's own, as in `walkTick`
-const SENSED = MEASURED;
-const TOLD = COMMAND;
-const NOW = SWING;
-
 /**
  * Stance by phase of time since contact, swing by the thigh:
  *
@@ -77,11 +72,11 @@ export function phaseController(of: PhaseControl): WalkController {
       swing,
       state,
       {
-        thigh: m[SENSED.thigh],
-        knee: m[SENSED.knee],
-        kneeRate: m[SENSED.kneeRate],
-        ankle: m[SENSED.ankle],
-        ankleRate: m[SENSED.ankleRate],
+        thigh: m[MEASURED.thigh],
+        knee: m[MEASURED.knee],
+        kneeRate: m[MEASURED.kneeRate],
+        ankle: m[MEASURED.ankle],
+        ankleRate: m[MEASURED.ankleRate],
       },
       1 / of.strideTime,
     );
@@ -93,7 +88,7 @@ export function phaseController(of: PhaseControl): WalkController {
       time[0] = LEAST_SWING;
     },
     tick: (m, command) => {
-      const load = m[SENSED.load];
+      const load = m[MEASURED.load];
       time[0] += period;
       if (mode === 1) {
         count = load > LOADED * weight ? count + 1 : 0;
@@ -104,35 +99,35 @@ export function phaseController(of: PhaseControl): WalkController {
         }
       } else {
         unloaded[0] = load < UNLOADED * weight ? unloaded[0] + period : 0;
-        count = unloaded[0] > 0 && m[SENSED.thigh] <= swing.referenceOn + BEHIND ? count + 1 : 0;
+        count = unloaded[0] > 0 && m[MEASURED.thigh] <= swing.referenceOn + BEHIND ? count + 1 : 0;
         if ((count >= lasts && time[0] >= LEAST_STANCE) || unloaded[0] >= UNLOADED_FOR) toSwing(m);
       }
-      command[TOLD.mode] = mode;
+      command[COMMAND.mode] = mode;
       if (mode === 0) {
         const s = Math.min(1, time[0] / (of.stance * of.strideTime));
         const place = s * steps;
         const i = Math.min(steps - 1, Math.floor(place));
         const w = place - i;
-        command[TOLD.phase] = s;
-        command[TOLD.knee] = stanceTorque(of.knee, i, w, m[SENSED.knee], m[SENSED.kneeRate]);
-        command[TOLD.ankle] = stanceTorque(of.ankle, i, w, m[SENSED.ankle], m[SENSED.ankleRate]);
-        command[TOLD.kneeTarget] = Number.NaN;
-        command[TOLD.ankleTarget] = Number.NaN;
-        command[TOLD.fault] = 0;
+        command[COMMAND.phase] = s;
+        command[COMMAND.knee] = stanceTorque(of.knee, i, w, m[MEASURED.knee], m[MEASURED.kneeRate]);
+        command[COMMAND.ankle] = stanceTorque(of.ankle, i, w, m[MEASURED.ankle], m[MEASURED.ankleRate]);
+        command[COMMAND.kneeTarget] = Number.NaN;
+        command[COMMAND.ankleTarget] = Number.NaN;
+        command[COMMAND.fault] = 0;
         return;
       }
-      swingTick(swing, state, m[SENSED.thigh], m[SENSED.thighRate], period);
+      swingTick(swing, state, m[MEASURED.thigh], m[MEASURED.thighRate], period);
       const { knee, ankle } = of.swingGains;
-      command[TOLD.phase] = state[NOW.phase];
-      command[TOLD.kneeTarget] = state[NOW.knee];
-      command[TOLD.ankleTarget] = state[NOW.ankle];
-      command[TOLD.knee] =
-        knee.stiffness * (state[NOW.knee] - m[SENSED.knee]) +
-        knee.damping * (state[NOW.kneeRate] - m[SENSED.kneeRate]);
-      command[TOLD.ankle] =
-        ankle.stiffness * (state[NOW.ankle] - m[SENSED.ankle]) +
-        ankle.damping * (state[NOW.ankleRate] - m[SENSED.ankleRate]);
-      command[TOLD.fault] = state[NOW.fault];
+      command[COMMAND.phase] = state[SWING.phase];
+      command[COMMAND.kneeTarget] = state[SWING.knee];
+      command[COMMAND.ankleTarget] = state[SWING.ankle];
+      command[COMMAND.knee] =
+        knee.stiffness * (state[SWING.knee] - m[MEASURED.knee]) +
+        knee.damping * (state[SWING.kneeRate] - m[MEASURED.kneeRate]);
+      command[COMMAND.ankle] =
+        ankle.stiffness * (state[SWING.ankle] - m[MEASURED.ankle]) +
+        ankle.damping * (state[SWING.ankleRate] - m[MEASURED.ankleRate]);
+      command[COMMAND.fault] = state[SWING.fault];
     },
   };
 }

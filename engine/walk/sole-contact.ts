@@ -90,7 +90,7 @@ const under = new Float64Array(2);
  *     δ = (h − z)·cos γ,   F_x = F_t·cos γ − F_n·sin γ,   F_z = F_n·cos γ + F_t·sin γ
  */
 export const soleContact = (() => {
-  // names of its own, as in `walkTick`
+  // in a scope of its own, as in `walkTick`
   const LEG = TERM;
   const BY = GROUND;
   return function soleContact(

@@ -141,27 +141,25 @@ export const DRIVE = {
   follow: 21,
 } as const;
 
-// a name of this module's own, as in `walkTick`
-const AT = DRIVE;
-
 /** A drive at rest, winding and housing at `temperature`, K, to be stepped by `step` s. */
 export function driveState(drive: WalkDrive, temperature: number, step: number): Float64Array {
   const state = new Float64Array(22);
-  state[AT.step] = step;
-  state[AT.follow] = 1 - Math.exp(-drive.currentRate * step);
-  state[AT.anchor] = Number.NaN;
-  state[AT.winding] = temperature;
-  state[AT.housing] = temperature;
+  state[DRIVE.step] = step;
+  state[DRIVE.follow] = 1 - Math.exp(-drive.currentRate * step);
+  state[DRIVE.anchor] = Number.NaN;
+  state[DRIVE.winding] = temperature;
+  state[DRIVE.housing] = temperature;
   warm(drive, state);
   return state;
 }
 
 /** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
 function warm(drive: WalkDrive, state: Float64Array): void {
-  state[AT.resistance] =
-    drive.resistance * (1 + drive.copperCoefficient * (state[AT.winding] - drive.referenceTemperature));
-  state[AT.constant] =
-    drive.torqueConstant * (1 + drive.magnetCoefficient * (state[AT.housing] - drive.referenceTemperature));
+  state[DRIVE.resistance] =
+    drive.resistance * (1 + drive.copperCoefficient * (state[DRIVE.winding] - drive.referenceTemperature));
+  state[DRIVE.constant] =
+    drive.torqueConstant *
+    (1 + drive.magnetCoefficient * (state[DRIVE.housing] - drive.referenceTemperature));
 }
 
 /**
@@ -177,67 +175,71 @@ function warm(drive: WalkDrive, state: Float64Array): void {
  * rigid and without play. Without power the torque is that of the phases as `cutPower` left them, steady and of a cold motor, and nothing
  * flows on the bus. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
  */
-export function driveStep(
-  drive: WalkDrive,
-  state: Float64Array,
-  q: Float64Array,
-  v: Float64Array,
-  a: Float64Array,
-  joint: number,
-): void {
-  const angle = q[joint];
-  const velocity = v[joint];
-  const acceleration = a[joint];
-  const dt = state[AT.step];
-  let torque: number;
-  const powered = state[AT.cut] === 0;
-  if (powered) {
-    const current = state[AT.current] + state[AT.follow] * (state[AT.asked] - state[AT.current]);
-    state[AT.current] = current;
-    const share = current / drive.saturation;
-    torque = (state[AT.constant] * current) / Math.sqrt(1 + share * share);
-    state[AT.square] += current * current * dt;
-    state[AT.magnitude] += Math.abs(current) * dt;
-  } else {
-    const short = state[AT.short];
-    torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
-  }
-  const atJoint = drive.ratio * torque;
-  const mesh =
-    atJoint -
-    drive.rotorInertia * acceleration -
-    drive.rotorViscous * velocity -
-    (velocity > 0 ? drive.rotorCoulomb : velocity < 0 ? -drive.rotorCoulomb : 0);
-  const dry = state[AT.slips] === 1 ? drive.coulomb : drive.breakaway;
-  const cap = dry + Math.abs(mesh) * (mesh * velocity > 0 ? drive.drivingLoss : drive.backDrivenLoss);
-  let anchor = state[AT.anchor];
-  if (Number.isNaN(anchor)) anchor = angle;
-  let friction = -drive.stickStiffness * (angle - anchor) - drive.stickDamping * velocity;
-  if (friction > cap || friction < -cap) {
-    friction = friction > cap ? cap : -cap;
-    anchor = angle + friction / drive.stickStiffness;
-    state[AT.slips] = 1;
-  } else state[AT.slips] = 0;
-  state[AT.anchor] = anchor;
-  friction -= (drive.rotorViscous + drive.outputViscous) * velocity;
-  const { stiffness, rest, from, to } = drive.spring;
-  const spring = stiffness > 0 && angle >= from && angle <= to ? -stiffness * (angle - rest) : 0;
-  state[AT.motorTorque] = torque;
-  state[AT.output] = atJoint + friction + spring;
-  state[AT.motorPower] = atJoint * velocity;
-  state[AT.frictionPower] = friction * velocity;
-  state[AT.springPower] = spring * velocity;
-  if (powered) state[AT.work] += atJoint * velocity * dt;
-  state[AT.friction] -= friction * velocity * dt;
-}
+export const driveStep = (() => {
+  // in a scope of its own, as in `walkTick`
+  const AT = DRIVE;
+  return function driveStep(
+    drive: WalkDrive,
+    state: Float64Array,
+    q: Float64Array,
+    v: Float64Array,
+    a: Float64Array,
+    joint: number,
+  ): void {
+    const angle = q[joint];
+    const velocity = v[joint];
+    const acceleration = a[joint];
+    const dt = state[AT.step];
+    let torque: number;
+    const powered = state[AT.cut] === 0;
+    if (powered) {
+      const current = state[AT.current] + state[AT.follow] * (state[AT.asked] - state[AT.current]);
+      state[AT.current] = current;
+      const share = current / drive.saturation;
+      torque = (state[AT.constant] * current) / Math.sqrt(1 + share * share);
+      state[AT.square] += current * current * dt;
+      state[AT.magnitude] += Math.abs(current) * dt;
+    } else {
+      const short = state[AT.short];
+      torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
+    }
+    const atJoint = drive.ratio * torque;
+    const mesh =
+      atJoint -
+      drive.rotorInertia * acceleration -
+      drive.rotorViscous * velocity -
+      (velocity > 0 ? drive.rotorCoulomb : velocity < 0 ? -drive.rotorCoulomb : 0);
+    const dry = state[AT.slips] === 1 ? drive.coulomb : drive.breakaway;
+    const cap = dry + Math.abs(mesh) * (mesh * velocity > 0 ? drive.drivingLoss : drive.backDrivenLoss);
+    let anchor = state[AT.anchor];
+    if (Number.isNaN(anchor)) anchor = angle;
+    let friction = -drive.stickStiffness * (angle - anchor) - drive.stickDamping * velocity;
+    if (friction > cap || friction < -cap) {
+      friction = friction > cap ? cap : -cap;
+      anchor = angle + friction / drive.stickStiffness;
+      state[AT.slips] = 1;
+    } else state[AT.slips] = 0;
+    state[AT.anchor] = anchor;
+    friction -= (drive.rotorViscous + drive.outputViscous) * velocity;
+    const { stiffness, rest, from, to } = drive.spring;
+    const spring = stiffness > 0 && angle >= from && angle <= to ? -stiffness * (angle - rest) : 0;
+    state[AT.motorTorque] = torque;
+    state[AT.output] = atJoint + friction + spring;
+    state[AT.motorPower] = atJoint * velocity;
+    state[AT.frictionPower] = friction * velocity;
+    state[AT.springPower] = spring * velocity;
+    if (powered) state[AT.work] += atJoint * velocity * dt;
+    state[AT.friction] -= friction * velocity * dt;
+  };
+})();
 
 /** The bridge lets go: the phases are open, or shorted through so many ohms each. */
 export function cutPower(state: Float64Array, short: PhaseShort): void {
-  state[AT.cut] = 1;
-  state[AT.short] = short === 'open' ? Number.NaN : short;
-  state[AT.current] = 0;
-  state[AT.asked] = 0;
-  state[AT.limit] = 0;
+  state[DRIVE.cut] = 1;
+  state[DRIVE.short] = short === 'open' ? Number.NaN : short;
+  state[DRIVE.current] = 0;
+  state[DRIVE.asked] = 0;
+  state[DRIVE.limit] = 0;
 }
 
 /**
@@ -247,56 +249,60 @@ export function cutPower(state: Float64Array, short: PhaseShort): void {
  *
  * Where no current keeps within the bus voltage, the one that comes nearest. i_d stays 0.
  */
-export function askCurrent(
-  drive: WalkDrive,
-  state: Float64Array,
-  torque: number,
-  velocity: number,
-  busVoltage: number,
-): void {
-  const most = drive.largestCurrent;
-  const linear = torque / drive.ratio / drive.torqueConstant;
-  const share = linear / drive.saturation;
-  const left = 1 - share * share;
-  let current = left > 0 ? linear / Math.sqrt(left) : Math.sign(torque) * Number.POSITIVE_INFINITY;
-  let limit = 0;
-  if (current > most || current < -most) {
-    current = current > most ? most : -most;
-    limit = 1;
-  }
-  const R = state[AT.resistance];
-  const electrical = drive.polePairs * drive.ratio * velocity;
-  const flux = (drive.fluxLinkage * state[AT.constant]) / drive.torqueConstant;
-  const reactance = electrical * drive.inductance;
-  const emf = electrical * flux;
-  const voltage = drive.voltageShare * busVoltage;
-  const square = reactance * reactance + R * R;
-  const middle = (-R * emf) / square;
-  const under = middle * middle - (emf * emf - voltage * voltage) / square;
-  const reach = under > 0 ? Math.sqrt(under) : 0;
-  if (current > middle + reach || current < middle - reach) {
-    current = current > middle + reach ? middle + reach : middle - reach;
-    limit = 2;
-  }
-  state[AT.asked] = current;
-  state[AT.limit] = limit;
-}
+export const askCurrent = (() => {
+  // in a scope of its own, as in `walkTick`
+  const AT = DRIVE;
+  return function askCurrent(
+    drive: WalkDrive,
+    state: Float64Array,
+    torque: number,
+    velocity: number,
+    busVoltage: number,
+  ): void {
+    const most = drive.largestCurrent;
+    const linear = torque / drive.ratio / drive.torqueConstant;
+    const share = linear / drive.saturation;
+    const left = 1 - share * share;
+    let current = left > 0 ? linear / Math.sqrt(left) : Math.sign(torque) * Number.POSITIVE_INFINITY;
+    let limit = 0;
+    if (current > most || current < -most) {
+      current = current > most ? most : -most;
+      limit = 1;
+    }
+    const R = state[AT.resistance];
+    const electrical = drive.polePairs * drive.ratio * velocity;
+    const flux = (drive.fluxLinkage * state[AT.constant]) / drive.torqueConstant;
+    const reactance = electrical * drive.inductance;
+    const emf = electrical * flux;
+    const voltage = drive.voltageShare * busVoltage;
+    const square = reactance * reactance + R * R;
+    const middle = (-R * emf) / square;
+    const under = middle * middle - (emf * emf - voltage * voltage) / square;
+    const reach = under > 0 ? Math.sqrt(under) : 0;
+    if (current > middle + reach || current < middle - reach) {
+      current = current > middle + reach ? middle + reach : middle - reach;
+      limit = 2;
+    }
+    state[AT.asked] = current;
+    state[AT.limit] = limit;
+  };
+})();
 
 /** W at the bus since the last tick, mean, without what goes with the bus voltage: mechanical, copper and bridge. */
 export function drivePower(drive: WalkDrive, state: Float64Array, period: number): number {
-  const rms = Math.sqrt(state[AT.square] / period);
+  const rms = Math.sqrt(state[DRIVE.square] / period);
   return (
-    state[AT.work] / period +
-    (1.5 * state[AT.resistance] * state[AT.square]) / period +
+    state[DRIVE.work] / period +
+    (1.5 * state[DRIVE.resistance] * state[DRIVE.square]) / period +
     conductionLoss(drive.bridge, rms) +
-    deadTimeLoss(drive.bridge, state[AT.magnitude] / period) +
+    deadTimeLoss(drive.bridge, state[DRIVE.magnitude] / period) +
     drive.bridge.quiescentPower
   );
 }
 
 /** A: switching loss ÷ bus voltage since the last tick. */
 export const drivePerVolt = (drive: WalkDrive, state: Float64Array, period: number): number =>
-  switchingPerVolt(drive.bridge, state[AT.magnitude] / period);
+  switchingPerVolt(drive.bridge, state[DRIVE.magnitude] / period);
 
 /**
  * Winding and housing over one tick, from the means since the last, and the constants there:
@@ -306,19 +312,23 @@ export const drivePerVolt = (drive: WalkDrive, state: Float64Array, period: numb
  * One Euler step: a tick is a ten-thousandth of the shortest time constant. A turning motor, as in `heatBalance` with equal phases; all
  * friction heats the housing. Then the sums begin anew.
  */
-export function driveTick(drive: WalkDrive, state: Float64Array, ambient: number, period: number): void {
-  const h = drive.thermal;
-  if (h !== undefined) {
-    const flow = (state[AT.winding] - state[AT.housing]) / h.windingToHousing;
-    const copper = (1.5 * state[AT.resistance] * state[AT.square]) / period;
-    const friction = state[AT.friction] / period;
-    const out = (state[AT.housing] - ambient) / h.housingToAmbient;
-    state[AT.winding] += (period * (copper - flow)) / h.windingCapacity;
-    state[AT.housing] += (period * (flow + friction - out)) / h.housingCapacity;
-    warm(drive, state);
-  }
-  state[AT.square] = 0;
-  state[AT.magnitude] = 0;
-  state[AT.work] = 0;
-  state[AT.friction] = 0;
-}
+export const driveTick = (() => {
+  // in a scope of its own, as in `walkTick`
+  const AT = DRIVE;
+  return function driveTick(drive: WalkDrive, state: Float64Array, ambient: number, period: number): void {
+    const h = drive.thermal;
+    if (h !== undefined) {
+      const flow = (state[AT.winding] - state[AT.housing]) / h.windingToHousing;
+      const copper = (1.5 * state[AT.resistance] * state[AT.square]) / period;
+      const friction = state[AT.friction] / period;
+      const out = (state[AT.housing] - ambient) / h.housingToAmbient;
+      state[AT.winding] += (period * (copper - flow)) / h.windingCapacity;
+      state[AT.housing] += (period * (flow + friction - out)) / h.housingCapacity;
+      warm(drive, state);
+    }
+    state[AT.square] = 0;
+    state[AT.magnitude] = 0;
+    state[AT.work] = 0;
+    state[AT.friction] = 0;
+  };
+})();

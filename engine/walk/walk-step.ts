@@ -34,7 +34,7 @@ const lift = new Float64Array(2);
  * against those two and a plain solver. A sole on other ground is left to `soleContact`.
  */
 export const walkSteps = (() => {
-  // names of its own, as in `walkTick`
+  // in a scope of its own, as in `walkTick`
   const LEG = TERM;
   const HERE = COURSE;
   const JOINT = DRIVE;

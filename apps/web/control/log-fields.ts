@@ -57,7 +57,7 @@ const LETTER = 5.8;
 
 export function fieldsFrame(available: number, fields: number, band: number): FieldsFrame {
   const narrow = available < 560;
-  const [x0, right] = narrow ? [34, 0] : [56, 132];
+  const [x0, right] = narrow ? [42, 12] : [56, 132];
   const top = narrow ? 36 : 22;
   return {
     ...{ narrow, width: available, x0, axis: available - x0 - right, top, band },

@@ -1,0 +1,41 @@
+import { expect, test } from 'vitest';
+import { openStudy } from '../../store/open-study.ts';
+import { curveAt } from '../gait/curve.ts';
+import { hipCourseAt } from '../walk/hip-course.ts';
+import { legChain } from '../walk/leg-chain.ts';
+import { COORDINATES, legTerms, legTermsRoom, TERM, THIGH } from '../walk/leg-terms.ts';
+import { walkPlan } from './walk-plan.ts';
+
+const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
+const plan = walkPlan(input, { speed: 1.1, thigh: 'led' });
+if ('openBecause' in plan) throw new Error(plan.openBecause);
+const { setup, stride } = plan;
+const { course, leg } = setup;
+
+test('in swing the hip gives what M·q̈ + h of the walking leg asks on the stride; in stance what was published', () => {
+  const [q, v, a, at] = [new Float64Array(5), new Float64Array(5), new Float64Array(5), new Float64Array(6)];
+  const terms = legTermsRoom();
+  const chain = legChain({ ...leg, kneeRotor: 0, ankleRotor: 0 });
+  for (const s of [0.74, 0.78, 0.82, 0.86, 0.895]) {
+    hipCourseAt(course.hip, s, 1 / stride.strideTime, at);
+    [q[1], v[1], a[1]] = [at[0]!, at[1]!, at[2]!];
+    a[0] = at[5]!;
+    [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle].forEach((curve, k) => {
+      const { value, slope, curvature } = curveAt(curve, 100 * s);
+      q[2 + k] = value;
+      v[2 + k] = (100 * slope) / stride.strideTime;
+      a[2 + k] = (1e4 * curvature) / stride.strideTime ** 2;
+    });
+    legTerms(chain, q, v, terms);
+    let torque = terms[TERM.bias + THIGH]!;
+    for (let k = 0; k < COORDINATES; k++) torque += terms[TERM.mass + THIGH * COORDINATES + k]! * a[k]!;
+    // the curve is kept as samples each half per cent
+    expect(Math.abs(curveAt(course.hipMoment, 100 * s).value * course.mass - torque)).toBeLessThan(0.05);
+  }
+  const { moment } = input.strides['walk-natural']!.joints.hip!;
+  expect(moment).toBeDefined();
+  for (const s of [0.1, 0.3, 0.5]) {
+    const own = curveAt(stride.joints.hip!.moment!, 100 * s).value;
+    expect(Math.abs(curveAt(course.hipMoment, 100 * s).value - own)).toBeLessThan(1e-3);
+  }
+});
