@@ -26,7 +26,7 @@ const WRONG: [string, string, string][] = [
   [
     'scenario stop-and-start',
     'scenario stop-and-think',
-    'the hazard `state-trap` is shown by the scenario `stop-and-think`, and there is none of that name. Name one of: cadence, down-5',
+    'the hazard `state-trap` is shown by the scenario `stop-and-think`, and there is none of that name. Name one of: cadence, chair',
   ],
 ];
 for (const [from, to, told] of WRONG)

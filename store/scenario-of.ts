@@ -46,6 +46,15 @@ export function scenarioOf(
         over: of.stairs.over.si,
       },
     }),
+    ...(of.chair && {
+      chair: {
+        hip: of.chair.hip.si,
+        thigh: of.chair.thigh.si,
+        over: of.chair.over.si,
+        sits: of.chair.sits.si,
+        share: of.chair.share.si,
+      },
+    }),
     ...(of.begins !== undefined && { begins: of.begins }),
     ...(of.seed !== undefined && { seed: of.seed }),
     ...(terrain && {

@@ -9,7 +9,8 @@ const when = {
 
 /** What is said of a walk over level ground alone, and beside it of no leg that hangs. */
 const WALKED = ['ground', 'terrain', 'stop', 'leaves', 'cadence', 'fault'] as const;
-const HELD = ['thigh', 'seed', 'begins'] as const;
+const HELD = ['thigh', 'seed'] as const;
+const SPEED = ['speed'] as const;
 
 export const scenarioSchema = z
   .strictObject({
@@ -34,6 +35,18 @@ export const scenarioSchema = z
       })
       .optional()
       .describe('One stair with the stride of a task, from contact to contact of this foot'),
+    chair: z
+      .strictObject({
+        hip: quantity('length', positive).describe('Height of the hip joint on the seat'),
+        thigh: quantity('angle').describe('On the seat, against the vertical'),
+        over: quantity('time', positive).describe('To sit down, and to rise'),
+        sits: quantity('time', positive),
+        share: quantity('pure number', share).describe(
+          'Of the weight, what the other leg takes on the way down and up',
+        ),
+      })
+      .optional()
+      .describe('Walks, stands, walks on, stands, sits down, sits, rises, stands'),
     begins: z
       .string()
       .optional()
@@ -95,21 +108,28 @@ export const scenarioSchema = z
     const wrong = (path: PropertyKey[], message: string, mend: string): void =>
       ctx.addIssue({ code: 'custom', path, message, params: { mend } });
     const { stop, cadence, ground, terrain } = scenario;
-    const own = scenario.hangs !== undefined ? 'hangs' : scenario.stairs !== undefined ? 'stairs' : undefined;
-    if (scenario.stairs === undefined && scenario.strides === undefined)
+    const kinds = (['hangs', 'stairs', 'chair'] as const).filter((name) => scenario[name] !== undefined);
+    const own = kinds[0];
+    if (kinds.length > 1) {
+      wrong([kinds[1]!], `a scenario with both \`${own}\` and \`${kinds[1]}\` is two`, 'Keep one of them');
+      return;
+    }
+    const once = own === 'stairs' || own === 'chair';
+    if (!once && scenario.strides === undefined)
       wrong(['strides'], 'a walk needs a number of strides', 'Write one, such as `strides: 8`');
-    if (scenario.stairs !== undefined && scenario.strides !== undefined)
-      wrong(['strides'], 'a stair is one stride', 'Take out `strides`');
-    if (own === undefined && scenario.speed === undefined)
+    if (once && scenario.strides !== undefined)
+      wrong(['strides'], `\`${own}\` is told as a whole, not in strides`, 'Take out `strides`');
+    const led = own === 'hangs' || own === 'stairs';
+    if (!led && scenario.speed === undefined)
       wrong(['speed'], 'a walk needs a speed', 'Write one, such as `speed: 1.1 m/s`');
     if (own !== undefined)
-      for (const name of [...WALKED, ...(own === 'hangs' ? HELD : []), 'speed'] as const)
+      for (const name of [...WALKED, ...(own === 'hangs' ? HELD : []), ...(led ? SPEED : [])] as const)
         if (scenario[name] !== undefined)
-          wrong([name], `with \`${own}\` nothing is walked on level ground`, `Take out \`${name}\``);
-    if (scenario.hangs !== undefined && scenario.stairs !== undefined)
-      wrong(['stairs'], 'a leg that hangs climbs nothing', 'Keep one of them');
-    if (scenario.begins !== undefined && scenario.stairs === undefined)
-      wrong(['begins'], 'a walk on level ground begins in swing', 'Take out `begins`');
+          wrong([name], `with \`${own}\` that is not said`, `Take out \`${name}\``);
+    if (own === 'chair' && scenario.control === 'clock')
+      wrong(['control'], 'a clock neither sits down nor rises', 'Write `control: study`');
+    if (scenario.begins !== undefined && own !== 'stairs')
+      wrong(['begins'], 'a walk begins in swing', 'Take out `begins`');
     if (stop !== undefined && cadence !== undefined)
       wrong(['stop'], 'a walk with both `stop` and `cadence` has two paces', 'Keep one of them');
     if ((stop !== undefined || cadence !== undefined) && ground === 'treadmill')

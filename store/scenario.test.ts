@@ -24,6 +24,16 @@ test('a scenario in SI, with what it leaves out', async () => {
   expect(of('step-back').stop!.back).toEqual({ by: 0.5, over: 2, times: 1 });
   expect(of('step-15').terrain).toEqual({ kind: 'step', height: 0.015, at: 4, over: 0.06 });
   expect(of('treadmill').ground).toBe('treadmill');
+  // a scenario off the level has the speed of its stride
+  expect(of('run-hung')).toMatchObject({ hangs: 'run-2p5', speed: 2.5, strides: 6 });
+  expect(of('stair-up')).toMatchObject({
+    stairs: { task: 'stair-up', riser: 0.18, tread: 0.3, over: 0.02 },
+    speed: 0.473,
+    strides: 1,
+    control: 'clock',
+  });
+  expect(of('stair-down-study').begins).toBe('stance');
+  expect(of('chair').chair).toEqual({ hip: 0.53, thigh: (85 * Math.PI) / 180, over: 2, sits: 2, share: 0.5 });
 });
 
 const WRONG: [file: string, from: string, to: string, told: string][] = [
@@ -43,6 +53,15 @@ const WRONG: [file: string, from: string, to: string, told: string][] = [
   ['early-off', 'strides: 8', 'strides: 8\ncontrol: clock', 'a clock is not told when to leave stance'],
   ['step-15', 'over: 60 mm', 'over: 0 mm', 'must be above zero'],
   ['knee-lost', 'stride: 3', 'stride: 7', 'the fault comes after the walk'],
+  ['level-slow', 'speed: 0.85 m/s', '', 'a walk needs a speed'],
+  ['level-slow', 'strides: 8', '', 'a walk needs a number of strides'],
+  ['run-hung', 'hangs: run-2p5', 'hangs: run-2p6', 'There is no task `run-2p6`. Did you mean `run-2p5`?'],
+  ['run-hung', 'hangs: run-2p5', 'hangs: run', 'The task `run` has no stride, only peaks'],
+  ['run-hung', 'strides: 6', 'strides: 6\nground: treadmill', 'with `hangs` that is not said'],
+  ['stair-up', 'control: clock', 'strides: 2', '`stairs` is told as a whole, not in strides'],
+  ['stair-up', 'control: clock', 'hangs: run-2p5', 'both `hangs` and `stairs` is two'],
+  ['chair', 'speed: 1.1 m/s', 'speed: 1.1 m/s\ncontrol: clock', 'a clock neither sits down nor rises'],
+  ['level-fast', 'strides: 8', 'strides: 8\nbegins: stance', 'a walk begins in swing'],
   [
     'knee-lost',
     'name: knee-missing',

@@ -11,6 +11,7 @@ import { json, out, strong } from './print.ts';
 import { oneForm, oneOf, readStudy } from './study-read.ts';
 import { csv } from './table.ts';
 import type { Values } from './values.ts';
+import { walkMend } from './walk-mend.ts';
 import { SPEEDS, STEP, speedsOf, THIGHS } from './walk-run.ts';
 
 /** Every so many % of the stride. */
@@ -39,7 +40,7 @@ export async function walkFaults(values: Values): Promise<number> {
         throw new Fault({
           code: 'walk.not-told',
           what: `No fault map at ${speed} m/s: ${map.openBecause}`,
-          mend: 'Add what is missing, or choose another speed or leg',
+          mend: walkMend(input),
         });
       if (map.fell !== undefined)
         throw new Fault({

@@ -18,6 +18,7 @@ import { json, out, strong } from './print.ts';
 import { oneForm, oneOf, readStudy } from './study-read.ts';
 import { csv, table } from './table.ts';
 import type { Values } from './values.ts';
+import { walkMend } from './walk-mend.ts';
 import { STEP, speedsOf, THIGHS } from './walk-run.ts';
 
 /** Every 5 % of the stride. */
@@ -36,7 +37,7 @@ export async function walkPowercut(values: Values): Promise<number> {
       throw new Fault({
         code: 'walk.not-told',
         what: `No walk at ${speed} m/s that loses power: ${open.openBecause}`,
-        mend: 'Add what is missing, or choose another speed or leg',
+        mend: walkMend(input),
       });
     const made: PowerCut[] = [];
     for (const [k, place] of PLACES.entries()) {

@@ -14,6 +14,7 @@ import { priceText, priceVerdict } from './price-table.ts';
 import { json, out, strong } from './print.ts';
 import { readStudy } from './study-read.ts';
 import type { Values } from './values.ts';
+import { walkMend } from './walk-mend.ts';
 import { STEP, speedOf, stridesOf } from './walk-run.ts';
 
 const SPEED = 1.1;
@@ -33,7 +34,7 @@ export async function walkPrice(values: Values): Promise<number> {
       throw new Fault({
         code: 'walk.not-told',
         what: `No walk at ${speed} m/s: ${run.openBecause}`,
-        mend: 'Add what is missing, or choose another speed or leg',
+        mend: walkMend(input),
       });
     }
     for (const [k, { title }] of run.levers.entries()) {

@@ -7,6 +7,7 @@ import { json, out, strong } from './print.ts';
 import type { Progress } from './progress.ts';
 import { oneForm, oneOf, readStudy } from './study-read.ts';
 import type { Values } from './values.ts';
+import { walkMend } from './walk-mend.ts';
 import { walkCsv, walkText, walkVerdict } from './walk-table.ts';
 
 /** Slow, brisk and fast walking of most adults, m/s. Our choice. */
@@ -80,7 +81,7 @@ export async function walked(
     throw new Fault({
       code: 'walk.not-told',
       what: `No walk at ${choice.speed} m/s: ${walk.openBecause}`,
-      mend: 'Add what is missing, or choose another speed or leg',
+      mend: walkMend(input),
     });
   }
   for (let k = 0; k < length.strides; k++) {

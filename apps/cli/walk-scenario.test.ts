@@ -26,6 +26,18 @@ describe('walk scenario', () => {
     expect(Math.abs(Number(rows.at(-1)!.split(',')[0]) - Number(seconds))).toBeLessThan(0.02);
   });
 
+  test('off the level: how a hung leg follows, and the states from standing to sitting and back', async () => {
+    const hung = await striderule(['walk', 'scenario', 'run-hung']);
+    expect(hung.code).toBe(0);
+    for (const told of ['off, RMS', 'at bus limit', 'nothing is told of ground'])
+      expect(hung.stdout.replace(/\s+/g, ' ')).toContain(told);
+    expect(hung.stdout).not.toMatch(/NaN|undefined|Infinity/);
+    const chair = await striderule(['walk', 'scenario', 'chair']);
+    expect(chair.code).toBe(0);
+    expect(chair.stdout).toMatch(/lowering[\s\S]*sitting[\s\S]*extending[\s\S]*standing/);
+    expect(chair.stdout).not.toMatch(/NaN|undefined|Infinity/);
+  });
+
   test('names that are not there, and the log of more than one', async () => {
     const near = await striderule(['walk', 'scenario', 'step-51']);
     expect(near.code).toBe(2);

@@ -1,6 +1,7 @@
 import { setImmediate } from 'node:timers/promises';
 import {
   degFromRad,
+  drivesNothing,
   Fault,
   faultPeriods,
   LOG,
@@ -111,7 +112,9 @@ async function walked(
     throw new Fault({
       code: 'walk.not-told',
       what: `No walk \`${scenario.id}\`: ${walk.openBecause}`,
-      mend: 'Add what is missing, or change the scenario',
+      mend: drivesNothing(input.leg)
+        ? 'Choose a leg with drives'
+        : 'Add what is missing, or change the scenario',
     });
   for (let k = 0; k < scenario.strides; k++) {
     told.signal.throwIfAborted();
@@ -287,14 +290,47 @@ function stretched({ strides, mass, weight, log, passed }: Walked): string[] {
     paragraph(
       `On this leg at most ${fixed(whole.up / weight, 2)} body weights; the other leg gives up to ${fixed(other.most / weight, 2)}, and the guide, which is nobody’s leg, between ${fixed(other.guideLeast / weight, 2)} and ${fixed(other.guideMost / weight, 2)}, ${fixed(whole.guide / weight, 2)} RMS. The hip does ${fixed(whole.hip.positiveWork, 0)} J.`,
     ),
-    ...(passed === undefined
-      ? []
-      : [
-          paragraph(
-            `States: ${passed.map(({ state, time }) => `${state} from ${fixed(time, 2)} s`).join(', ')}.`,
-          ),
-        ]),
+    ...(passed === undefined ? [] : [statesTable(passed, log, mass, weight)]),
   ];
+}
+
+/** What the knee did in each state, and what the other leg and the guide had to carry meanwhile. */
+function statesTable(
+  passed: NonNullable<Walked['passed']>,
+  log: WalkLog,
+  mass: number,
+  weight: number,
+): string {
+  const y = (row: number, place: number): number => log.table[row * LOG_WIDTH + place]!;
+  return table(
+    [
+      { head: 'state', align: 'left' },
+      { head: 'from', unit: 's' },
+      { head: 'knee', unit: '°' },
+      { head: 'knee torque', unit: 'N·m/kg' },
+      { head: 'this leg', unit: 'body weights' },
+      { head: 'other leg', unit: 'body weights' },
+      { head: 'guide', unit: 'body weights' },
+    ],
+    passed.map(({ state, time }, k) => {
+      const from = Math.round(time / log.period);
+      const to = Math.min(log.rows, Math.round((passed[k + 1]?.time ?? Infinity) / log.period));
+      const of = (place: number, by: number, digits: number): string =>
+        range(
+          Array.from({ length: Math.max(0, to - from) }, (_, i) => y(from + i, place) / by),
+          digits,
+        );
+      return [
+        state,
+        fixed(time, 2),
+        of(LOG.knee, Math.PI / 180, 0),
+        of(LOG.kneeTorque, mass, 2),
+        of(LOG.up, weight, 2),
+        of(LOG.other, weight, 2),
+        of(LOG.guide, weight, 2),
+      ];
+    }),
+  );
 }
 
 /** N: most that the other leg gives, and what the guide does, over all rows. */

@@ -19,6 +19,7 @@ import { json, out, say, strong } from './print.ts';
 import { shortlistText, shortlistVerdict } from './shortlist-table.ts';
 import { oneOf, readStudy } from './study-read.ts';
 import type { Values } from './values.ts';
+import { walkMend } from './walk-mend.ts';
 import { walkInPool } from './walk-pool.ts';
 import { STEP, speedOf } from './walk-run.ts';
 
@@ -179,7 +180,7 @@ function canWalk(input: StudyInput, { choice, length }: Work): void {
   throw new Fault({
     code: 'walk.not-told',
     what: `Leg ${input.leg.name}: no walk at ${choice.speed} m/s: ${walk.openBecause}`,
-    mend: 'Add what is missing, or choose another speed or leg',
+    mend: walkMend(input),
   });
 }
 

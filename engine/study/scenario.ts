@@ -4,6 +4,7 @@ import { dataController } from '../walk/data-controller.ts';
 import type { Pace } from '../walk/walk-course.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import { hungStride } from '../walk/walk-strides.ts';
+import { chairPlan } from './chair-plan.ts';
 import { hungPlan } from './hung-plan.ts';
 import { stairPlan } from './stair-plan.ts';
 import type { StudyInput } from './study-input.ts';
@@ -73,7 +74,25 @@ function leavingBelow(of: CompiledController, share: number): CompiledController
 export function openScenario(input: StudyInput, of: Scenario, step: number): OpenReport | Open {
   if (of.hangs !== undefined) return openHung(input, of, of.hangs, step);
   if (of.stairs !== undefined) return openStair(input, { ...of, stairs: of.stairs }, step);
+  if (of.chair !== undefined) return openChair(input, { ...of, chair: of.chair }, step);
   return openLevel(input, of, step);
+}
+
+function openChair(
+  input: StudyInput,
+  of: Scenario & Required<Pick<Scenario, 'chair'>>,
+  step: number,
+): OpenReport | Open {
+  const plan = chairPlan(input, of);
+  if ('openBecause' in plan) return plan;
+  const { speed, control, thigh } = of;
+  return reportedWalk(
+    input,
+    { speed, control, thigh, ground: 'overground' },
+    plan,
+    { step, strides: of.strides },
+    {},
+  );
 }
 
 function openStair(

@@ -15,22 +15,22 @@ export function laidOut(setup: WalkSetup | PassiveSetup): unknown {
 type Every<T> = { readonly [field in keyof Required<T>]: T[field] | undefined };
 
 function driven(of: WalkSetup): Every<WalkSetup> {
-  const { leg, sole, course, thigh, guide, ground, pace, terrain, controller, period, socket } = of;
+  const { leg, sole, course, thigh, guide, ground, pace, terrain, seat, controller, period, socket } = of;
   const { delayPeriods, thighDelayPeriods, filterPole, supply, bus, noise, ambient, temperature, fault } = of;
   const knee = drivenJoint(of.knee) as WalkJoint;
   const ankle = drivenJoint(of.ankle) as WalkJoint;
   // biome-ignore format: one line a part, as above
   return {
-    leg, sole, course, thigh, guide, ground, pace, terrain, controller, period, socket, knee, ankle,
+    leg, sole, course, thigh, guide, ground, pace, terrain, seat, controller, period, socket, knee, ankle,
     delayPeriods, thighDelayPeriods, filterPole, supply, bus, noise, ambient, temperature, fault,
   };
 }
 
 function passive(of: PassiveSetup): Every<PassiveSetup> {
-  const { leg, sole, course, thigh, guide, ground, pace, terrain, controller, period, socket } = of;
+  const { leg, sole, course, thigh, guide, ground, pace, terrain, seat, controller, period, socket } = of;
   const [knee, ankle] = [passiveJoint(of.knee), passiveJoint(of.ankle)];
   // biome-ignore format: one line a part, as above
-  return { leg, sole, course, thigh, guide, ground, pace, terrain, controller, period, socket, knee, ankle };
+  return { leg, sole, course, thigh, guide, ground, pace, terrain, seat, controller, period, socket, knee, ankle };
 }
 
 const drivenJoint = (of: WalkJoint): Every<WalkJoint> => {

@@ -20,6 +20,17 @@ export interface Scenario {
     readonly tread: number;
     readonly over: number;
   };
+  /**
+   * Walks, stands, walks, stands, sits down, rises, stands. Height of the hip on the seat, m, and thigh there, rad; s to sit down and to rise,
+   * and seated; what the other leg takes of the weight on the way.
+   */
+  readonly chair?: {
+    readonly hip: number;
+    readonly thigh: number;
+    readonly over: number;
+    readonly sits: number;
+    readonly share: number;
+  };
   /** State of the study's controller in which it begins; left out: the one that the thigh leads. */
   readonly begins?: string;
   readonly seed?: number;

@@ -3,6 +3,7 @@ import type { PhaseShort } from '../drive/shorted-phases.ts';
 import type { WalkingLeg } from './leg-chain.ts';
 import type { OwnMotion } from './own-motion.ts';
 import type { PassiveJoint } from './passive-joint.ts';
+import type { Seat } from './seat.ts';
 import type { BelowCut } from './segment-load.ts';
 import type { Sole } from './sole-contact.ts';
 import type { Stops } from './stop-torque.ts';
@@ -49,6 +50,8 @@ interface WalkOf {
   readonly pace?: Pace;
   /** Left out: level. */
   readonly terrain?: Terrain;
+  /** Under the hip; left out: nobody sits. */
+  readonly seat?: Seat;
   /** A fresh one for each walk. */
   readonly controller: () => WalkController;
   /** Of the controller, s: and of the log. */

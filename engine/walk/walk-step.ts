@@ -1,6 +1,7 @@
 import { ANGLE } from './leg-angles.ts';
 import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { passiveStep } from './passive-joint.ts';
+import { seatForce } from './seat.ts';
 import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, normalForce, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
@@ -65,7 +66,7 @@ export const walkSteps = (() => {
       works,
       kept,
     } = room;
-    const { sole, terrain } = setup;
+    const { sole, terrain, seat } = setup;
     const { x: soleX, z: soleZ, stiffness: soleStiffness } = sole;
     const { damping: soleDamping, friction: soleFriction, stickStiffness, stickDamping } = sole;
     const points = soleX.length;
@@ -160,7 +161,9 @@ export const walkSteps = (() => {
           terrain.lift(x + belt * n * step, lift);
           led += guideStiffness * lift[0] + guideDamping * lift[1] * (vx + belt);
         }
-        const other = table[at + HERE.other];
+        let other = table[at + HERE.other];
+        // what a seat bears is counted with what the other leg gives
+        if (seat !== undefined) other += seatForce(seat, z, vz);
         const hip = prescribed
           ? 0
           : table[at + HERE.hipMoment] +

@@ -140,7 +140,10 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
   const all = (place: number): Float64Array => column(log, place, from, to);
   let off = 0;
   while (off < n && y(off, LOG.mode) === 0) off++;
-  const swing = n - off;
+  let on = log.stretch ? off : n;
+  // a stretch goes on after its swing
+  while (on < n && y(on, LOG.mode) !== 0) on++;
+  const swing = on - off;
   const hipTorque = all(LOG.hipTorque);
   const hipPower = product(hipTorque, all(LOG.thighRate));
   let pullOff = 0;

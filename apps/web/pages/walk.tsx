@@ -8,6 +8,7 @@ import {
   type Scenario,
   type StudyInput,
   strideRanges,
+  type Task,
   type WalkLog,
   walkCurves,
   walkLogRow,
@@ -69,8 +70,11 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const legs = useLegs(input);
   const tasks = useMemo(
     () =>
-      strideDemands(result).filter(({ speed, groundForce }) => speed > 0 && groundForce.vertical[0]! >= 0),
-    [result],
+      strideDemands(result).filter(
+        ({ task, speed, groundForce }) =>
+          speed > 0 && groundForce.vertical[0]! >= 0 && !isStair(input.strides, task),
+      ),
+    [result, input.strides],
   );
   const chosen = walk.leg === undefined ? legs.legs[0] : legs.legs.find(({ file }) => file === walk.leg);
   const lacks = useMemo(() => (chosen === undefined ? [] : walkNeeds(chosen.input)), [chosen]);
@@ -194,6 +198,12 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
       />
     </main>
   );
+}
+
+/** A stair’s speed is no speed of walking. */
+function isStair(strides: StudyInput['strides'], task: Task): boolean {
+  const activity = task.kind === 'stride' ? strides[task.stride]?.activity : undefined;
+  return activity === 'stair ascent' || activity === 'stair descent';
 }
 
 const NO_SCENARIOS: readonly Scenario[] = [];
