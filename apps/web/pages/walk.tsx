@@ -56,7 +56,7 @@ import { WhatChanged } from '../walk/what-changed.tsx';
 import '../walk/walk.css';
 import { Prose } from '../sections/prose.tsx';
 
-interface WalkProps {
+export interface WalkProps {
   readonly input: StudyInput;
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
