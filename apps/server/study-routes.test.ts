@@ -131,6 +131,7 @@ test('the hazards come with what is named to show their measures; a fault in the
     { kind: 'scenario', name: 'stop-and-start' },
     { kind: 'scenario', name: 'hold-in-swing' },
     { kind: 'scenario', name: 'cadence' },
+    { kind: 'scenario', name: 'chair' },
   ]);
   expect(hazards.find(({ id }: { id: string }) => id === 'wrong-constant').evidence).toEqual([]);
   const file = path.join(study.folder, 'hazards.yaml');
