@@ -61,7 +61,7 @@ const READ: [string, string, string, string][] = [
   [
     'wandering of another sensor than the thigh',
     'thigh-wanders: { sensor: thigh,',
-    'thigh-wanders: { sensor: thighRate,',
+    'thigh-wanders: { sensor: knee,',
     'faults.thigh-wanders.sensor: `wanders` sets the thigh at contact against its map. Watch it of the sensor `thigh`.',
   ],
   [
