@@ -4,7 +4,7 @@ import { inTurnAsync, timingText } from './rounds.ts';
 
 const LENGTH = { step: 2.5e-4, strides: 10 };
 /** As many as keep two threads busy for far longer than the second or so that each takes to start and to have its code compiled. */
-const CANDIDATES = 48;
+const CANDIDATES = 240;
 const DESIGNS = 10_000;
 
 /**
@@ -23,7 +23,7 @@ export async function walkPoolTime(input: StudyInput): Promise<string> {
       signal: new AbortController().signal,
       done: () => {},
     });
-  const { one, two } = await inTurnAsync({ one: on(1), two: on(2) }, { rounds: 3, warmUp: 1 });
+  const { one, two } = await inTurnAsync({ one: on(1), two: on(2) }, { rounds: 2, warmUp: 0 });
   const strides = 2 * CANDIDATES * LENGTH.strides;
   const rate = (ms: number): string => ((1000 * strides) / ms).toFixed(0);
   const all = ((two.median / strides) * DESIGNS * LENGTH.strides) / 1000;

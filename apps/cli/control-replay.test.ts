@@ -60,8 +60,8 @@ describe('control export and control replay', () => {
 
   test('another version: the first difference with its time, in words and as data', async () => {
     const study = changed(
-      'to: stance, when: { load: { above: 8 % }, thigh: { below: -5 deg } }, hold: 50 ms',
-      'to: stance, when: { load: { above: 8 % }, thigh: { below: -5 deg } }, hold: 90 ms',
+      'to: stance, when: { load: { above: 8 % }, thigh: { below: -5 deg }, thighRate: { below: -20 deg/s } }, hold: 50 ms',
+      'to: stance, when: { load: { above: 8 % }, thigh: { below: -5 deg }, thighRate: { below: -20 deg/s } }, hold: 90 ms',
     );
     const { code, stdout } = await striderule([
       'control',

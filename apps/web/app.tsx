@@ -1,9 +1,10 @@
 import { Fault, type FaultData } from '@striderule/engine';
 import { Component, type ReactNode } from 'react';
 
+import { readFirstPage } from './later-pages.ts';
 import { Faults } from './sections/faults.tsx';
 import { Head } from './sections/head.tsx';
-import { readFirstPage, Study } from './study.tsx';
+import { Study } from './study.tsx';
 import { useStudy } from './study-link.ts';
 
 export function App() {

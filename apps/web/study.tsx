@@ -8,30 +8,18 @@ import { useLedger } from './design/use-ledger.ts';
 import { useLedgerWalks } from './design/use-ledger-walks.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
-import { laterPage } from './later-page.tsx';
+import { LATER } from './later-pages.ts';
 import { Demand } from './pages/demand.tsx';
-import { type PageName, placeAtStart } from './place.ts';
+import type { PageName } from './place.ts';
 import { Head } from './sections/head.tsx';
 import { usePlace } from './use-place.ts';
 
-const LATER = {
-  drive: laterPage(() => import('./pages/drive.tsx')),
-  control: laterPage(() => import('./pages/control.tsx')),
-  walk: laterPage(() => import('./pages/walk.tsx')),
-  evidence: laterPage(() => import('./pages/evidence.tsx')),
-};
 const {
   drive: { Page: Drive },
   control: { Page: Control },
   walk: { Page: Walk },
   evidence: { Page: Evidence },
 } = LATER;
-
-/** Reads the page that the address names. */
-export async function readFirstPage(): Promise<void> {
-  const { page } = placeAtStart();
-  if (page !== 'demand') await LATER[page].ahead();
-}
 
 interface StudyProps {
   readonly input: StudyInput;

@@ -1,5 +1,6 @@
 import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault } from '../quantity/fault.ts';
+import type { CarriedMap } from './carried-map.ts';
 import {
   type Behaviour,
   type Controller,
@@ -18,19 +19,7 @@ import {
   type ScheduleLayer,
   type SpeedTables,
 } from './speed-blend.ts';
-import type { SwingMap } from './swing-map.ts';
 import type { WalkMap } from './walk-estimate.ts';
-
-/** A map from thigh to phase as a controller carries it. */
-export interface CarriedMap {
-  readonly map: SwingMap;
-  /** 1: the thigh goes forward, swing. −1: it goes back, stance; the map is of −θ. */
-  readonly sign: 1 | -1;
-  /** Stride phase → place in a schedule: 1/stance share; 1 for swing. */
-  readonly scale: number;
-  /** Strides a second of the reference. */
-  readonly pace: number;
-}
 
 /** One for each speed, the slowest first. */
 export interface BySpeed<T> {

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { type CarriedMap, compileController } from './compile-controller.ts';
+import type { CarriedMap } from './carried-map.ts';
+import { compileController } from './compile-controller.ts';
 import type { Controller, SchedulePoint } from './controller.ts';
 import { controllerState, copiedState, INPUT, OUTPUT, OUTPUTS } from './controller-memory.ts';
 import { controllerTick } from './controller-tick.ts';

@@ -1,4 +1,4 @@
-import type { CarriedMap } from './compile-controller.ts';
+import type { CarriedMap } from './carried-map.ts';
 import type { WalkMap } from './walk-estimate.ts';
 
 /** Something that was made for one speed, m/s. */

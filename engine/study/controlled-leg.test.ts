@@ -156,10 +156,19 @@ describe('walking', () => {
     expect(run.last()).toBe('free');
   });
 
+  test('who stands with the thigh back, and sways, stands; who goes on over the foot is in stance', () => {
+    const run = runOf(leg)
+      .feed(0.5, () => STANDING)
+      .feed(2, (t) => ({ load: 0.6, thigh: -7 + 2 * Math.sin(4 * t), thighRate: 8 * Math.cos(4 * t) }));
+    expect(new Set(run.states.slice(-1500))).toEqual(new Set(['standing']));
+    run.feed(0.2, (t) => ({ load: 1, thigh: -7 - 60 * t, thighRate: -60 }));
+    expect(run.last()).toBe('stance');
+  });
+
   test('CTL-FSM: unloaded with the thigh forward, stance is left after 0.3 s and not before', () => {
     const run = runOf(leg)
       .feed(0.5, () => STANDING)
-      .feed(0.2, () => ({ load: 1, thigh: -10 }))
+      .feed(0.2, (t) => ({ load: 1, thigh: -60 * t, thighRate: -60 }))
       .feed(0.2, () => ({ load: 1, thigh: 12 }));
     expect(run.last()).toBe('stance');
     run.feed(0.29, () => ({ load: 0, thigh: 12 }));

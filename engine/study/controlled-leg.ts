@@ -1,10 +1,6 @@
+import type { CarriedMap } from '../control/carried-map.ts';
 import type { ReactionTiming } from '../control/check-controller.ts';
-import {
-  type BySpeed,
-  type CarriedMap,
-  type CompiledController,
-  compileController,
-} from '../control/compile-controller.ts';
+import { type BySpeed, type CompiledController, compileController } from '../control/compile-controller.ts';
 import type { PhaseChoice, SchedulePoint } from '../control/controller.ts';
 import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';

@@ -22,7 +22,7 @@ import { TaskChoice } from '../sections/choices.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
 import type { Reading } from '../use-place.ts';
 
-interface ControlProps {
+export interface ControlProps {
   readonly drafting: Drafting;
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];

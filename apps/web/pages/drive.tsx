@@ -35,7 +35,7 @@ import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import type { Reading } from '../use-place.ts';
 
-interface DriveProps {
+export interface DriveProps {
   /** The study as its files say it. */
   readonly saved: StudyInput;
   readonly savedDesign: DesignResult;

@@ -3,7 +3,7 @@ import type { Drafting } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { Ledger } from '../ledger/ledger.tsx';
 
-interface EvidenceProps {
+export interface EvidenceProps {
   readonly drafting: Drafting;
   readonly ledger: readonly LedgerRow[];
   readonly known: Known;

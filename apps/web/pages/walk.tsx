@@ -56,7 +56,7 @@ import { WhatChanged } from '../walk/what-changed.tsx';
 import '../walk/walk.css';
 import { Prose } from '../sections/prose.tsx';
 
-interface WalkProps {
+export interface WalkProps {
   readonly input: StudyInput;
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
@@ -148,15 +148,15 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
       ) : null}
       {lacks.length > 0 ? (
         <Lacks name={name} lacks={lacks} />
+      ) : walking.walked !== undefined ? (
+        <OneWalk
+          walked={walking.walked}
+          before={walking.before}
+          legs={legs.legs}
+          {...{ reading, stage, picked }}
+        />
       ) : (
-        walking.walked !== undefined && (
-          <OneWalk
-            walked={walking.walked}
-            before={walking.before}
-            legs={legs.legs}
-            {...{ reading, stage, picked }}
-          />
-        )
+        <div className="to-come" />
       )}
       <CompareLegs legs={legs.legs} walk={walk} />
       {!driven && lacks.length === 0 && (

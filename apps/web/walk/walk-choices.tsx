@@ -66,6 +66,7 @@ export function WalkChoices({ legs, tasks, scenarios, driven, walk, onWalk }: Wa
           };
         })}
       />
+      {legs.state === 'reading' && <p className="legs-coming">Reading the other legs …</p>}
       {legs.state === 'lost' && (
         <p role="alert">
           The other legs could not be read: the server does not answer.{' '}
