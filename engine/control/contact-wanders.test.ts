@@ -1,8 +1,9 @@
 // A slow error of the thigh's angle, told from what it reads at contact. What is expected is the closed form of the smoothing,
 // d = e·(1 − 0.8ⁿ), about a contact that stands at 0.45 rad by hand: a mean of 0.05 and a cosine of 0.4.
 import { describe, expect, test } from 'vitest';
+import type { CarriedMap } from './carried-map.ts';
 import { checkController } from './check-controller.ts';
-import { type CarriedMap, compileController } from './compile-controller.ts';
+import { compileController } from './compile-controller.ts';
 import type { Controller, Watch } from './controller.ts';
 import { controllerExercise } from './controller-exercise.ts';
 import { type ControllerState, controllerState, HELD, N, OUTPUT, OUTPUTS } from './controller-memory.ts';
