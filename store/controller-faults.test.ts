@@ -58,6 +58,18 @@ const READ: [string, string, string, string][] = [
     'overrun: { sensor: elapsed, detect: outside, high: 5 ms, reaction: safe }',
     'faults.overrun: how soon the leg is safe is not declared. Add `within:`.',
   ],
+  [
+    'wandering of another sensor than the thigh',
+    'thigh-wanders: { sensor: thigh,',
+    'thigh-wanders: { sensor: knee,',
+    'faults.thigh-wanders.sensor: `wanders` sets the thigh at contact against its map. Watch it of the sensor `thigh`.',
+  ],
+  [
+    'wandering without a limit',
+    'detect: wanders, limit: 3 deg',
+    'detect: wanders',
+    'faults.thigh-wanders: `wanders` has no limit. Add `limit:`',
+  ],
 ];
 for (const [what, from, to, text] of READ) {
   test(what, async () => {
@@ -150,6 +162,12 @@ const MACHINE: [string, string | RegExp, string, RegExp][] = [
     'ankle-encoders-apart: { sensor: ankleSecond, detect: disagrees, limit: 1 deg',
     'ankle-encoders-apart: { sensor: ankleSecond, detect: disagrees, limit: 0.15 deg',
     /faults\.ankle-encoders-apart\.limit: .* acts beyond 0\.15°, and backlash and encoder steps of the ankle alone make 0\.17°/,
+  ],
+  [
+    'a limit of wandering that nothing reaches',
+    'detect: wanders, limit: 3 deg',
+    'detect: wanders, limit: 31 deg',
+    /faults\.thigh-wanders\.limit: `thigh-wanders` would act beyond 31°: .* Take a limit above 0° and no more than 30°/,
   ],
   [
     'a bus that is too high and goes on being fed',

@@ -244,7 +244,14 @@ export function controllerOf(
         '`disagrees` sets the thigh’s rate against its angle, or a joint’s second encoder against its first',
         `Use one of: ${pairs.join(', ')}`,
       );
-    const needsLimit = w.detect === 'jump' || w.detect === 'disagrees';
+    if (w.detect === 'wanders' && w.sensor !== 'thigh')
+      fault(
+        'watch',
+        [...path, 'sensor'],
+        '`wanders` sets the thigh at contact against its map',
+        'Watch it of the sensor `thigh`',
+      );
+    const needsLimit = w.detect === 'jump' || w.detect === 'disagrees' || w.detect === 'wanders';
     if (needsLimit && w.limit === undefined)
       fault('missing', path, `\`${w.detect}\` has no limit`, 'Add `limit:`');
     if (w.detect === 'outside' && w.low === undefined && w.high === undefined)

@@ -84,13 +84,15 @@ const transition = z.strictObject({
 
 const watch = z.strictObject({
   sensor: z.enum(SENSORS),
-  detect: z.enum(['missing', 'stuck', 'jump', 'outside', 'disagrees']),
+  detect: z.enum(['missing', 'stuck', 'jump', 'outside', 'disagrees', 'wanders']),
   time: quantity('time', notNegative)
     .optional()
     .describe('Acts when this has been passed; left out: at once'),
   limit: scalar
     .optional()
-    .describe('jump: step within a tick; disagrees: difference of speeds, or of two encoders'),
+    .describe(
+      'jump: step within a tick; disagrees: difference of speeds, or of two encoders; wanders: thigh at contact less its map’s, smoothed over strides',
+    ),
   low: scalar.optional(),
   high: scalar.optional(),
   reaction: z.enum(['safe', 'warn']),

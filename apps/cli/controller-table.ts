@@ -187,7 +187,7 @@ const READ: {
 function beyondText({ sensor, limit, low, high }: Watch): string {
   const [factor, unit, offset = 0] = READ[sensor];
   const shown = (x: number): string => fixed(factor * x + offset, 0);
-  if (limit !== undefined) return `${fixed(factor * limit, 0)}${unit}`;
+  if (limit !== undefined) return `${three(factor * limit)}${unit}`;
   if (low !== undefined && high !== undefined) return `${shown(low)} … ${shown(high)}${unit}`;
   if (high !== undefined) return `above ${shown(high)}${unit}`;
   return low === undefined ? GAP : `below ${shown(low)}${unit}`;

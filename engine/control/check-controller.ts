@@ -48,6 +48,7 @@ type Posture = { readonly [signal in Signal]: number };
  * - safe states that need the thigh, that nobody can leave, or that are left without the wearer's asking
  * - sensors whose loss nothing watches, a second encoder only where it is compared; faults that need longer than they declare
  * - a bus too high whose state still brakes by software, which returns power; a limit on that power that comes too late or ends too soon
+ * - a thigh watched for wandering with a limit that is none, or without a swing that ends in a paced stance
  * - behaviours without the phase they need; schedules that jump or leave part of stance out
  *
  * No proof: between the postures of the grid it sees nothing, and what motion does is for simulation and bench.
@@ -67,6 +68,7 @@ export function checkController(
     ...unwatched(of),
     ...tooSlow(of, timing),
     ...tooHighBus(of),
+    ...wanders(of),
     ...Object.entries(schedules).flatMap(([name, [points]]) => jumps(name, points)),
   ];
 }
@@ -403,6 +405,41 @@ function tooHighBus(of: Controller): FaultData[] {
     });
   });
   return [...returning, ...limits];
+}
+
+/** Beyond this a limit of wandering lets every step through: more than the thigh goes in half a stride. Our choice. */
+const MOST_WANDERING = 30 * DEG;
+
+function wanders(of: Controller): FaultData[] {
+  const part = (name: string): string | undefined => {
+    const phase = of.states.find((state) => state.name === name)?.phase;
+    return phase === undefined ? undefined : of.phases[phase]?.part;
+  };
+  const contact = of.transitions.some(({ from, to }) => part(from) === 'swing' && part(to) === 'stance');
+  return of.watches
+    .filter(({ detect }) => detect === 'wanders')
+    .flatMap(({ name, limit = 0 }): FaultData[] => [
+      ...(limit > 0 && limit <= MOST_WANDERING + 1e-9
+        ? []
+        : [
+            found(
+              'wanders-limit',
+              `faults.${name}.limit`,
+              `\`${name}\` would act beyond ${degrees(limit)}: at every step, or never`,
+              'Take a limit above 0° and no more than 30°',
+            ),
+          ]),
+      ...(contact
+        ? []
+        : [
+            found(
+              'wanders-no-contact',
+              `faults.${name}`,
+              `\`${name}\` looks at the thigh at contact, and no swing paced by the thigh ends in a stance paced by it`,
+              'Give swing and stance a `phase:` each and lead from the one to the other, or delete the fault',
+            ),
+          ]),
+    ]);
 }
 
 function jumps(name: string, points: readonly SchedulePoint[]): FaultData[] {

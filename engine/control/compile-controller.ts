@@ -49,7 +49,7 @@ export interface ControllerParts {
 
 /** Kinds of behaviour, watch and reaction by number. */
 export const BEHAVIOUR = { spring: 0, schedule: 1, thigh: 2, shorted: 3 } as const;
-export const DETECT = { missing: 0, stuck: 1, jump: 2, outside: 3, disagrees: 4 } as const;
+export const DETECT = { missing: 0, stuck: 1, jump: 2, outside: 3, disagrees: 4, wanders: 5 } as const;
 export const OWN_SAFE = -1;
 export const WARN = -2;
 /** Places of one joint's limits, in the order in which they are applied. */
@@ -426,6 +426,7 @@ function singleMap({ map, sign, scale, pace }: CarriedMap, path: string): Carrie
     map: {
       ...map,
       toeOff: round(map.toeOff),
+      referenceOn: round(map.referenceOn),
       full: round(map.full),
       peak: round(map.peak),
       play: round(map.play),

@@ -40,7 +40,8 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
   let asks = false;
   let turn = 0;
   while (k < ticks) {
-    const { length, at } = act(chance, asks);
+    const wanders = of.watchKind[turn % Math.max(1, of.watches.length)] === DETECT.wanders;
+    const { length, at } = act(chance, asks, wanders);
     const wrong: Spoil | undefined = !asks && chance.uniform() < 0.8 ? spoil(chance, of, turn++) : undefined;
     // after something has gone wrong the wearer stands still and asks to go on
     asks = wrong !== undefined;
@@ -78,9 +79,10 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
 function act(
   chance: RandomStream,
   asks: boolean,
+  walks: boolean,
 ): { readonly length: number; readonly at: (t: number) => Scene } {
   const still: Scene = { thigh: 0, knee: 0, ankle: 0, load: 0.5, release: 0 };
-  const pick = asks ? 1 : Math.floor(chance.uniform() * 8);
+  const pick = asks ? 1 : walks ? 7 : Math.floor(chance.uniform() * 8);
   const [a, b] = [chance.uniform(), chance.uniform()];
   const stride = 0.8 + 0.5 * a;
   const way = 18 + 10 * b;
@@ -141,7 +143,7 @@ function act(
       };
     }
     default:
-      return { length: Math.round((a > 0.6 ? 3900 : 1900) * stride), at: walk };
+      return { length: Math.round((walks ? 5900 : a > 0.6 ? 3900 : 1900) * stride), at: walk };
   }
 }
 
@@ -161,6 +163,16 @@ function spoil(chance: RandomStream, of: CompiledController, turn: number): Spoi
   // two encoders must differ beyond what the gears wind up under the largest torque
   const j = s === INPUT.kneeSecond ? 0 : s === INPUT.ankleSecond ? 1 : -1;
   const allowed = j < 0 ? 0 : of.windUp[j] * of.limits[j * LIMITS + LIMIT.torque];
+  // from standing through as many strides as this act has, growing as slowly as no jump is
+  if (of.watchKind[w] === DETECT.wanders) {
+    const [most, step] = [(size < 0 ? -3 : 3) * limit, (size < 0 ? -0.2 : 0.2) * DEG];
+    let off = 0;
+    const change = (row: Float64Array): void => {
+      off = Math.abs(off + step) < Math.abs(most) ? off + step : most;
+      row[s] += off;
+    };
+    return { ticks: 5000, change };
+  }
   // just too short or long enough
   const lasts = of.watchTicks[w] + (size < -0.3 ? -1 : 20);
   const change = (row: Float64Array, before: Float64Array): void => {

@@ -53,8 +53,10 @@ export const HELD = {
   ankleTorque: N + 6,
   /** Thigh rate less the thigh's own change, filtered. */
   disagrees: N + 7,
+  /** By how much the thigh reads more at contact than its map has there, smoothed over strides. */
+  wanders: N + 8,
 } as const;
-const NUMBERS = N + 8;
+const NUMBERS = N + 9;
 
 /** Places in the counts of a controller's state. */
 export const COUNT = {

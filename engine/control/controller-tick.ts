@@ -4,7 +4,7 @@ import { jointCommand } from './joint-command.ts';
 import { SPEED, speedStatus } from './speed-memory.ts';
 import { latchSpeed, speedTick } from './speed-tick.ts';
 import { beginSwing, phaseTick, SWING, swingTick } from './swing-tick.ts';
-import { firstWarning, readJoint, readSensor, watchSensors } from './watch-sensors.ts';
+import { contactWanders, firstWarning, readJoint, readSensor, watchSensors } from './watch-sensors.ts';
 
 /** Written anew before each use: nothing is allocated in a tick. */
 const pose = { thigh: 0, knee: 0, kneeRate: 0, ankle: 0, ankleRate: 0 };
@@ -12,12 +12,14 @@ const pose = { thigh: 0, knee: 0, kneeRate: 0, ankle: 0, ankleRate: 0 };
 /** Begins a state: its clocks at zero, joint angles kept, the thigh latched where it has a map. */
 export function enterState(of: CompiledController, memory: ControllerState, state: number): void {
   const { numbers: x, counts: n, swing } = memory;
+  const from = n[COUNT.state];
   n[COUNT.state] = state;
   n[COUNT.dwell] = 0;
   n.fill(0, COUNT.watch + 2 * of.watches.length);
   x[HELD.kneeStart] = x[INPUT.knee];
   x[HELD.ankleStart] = x[INPUT.ankle];
   if (memory.speed !== undefined) latchSpeed(of, memory);
+  contactWanders(of, x, n, from, state);
   const m = of.mapOf[state];
   if (m < 0) return;
   const { map, sign, pace } = of.maps[m];

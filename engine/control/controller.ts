@@ -97,11 +97,12 @@ export interface ControlState {
  * - `outside`: below `low` or above `high` for longer than `time`
  * - `disagrees`: of `thighRate`, it and the thigh's own change differ by more than `limit`, both filtered; of a second encoder, the two angles
  *   of the joint differ by more than `limit` and what the gears wind up under the torque that is asked; for longer than `time`
+ * - `wanders`: of the thigh, what it reads at contact has gone from what its map has there by more than `limit`, smoothed over strides
  */
 export interface Watch {
   readonly name: string;
   readonly sensor: Sensor;
-  readonly detect: 'missing' | 'stuck' | 'jump' | 'outside' | 'disagrees';
+  readonly detect: 'missing' | 'stuck' | 'jump' | 'outside' | 'disagrees' | 'wanders';
   readonly time: number;
   readonly limit?: number;
   readonly low?: number;

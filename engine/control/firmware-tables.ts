@@ -77,6 +77,10 @@ export function firmwareTables(of: CompiledController): readonly FirmwareTable[]
       maps.map(({ toeOff }) => toeOff),
     ),
     float(
+      'map_on_rad',
+      maps.map(({ referenceOn }) => referenceOn),
+    ),
+    float(
       'map_full_rad',
       maps.map(({ full }) => full),
     ),
@@ -164,6 +168,7 @@ function speedTables<T>(
     each('map_layer_scale', ({ scale }) => scale),
     each('map_layer_pace_per_s', ({ pace }) => pace),
     each('map_layer_toe_off', ({ map }) => map.toeOff),
+    each('map_layer_on_rad', ({ map }) => map.referenceOn),
     each('map_layer_full_rad', ({ map }) => map.full),
     each('map_layer_peak_rad', ({ map }) => map.peak),
     each('map_layer_play', ({ map }) => map.play),

@@ -23,10 +23,12 @@
 #define FLAT_RATE_RAD_PER_S 0.52359878f
 #define RATE_LAG_S 0.015915494f
 #define LEAST_FLAT_S 0.06f
+/* Share of one contact in what is smoothed over strides. */
+#define ONE_CONTACT 0.2f
 
 enum { THIGH, THIGH_RATE, KNEE, ANKLE, LOAD, KNEE_WINDING, ANKLE_WINDING, BUS, ELAPSED, RELEASE, KNEE_SECOND, ANKLE_SECOND };
 enum { DOES_SPRING, DOES_SCHEDULE, DOES_THIGH, DOES_SHORTED };
-enum { IS_MISSING, IS_STUCK, IS_JUMP, IS_OUTSIDE, IS_DISAGREEING };
+enum { IS_MISSING, IS_STUCK, IS_JUMP, IS_OUTSIDE, IS_DISAGREEING, IS_WANDERING };
 enum { TO_OWN_SAFE = -1, TO_WARNING = -2 };
 enum {
   V_START,
@@ -138,6 +140,7 @@ static void take_map(ctl_map *to, int32_t m, float speed) {
     to->scale = map_scale[m];
     to->pace_per_s = map_pace_per_s[m];
     to->toe_off = map_toe_off[m];
+    to->on_rad = map_on_rad[m];
     to->full_rad = map_full_rad[m];
     to->peak_rad = map_peak_rad[m];
     to->play = map_play[m];
@@ -155,6 +158,7 @@ static void take_map(ctl_map *to, int32_t m, float speed) {
     to->scale = mix(map_layer_scale[i], map_layer_scale[i + 1], w);
     to->pace_per_s = mix(map_layer_pace_per_s[i], map_layer_pace_per_s[i + 1], w);
     to->toe_off = mix(map_layer_toe_off[i], map_layer_toe_off[i + 1], w);
+    to->on_rad = mix(map_layer_on_rad[i], map_layer_on_rad[i + 1], w);
     to->full_rad = mix(map_layer_full_rad[i], map_layer_full_rad[i + 1], w);
     to->peak_rad = mix(map_layer_peak_rad[i], map_layer_peak_rad[i + 1], w);
     to->play = mix(map_layer_play[i], map_layer_play[i + 1], w);
@@ -224,13 +228,23 @@ static void begin_phase(ctl_state *x) {
   if (m->peak_rad - thigh < LEAST_THIGH_RANGE_RAD) x->swing.fault = 2;
 }
 
+/* Compares the thigh with its map as a swing ends in stance; quiet standing begins anew. */
+static void contact_wanders(ctl_state *x, int32_t from, int32_t to) {
+  if (to == CTL_INITIAL_STATE) x->wanders_rad = 0.0f;
+  if (state_map[from] < 0 || state_map[to] < 0) return;
+  if (map_sign[state_map[from]] < 0.0f || x->map.sign > 0.0f || x->missing[THIGH] > 0) return;
+  x->wanders_rad += ONE_CONTACT * (x->held[THIGH] - x->map.sign * x->map.on_rad - x->wanders_rad);
+}
+
 static void enter(ctl_state *x, int32_t state) {
+  const int32_t from = x->state;
   x->state = state;
   x->dwell = 0;
   memset(x->held_for, 0, sizeof x->held_for);
   x->start_rad[0] = x->held[KNEE];
   x->start_rad[1] = x->held[ANKLE];
   take_up(x, state);
+  contact_wanders(x, from, state);
   if (state_map[state] >= 0) begin_phase(x);
 }
 
@@ -392,6 +406,8 @@ static int32_t watch_sensors(ctl_state *x) {
     else if (watch_kind[w] == IS_DISAGREEING) {
       const float apart = i == THIGH_RATE ? fabsf(x->disagrees_rad_per_s) : encoders_apart(x, i);
       counts = apart > watch_limit[w];
+    } else if (watch_kind[w] == IS_WANDERING) {
+      counts = fabsf(x->wanders_rad) > watch_limit[w];
     }
     if (counts == 0) x->watch[w] = 0;
     else if (counts == 1 && x->watch[w] < LONG_AGO) x->watch[w]++;

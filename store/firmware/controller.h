@@ -47,6 +47,7 @@ typedef struct {
   float scale;
   float pace_per_s;
   float toe_off;
+  float on_rad; /* of the map's own stride where it begins */
   float full_rad;
   float peak_rad;
   float play;
@@ -95,6 +96,7 @@ typedef struct {
   float start_rad[2];
   float torque_Nm[2];
   float disagrees_rad_per_s;
+  float wanders_rad; /* by how much the thigh reads more at contact than its map has, smoothed over strides */
   int32_t state;
   int32_t dwell;
   int32_t fault;
