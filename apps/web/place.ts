@@ -1,6 +1,5 @@
 import { type Gains, HAND_METHODS, type HandMethod, type JointName } from '@striderule/engine';
 import { withinGainScales } from './design/gain-reach.ts';
-import { KEPT_PLACE } from './first-page.ts';
 import { readWalk, type WalkPlace, walkFields } from './walk/walk-place.ts';
 
 export type JointChoice = JointName | 'all';
@@ -80,11 +79,13 @@ export function placeText({ page, task, joint, percent, laid, row, gains, method
   return fields.toString();
 }
 
+const KEY = 'striderule.place';
+
 /** The address first, else where this browser was last. */
 export function placeAtStart(): Place {
   let kept = '';
   try {
-    kept = localStorage.getItem(KEPT_PLACE) ?? '';
+    kept = localStorage.getItem(KEY) ?? '';
   } catch {
     // storage refused by the browser: start afresh
   }
@@ -99,7 +100,7 @@ function write(text: string, how: 'replaceState' | 'pushState'): void {
   history[how](null, '', `#${text}`);
   known = location.hash;
   try {
-    localStorage.setItem(KEPT_PLACE, text);
+    localStorage.setItem(KEY, text);
   } catch {
     // storage refused: the address still holds it
   }

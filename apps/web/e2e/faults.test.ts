@@ -77,7 +77,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
       const text = await readFile(path.join(assets, name), 'utf8');
       for (const [, next] of text.matchAll(/(?:from|import)\s*["']\.\/([\w-]+\.js)["']/g)) await take(next!);
     };
-    for (const [, name] of html.matchAll(/(?:src|href)="\/assets\/([\w-]+\.js)/g)) await take(name!);
+    for (const [, name] of html.matchAll(/assets\/([\w-]+\.js)/g)) await take(name!);
     await take('ledger-worker.js');
     const scripts = names.filter((name) => name.endsWith('.js'));
     const sum = async (of: Iterable<string>) =>
