@@ -1,6 +1,7 @@
 import { BACK_DRIVE_SPEED, type DesignResult, type DriveFigures, type DrivenJoint } from '@striderule/engine';
-import { useEffect, useState } from 'react';
-import type { LiveRatio } from '../design/live-ratio.ts';
+import { useEffect, useRef } from 'react';
+import { followLiveWhileSeen, type LiveRatio } from '../design/live-ratio.ts';
+import { writeText } from '../hairline.ts';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant } from '../show/number.ts';
@@ -29,24 +30,37 @@ const SWING: readonly Figure[] = [
   { name: 'Half period of the free swing', unit: 's', of: (f) => f.swing?.halfPeriod },
 ];
 
+const figuresOf = (joint: DrivenJoint): readonly Figure[] =>
+  joint === 'knee' ? [...FIGURES, ...SWING] : FIGURES;
+
+const figureAt = (figures: DriveFigures | undefined, { of }: Figure): number | null =>
+  figures === undefined ? null : (of(figures) ?? null);
+
 /** How hard the joint is to move when nobody powers it. */
 export function BackDriving({ joint, live, saved }: BackDrivingProps) {
-  const [now, setNow] = useState<{ ratio: number; figures: DriveFigures | undefined }>({
-    ratio: live.at().ratio,
-    figures: live.at().design.figures[joint],
-  });
-  useEffect(
-    () => live.follow(({ ratio, design }) => setNow({ ratio, figures: design.figures[joint] })),
-    [live, joint],
-  );
+  const body = useRef<HTMLTableSectionElement>(null);
+  useEffect(() => {
+    if (body.current === null) return;
+    const cells = body.current.querySelectorAll('[data-moves]');
+    return followLiveWhileSeen(body.current, live, ({ design }) =>
+      figuresOf(joint).forEach((each, k) => {
+        writeText(cells[k]!, significant(figureAt(design.figures[joint], each)));
+      }),
+    );
+  }, [live, joint]);
   const before = saved.figures[joint];
-  const figures = joint === 'knee' ? [...FIGURES, ...SWING] : FIGURES;
-  const value = (f: DriveFigures | undefined, { of }: Figure): number | null =>
-    f === undefined ? null : (of(f) ?? null);
-  const rows = () => [
-    ['unpowered', 'unit', `at ${fixed(now.ratio, 1)} : 1`, 'saved'],
-    ...figures.map((each) => [each.name, each.unit, value(now.figures, each), value(before, each)]),
-  ];
+  const rows = () => {
+    const { ratio, design } = live.at();
+    return [
+      ['unpowered', 'unit', `at ${fixed(ratio, 1)} : 1`, 'saved'],
+      ...figuresOf(joint).map((each) => [
+        each.name,
+        each.unit,
+        figureAt(design.figures[joint], each),
+        figureAt(before, each),
+      ]),
+    ];
+  };
   return (
     <Section
       title={`The unpowered ${joint}`}
@@ -67,12 +81,12 @@ export function BackDriving({ joint, live, saved }: BackDrivingProps) {
                 </th>
               </tr>
             </thead>
-            <tbody>
-              {figures.map((each) => (
+            <tbody ref={body}>
+              {figuresOf(joint).map((each) => (
                 <tr key={each.name}>
                   <th scope="row">{each.name}</th>
-                  <td className="strong">{significant(value(now.figures, each))}</td>
-                  <td className="quiet">{significant(value(before, each))}</td>
+                  <td className="strong" data-moves />
+                  <td className="quiet">{significant(figureAt(before, each))}</td>
                   <td className="word quiet">{each.unit}</td>
                 </tr>
               ))}
