@@ -44,12 +44,12 @@ export function atSpeeds<T>(
     throw speed === before.speed
       ? fault(
           'same-speed',
-          `\`${before.task}\` and \`${task}\` go at one speed, ${speed} m/s`,
+          `\`${before.task}\` and \`${task}\` go at one speed, ${speed!.toFixed(3)} m/s`,
           'Leave one of them out',
         )
       : fault(
           'speed-order',
-          `\`${task}\`, ${speed} m/s, stands after \`${before.task}\`, ${before.speed} m/s`,
+          `\`${task}\`, ${speed!.toFixed(3)} m/s, stands after \`${before.task}\`, ${before.speed!.toFixed(3)} m/s`,
           'Write the slowest first',
         );
   });
