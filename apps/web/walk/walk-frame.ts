@@ -37,6 +37,10 @@ const HEAD = 30;
 const FOOT = 44;
 /** Share of a stride's length that fills the axis where a stumble is shorter still. Our choice. */
 const SHORTEST = 0.6;
+/** m: a hip that goes no further stands still, and the hairline goes by time alone. Our choice. */
+const STILL = 0.1;
+/** px that the numbers of the tick take beside the picture, and from which width on they stand there (walk.css). */
+const ASIDE = { width: 276, from: 1300 };
 
 export function walkFrame(
   available: number,
@@ -53,24 +57,27 @@ export function walkFrame(
     poses.push({ percent, pose: walkPose(record, segments, range, row) });
   }
   const over = walkGround(record, range);
-  let [far, high] = [0, 0];
+  let [far, near, high, way] = [0, 0, 0, 0];
   for (const { pose } of poses) {
     high = Math.max(high, pose.hip.z, pose.ownHip.z);
-    for (const { x } of [...pose.leg.sole, pose.leg.knee]) far = Math.max(far, pose.hip.x + x);
+    way = Math.max(way, pose.hip.x);
+    for (const { x } of [...pose.leg.sole, pose.leg.knee]) {
+      far = Math.max(far, pose.hip.x + x);
+      near = Math.min(near, pose.hip.x + x);
+    }
   }
   // a stride that does not keep its pace is as long as it went, one that ended early as long as it would have been
-  const whole = poses.at(-1)?.percent === 100;
-  const length = whole
-    ? (poses.at(-1)?.pose.hip.x ?? 0)
-    : (record.hip.strideLength * ticks * record.log.period) / record.log.strideTime;
-  const x0 = rule.narrow ? 8 : rule.x0;
+  const whole = (poses.at(-1)?.percent ?? 0) >= 100 - APART;
+  const length = whole ? way : (record.hip.strideLength * ticks * record.log.period) / record.log.strideTime;
   const shortest = SHORTEST * record.hip.strideLength;
-  const scale = Math.min(
-    rule.axis / Math.max(length, shortest),
-    (available - x0 - 6) / Math.max(far, length),
-  );
+  // a leg that hangs in one place has all of its swing on the paper
+  const behind = length < STILL ? -near : 0;
+  const start = rule.narrow ? 8 : rule.x0;
+  const room = available - start - (available < ASIDE.from ? 6 : ASIDE.width);
+  const scale = Math.min(rule.axis / Math.max(length, shortest), room / (behind + Math.max(far, length)));
+  const x0 = start + behind * scale;
   const ground = Math.ceil(HEAD + high * scale);
-  const axis = length * scale;
+  const axis = length < STILL ? Math.max(far, shortest) * scale : length * scale;
   const [left, right] = rule.narrow ? [0, 0.4] : [x0 - 60, 0.5];
   const ends = { left, right: Math.min(available - 4, x0 + axis + right * scale) };
   let low = 0;
