@@ -1,5 +1,8 @@
 import type { Gains, SampledJoint } from './sampled-joint.ts';
 
+/** Elastic gears and the side of them on which the angle is measured. */
+export type Gears = Pick<SampledJoint, 'gearStiffness' | 'measuredAt'>;
+
 /**
  * Gains of the software for slow motion of the joint to be as asked, where the angle is measured before elastic gears:
  *
@@ -7,7 +10,7 @@ import type { Gains, SampledJoint } from './sampled-joint.ts';
  *
  * undefined where K ≥ K_g: two springs in series are softer than either. Measured at the joint: as asked.
  */
-export function softwareGains(joint: SampledJoint, asked: Gains): Gains | undefined {
+export function softwareGains(joint: Gears, asked: Gains): Gains | undefined {
   const kg = joint.gearStiffness;
   if (joint.measuredAt === 'joint' || kg === Number.POSITIVE_INFINITY) return asked;
   if (!(asked.stiffness < kg)) return undefined;
@@ -16,5 +19,5 @@ export function softwareGains(joint: SampledJoint, asked: Gains): Gains | undefi
 }
 
 /** What a spring of the software is at the joint, N·m/rad:  K·K_g/(K + K_g) measured before the gears, else K. */
-export const jointStiffness = (joint: SampledJoint, software: number): number =>
+export const jointStiffness = (joint: Gears, software: number): number =>
   joint.measuredAt === 'joint' || software === 0 ? software : 1 / (1 / software + 1 / joint.gearStiffness);

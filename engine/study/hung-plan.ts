@@ -1,6 +1,4 @@
 import { periodicTrajectory, type Trajectory } from '../control/trajectory.ts';
-import { linkInertia } from '../drive/link-inertia.ts';
-import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { sampleCurve } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
@@ -15,7 +13,7 @@ import { controlledLeg } from './controlled-leg.ts';
 import { studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
-import { followGains, walkHardware } from './walk-hardware.ts';
+import { followGains, jointInertia, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { ownMotion, soleOfLeg, wearersLeg } from './walk-wearer.ts';
 
@@ -70,17 +68,17 @@ export function hungPlan(
     thigh: led.thigh,
     joints: { knee: { angle: led.knee }, ankle: { angle: led.ankle } },
   };
+  const hardware = walkHardware(input, supply, {
+    knee: ownMotion(led.knee),
+    ankle: ownMotion(led.ankle),
+  });
   const gains = control === 'clock' ? clockGains(input) : studyGains(input);
   if ('openBecause' in gains) return gains;
   const { segments } = input.leg;
   const reach = Math.max(...segments.sole.map(({ x, z }) => Math.hypot(x, z)));
   const height = segments.thighLength + segments.shank.length + reach + AIR;
-  const { leg, socket, weight } = wearersLeg(input, rotorOf(input));
+  const { leg, socket, weight } = wearersLeg(input);
   let known: WalkCourse | undefined;
-  const hardware = walkHardware(input, supply, {
-    knee: ownMotion(led.knee),
-    ankle: ownMotion(led.ankle),
-  });
   return {
     setup: {
       ...hardware,
@@ -163,15 +161,8 @@ export const standingAt = (height: number): WalkSetup['course']['hip'] => ({
   paceMisfit: 0,
 });
 
-export const rotorOf =
-  ({ leg: { joints } }: StudyInput) =>
-  (name: DrivenJoint): number => {
-    const { motor, transmission } = joints[name]!;
-    return reflectedInertia(motor, transmission);
-  };
-
-function clockGains(input: StudyInput) {
-  const of = (name: DrivenJoint) => followGains(linkInertia(name, input.leg.segments) + rotorOf(input)(name));
+function clockGains({ leg }: StudyInput) {
+  const of = (name: DrivenJoint) => followGains(jointInertia(leg, name));
   return { knee: of('knee'), ankle: of('ankle') };
 }
 

@@ -32,7 +32,7 @@ export function passivePlan(input: StudyInput, choice: WalkChoice): PassivePlan 
     return { openBecause: 'this leg has no drives and no software that could be changed' };
   const on = wearersStride(input, choice);
   if ('openBecause' in on) return on;
-  const walker = walkingWearer(input, on, choice, () => 0, 0);
+  const walker = walkingWearer(input, on, choice, 0);
   const joint = (name: DrivenJoint): WalkPassiveJoint => {
     const { endStop, range, ...passive } = input.leg.passiveJoints![name]!;
     return {

@@ -1,4 +1,3 @@
-import { linkInertia } from '../drive/link-inertia.ts';
 import { curveAt } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
 import type { DrivenJoint, StrideCurve } from '../gait/stride.ts';
@@ -10,10 +9,10 @@ import type { WalkCourse } from '../walk/walk-course.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { begunMachine, type PassedState, told } from './begun-machine.ts';
-import { type OwnWayPlan, rotorOf, standingAt } from './hung-plan.ts';
+import { type OwnWayPlan, standingAt } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
 import type { StudyInput } from './study-input.ts';
-import { followGains, walkHardware } from './walk-hardware.ts';
+import { followGains, jointInertia, throughGears, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { hipThatLeads, ownMotion, soleOfLeg, weakGuide, wearersLeg } from './walk-wearer.ts';
 
@@ -66,7 +65,7 @@ export function stairPlan(
   const { mass } = input.wearer;
   const { segments } = input.leg;
   const sole = soleOfLeg(input.leg);
-  const { leg, socket, weight } = wearersLeg(input, rotorOf(input));
+  const { leg, socket, weight } = wearersLeg(input);
   const force = (place: number): number =>
     weight * Math.max(0, curveAt(groundForce.vertical, 100 * place).value);
   const riser = stride.activity === 'stair ascent' ? stairs.riser : -stairs.riser;
@@ -79,15 +78,22 @@ export function stairPlan(
     ankle: ownMotion(angles.ankle),
   });
   const joint = (name: DrivenJoint, angle: StrideCurve, moment: StrideCurve) => {
-    const inertia = linkInertia(name, segments) + rotorOf(input)(name);
+    const inertia = jointInertia(input.leg, name);
     const stiffness = STANCE.stiffness * mass;
-    return {
-      angle,
-      moment: times(moment, mass),
-      stance: { stiffness, damping: 2 * STANCE.dampingRatio * Math.sqrt(stiffness * inertia) },
-      swing: followGains(inertia),
-    };
+    const damping = 2 * STANCE.dampingRatio * Math.sqrt(stiffness * inertia);
+    const stance = throughGears(hardware[name], { stiffness, damping });
+    if ('openBecause' in stance) return stance;
+    const swing = followGains(inertia);
+    // what is given ahead winds up the gears too
+    return { angle, moment: times(moment, (mass * stance.stiffness) / stiffness), stance, swing };
   };
+  const led = {
+    knee: joint('knee', knee.angle, knee.moment),
+    ankle: joint('ankle', ankle.angle, ankle.moment),
+  };
+  if ('openBecause' in led.knee) return led.knee;
+  if ('openBecause' in led.ankle) return led.ankle;
+  const joints = { knee: led.knee, ankle: led.ankle };
   const machine = control === 'clock' ? undefined : begunMachine(input, seed, begins);
   if (machine !== undefined && 'openBecause' in machine) return machine;
   if (machine === undefined && begins !== undefined)
@@ -121,8 +127,7 @@ export function stairPlan(
             period: hardware.period,
             strideTime,
             stance: stride.stance,
-            knee: joint('knee', knee.angle, knee.moment!),
-            ankle: joint('ankle', ankle.angle, ankle.moment!),
+            ...joints,
           })
         : told(dataController(machine.compiled, machine.begins), machine.compiled, passed),
     ...(machine !== undefined && { noise: machine.noise }),

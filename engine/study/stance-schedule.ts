@@ -102,20 +102,21 @@ const fitted = new WeakMap<Demands, Map<string, StanceSchedule | Open>>();
 /**
  * Springs and dampers by sub-phase for one joint's stance: one schedule for all of `tasks`, that of all level walking where they are left
  * out. Asked is the typical person's moment, without the coverage of stronger people; bounds are IMPEDANCE_LIMITS times body mass and, for
- * the equilibrium, the joint's own range, so that a spring let go does not run into the end stop. Refused, with the reason, where the strides
- * cannot tell K, c and B apart.
+ * the equilibrium, the joint's own range, so that a spring let go does not run into the end stop. `stiffest`, N·m/rad: no spring is stiffer
+ * either. Refused, with the reason, where the strides cannot tell K, c and B apart.
  */
 export function stanceSchedule(
   input: StudyInput,
   design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[] = walkingTasks(input),
+  stiffest = Number.POSITIVE_INFINITY,
 ): StanceSchedule | Open {
   const { from, to } = input.leg.joints[joint]?.range ?? {};
-  const key = [joint, from, to, input.wearer.mass, ...tasks].join('\n');
+  const key = [joint, from, to, input.wearer.mass, stiffest, ...tasks].join('\n');
   const known = fitted.get(design.demands) ?? new Map<string, StanceSchedule | Open>();
   fitted.set(design.demands, known);
-  const schedule = known.get(key) ?? fittedSchedule(input, design, joint, tasks);
+  const schedule = known.get(key) ?? fittedSchedule(input, design, joint, tasks, stiffest);
   known.set(key, schedule);
   return schedule;
 }
@@ -125,10 +126,17 @@ function fittedSchedule(
   design: Pick<DesignResult, 'demands'>,
   joint: DrivenJoint,
   tasks: readonly string[],
+  stiffest: number,
 ): StanceSchedule | Open {
   const got = stancesOf(input, design, joint, tasks);
   if ('openBecause' in got) return got;
-  const { stances, bounds, leftOut } = got;
+  const { stances, leftOut } = got;
+  const { low, high } = got.bounds.stiffness;
+  if (stiffest < low)
+    return {
+      openBecause: `no spring as soft as ${stiffest.toFixed(0)} N·m/rad is known of a walking ${joint}`,
+    };
+  const bounds = { ...got.bounds, stiffness: { low, high: Math.min(high, stiffest) } };
   const names = SUBPHASES[joint];
   const parts = names.map((_, p) => joined(stances, p));
   const means = names.slice(1).map((_, p) => ({

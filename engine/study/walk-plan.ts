@@ -1,13 +1,11 @@
 import type { CompiledController } from '../control/compile-controller.ts';
 import { type SwingMap, swingMap, turnedMap } from '../control/swing-map.ts';
-import { linkInertia } from '../drive/link-inertia.ts';
-import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { StrideDemand } from '../gait/demand-result.ts';
 import type { DrivenJoint, Stride } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
 import { dataController } from '../walk/data-controller.ts';
-import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
+import { type PhaseControl, phaseController, type StanceTable } from '../walk/phase-controller.ts';
 import type { CourseOf } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
@@ -17,9 +15,9 @@ import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
 import { changedController, NO_CHANGE, type WalkChange } from './walk-change.ts';
-import { followGains, walkHardware } from './walk-hardware.ts';
+import { followGains, jointInertia, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
-import { stanceTable } from './walk-stance.ts';
+import { softwareTable, stanceTable, stiffestStance } from './walk-stance.ts';
 import { WALK, type WearersStride, walkingWearer, wearersStride } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
@@ -49,7 +47,7 @@ export interface WalkPlan {
   readonly regressionTime: number;
   readonly knee: StanceSchedule;
   readonly ankle: StanceSchedule;
-  /** Stance as the clock asks for it, and the stride's own motion and moments on this wearer. */
+  /** Stance as the clock asks for it at the joint, and the stride's own motion and moments on this wearer. */
   readonly law: { readonly [joint in DrivenJoint]: StanceTable };
   readonly demand: StrideDemand;
   /** The study's controller as it runs on this leg, where that is what walks. */
@@ -142,37 +140,54 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   if ('openBecause' in on) return on;
   const { walked, regressionTime, demand, demands, map } = on;
   const { leg } = input;
-  const { segments, joints } = leg;
   const { change = NO_CHANGE } = choice;
-  const rotor = (name: DrivenJoint): number => {
-    const { motor, transmission } = joints[name]!;
-    return reflectedInertia(motor, transmission);
-  };
-  const walker = walkingWearer(input, on, choice, rotor, change.socketFlexion);
+  const walker = walkingWearer(input, on, choice, change.socketFlexion);
   const { stance, strideTime } = walked;
   const asked = demand.joints;
+  const hardware = walkHardware(input, supply, on.own);
+  const { period } = hardware;
   const schedules = {
-    knee: stanceSchedule(input, demands, 'knee', [WALK]),
-    ankle: stanceSchedule(input, demands, 'ankle', [WALK]),
+    knee: stanceSchedule(input, demands, 'knee', [WALK], stiffestStance(input, 'knee', hardware.knee)),
+    ankle: stanceSchedule(input, demands, 'ankle', [WALK], stiffestStance(input, 'ankle', hardware.ankle)),
   };
   if ('openBecause' in schedules.knee) return schedules.knee;
   if ('openBecause' in schedules.ankle) return schedules.ankle;
 
-  const hardware = walkHardware(input, supply, on.own);
-  const { period } = hardware;
-  const inertiaOf = (name: DrivenJoint): number => linkInertia(name, segments) + rotor(name);
+  const inertiaOf = (name: DrivenJoint): number => jointInertia(leg, name);
   const follow = (name: DrivenJoint) => {
     const { stiffness, damping } = followGains(inertiaOf(name));
     const own = change.swing[name];
     return { stiffness: own.stiffness * stiffness, damping: own.damping * damping };
   };
-  const control = {
+  const law = {
+    knee: stanceTable(
+      schedules.knee,
+      asked.knee!,
+      hardware.knee,
+      inertiaOf('knee'),
+      stance,
+      change.stance.knee,
+    ),
+    ankle: stanceTable(
+      schedules.ankle,
+      asked.ankle!,
+      hardware.ankle,
+      inertiaOf('ankle'),
+      stance,
+      change.stance.ankle,
+    ),
+  };
+  const knee = softwareTable(law.knee, hardware.knee);
+  if ('openBecause' in knee) return knee;
+  const ankle = softwareTable(law.ankle, hardware.ankle);
+  if ('openBecause' in ankle) return ankle;
+  const control: PhaseControl = {
     period,
     strideTime,
     stance,
     weight: on.course.weight,
-    knee: stanceTable(schedules.knee, asked.knee!, inertiaOf('knee'), stance, change.stance.knee),
-    ankle: stanceTable(schedules.ankle, asked.ankle!, inertiaOf('ankle'), stance, change.stance.ankle),
+    knee,
+    ankle,
     swing: turnedMap(map, choice.told ?? 0),
     swingGains: { knee: follow('knee'), ankle: follow('ankle') },
   };
@@ -199,7 +214,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     regressionTime,
     knee: schedules.knee,
     ankle: schedules.ankle,
-    law: { knee: control.knee, ankle: control.ankle },
+    law,
     demand,
     ...(machine && { machine }),
     notes: on.notes,

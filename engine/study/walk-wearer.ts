@@ -114,13 +114,12 @@ function weightOf({ leg: { segments }, wearer }: StudyInput): number {
   return (wearer.mass + device) * GRAVITY;
 }
 
-/** The wearer's body and residual limb with the leg below it, and what of it hangs in the socket. `rotor`: as in `walkingWearer`. */
+/** The wearer's body and residual limb with the leg below it, and what of it hangs in the socket. Rotors turn behind their gears and are not of it. */
 export function wearersLeg(
   input: StudyInput,
-  rotor: (joint: DrivenJoint) => number,
 ): Required<Pick<WalkSetup, 'leg' | 'socket'>> & { readonly weight: number } {
   const {
-    leg: { segments },
+    leg: { segments, joints },
     wearer,
   } = input;
   const residual = residualLimb(wearer.mass, wearer.residualLimbLength!, segments.thighLength);
@@ -131,8 +130,8 @@ export function wearersLeg(
       thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
       shank: segments.shank,
       foot: segments.foot,
-      kneeRotor: rotor('knee'),
-      ankleRotor: rotor('ankle'),
+      kneeRotor: joints.knee?.transmission.outputInertia ?? 0,
+      ankleRotor: joints.ankle?.transmission.outputInertia ?? 0,
     },
     socket: {
       gravity: GRAVITY,
@@ -154,17 +153,15 @@ export const ownMotion =
   };
 
 /**
- * The wearer who walks so, and the ground under the leg. `rotor`: reflected inertia on a joint's own angle, kg·m². `socketFlexion`: rad by
- * which the device hangs further back on the same limb.
+ * The wearer who walks so, and the ground under the leg. `socketFlexion`: rad by which the device hangs further back on the same limb.
  */
 export function walkingWearer(
   input: StudyInput,
   { sole, course }: WearersStride,
   choice: { readonly ground?: 'treadmill' | 'overground'; readonly thigh?: 'prescribed' | 'led' },
-  rotor: (joint: DrivenJoint) => number,
   socketFlexion: number,
 ): WalkingWearer {
-  const { leg, socket } = wearersLeg(input, rotor);
+  const { leg, socket } = wearersLeg(input);
   const { mass } = input.wearer;
   return {
     leg,

@@ -34,8 +34,8 @@ function passive(of: PassiveSetup): Every<PassiveSetup> {
 }
 
 const drivenJoint = (of: WalkJoint): Every<WalkJoint> => {
-  const { drive, stops, reference, encoderStep, secondStep, lost } = of;
-  return { drive, stops, reference, encoderStep, secondStep, lost };
+  const { drive, stops, reference, encoderAt, encoderStep, secondStep, lost } = of;
+  return { drive, stops, reference, encoderAt, encoderStep, secondStep, lost };
 };
 const passiveJoint = ({ passive, stops, reference }: WalkPassiveJoint): WalkPassiveJoint => ({
   passive,

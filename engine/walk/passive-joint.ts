@@ -1,4 +1,4 @@
-import { DRIVE } from './walk-drive.ts';
+import { DRIVE, DRIVE_PLACES } from './walk-drive.ts';
 
 /** A joint that no motor moves: springs, dampers by the direction in which it turns, dry friction. SI; flexion and dorsiflexion positive. */
 export interface PassiveJoint {
@@ -20,9 +20,10 @@ const CREEP = 0.1;
 
 /** State of a passive joint: of a drive's places only what a joint without one has, NaN in all others. */
 export function passiveState(): Float64Array {
-  const state = new Float64Array(22).fill(Number.NaN);
+  const state = new Float64Array(DRIVE_PLACES).fill(Number.NaN);
   state[DRIVE.output] = 0;
   state[DRIVE.motorPower] = 0;
+  state[DRIVE.stored] = 0;
   return state;
 }
 

@@ -1,16 +1,17 @@
 import { type Bridge, conductionLoss, deadTimeLoss, switchingPerVolt } from '../drive/inverter-loss.ts';
 import { largestCurrent } from '../drive/largest-current.ts';
 import type { JointDrive, Motor } from '../drive/leg-drive.ts';
-import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { type PhaseShort, shortTorque } from '../drive/shorted-phases.ts';
 import { phaseVoltageLimit } from '../drive/voltage-limit.ts';
 
 /**
- * How stiffly a joint that sticks holds, N·m/rad, and the damping of that as a share of the critical one on rotor and gears. Our choice: a
- * few times the gears' own yield, so that under its dry friction a joint gives by some hundredths of a degree before it slips.
+ * How stiffly a rotor that sticks holds, N·m/rad at the joint, and the damping of that as a share of the critical one. Our choice: a few times
+ * the gears' own stiffness, so that under its dry friction a rotor gives by some hundredths of a degree at the joint before it slips.
  */
 const STICK_STIFFNESS = 3000;
 const STICK_DAMPING = 0.5;
+/** Damping of the gears as a share of the critical one of the rotor on them, the joint held. Our own proposal: teeth, grease and bearings lose little, and no leg file says it. */
+const GEAR_DAMPING = 0.05;
 
 /** One driven joint as the walk steps it, every number at the joint unless it says motor. SI. */
 export interface WalkDrive {
@@ -24,7 +25,10 @@ export interface WalkDrive {
   readonly rotorCoulomb: number;
   readonly coulomb: number;
   readonly breakaway: number;
-  /** Loss ÷ torque in the mesh: 1 − η_f while the motor drives, 1/η_b − 1 while the joint does. */
+  /** K_g, D_g: N·m/rad, N·m·s/rad between rotor and joint. */
+  readonly gearStiffness: number;
+  readonly gearDamping: number;
+  /** Loss in the mesh ÷ torque that the gears carry: 1/η_f − 1 while the motor drives, 1 − η_b while the joint does. */
   readonly drivingLoss: number;
   readonly backDrivenLoss: number;
   readonly stickStiffness: number;
@@ -78,10 +82,12 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
     rotorCoulomb: N * motor.coulombDrag,
     coulomb: N * motor.coulombDrag + t.outputCoulomb,
     breakaway: N * motor.breakawayDrag + t.outputBreakaway,
-    drivingLoss: 1 - t.drivingEfficiency,
-    backDrivenLoss: 1 / t.backDrivenEfficiency - 1,
+    gearStiffness: t.torsionalStiffness,
+    gearDamping: 2 * GEAR_DAMPING * Math.sqrt(t.torsionalStiffness * rotorInertia),
+    drivingLoss: 1 / t.drivingEfficiency - 1,
+    backDrivenLoss: 1 - t.backDrivenEfficiency,
     stickStiffness: STICK_STIFFNESS,
-    stickDamping: 2 * STICK_DAMPING * Math.sqrt(STICK_STIFFNESS * reflectedInertia(motor, t)),
+    stickDamping: 2 * STICK_DAMPING * Math.sqrt(STICK_STIFFNESS * rotorInertia),
     torqueConstant: 1.5 * motor.polePairs * motor.fluxLinkage,
     saturation: motor.saturationCurrent ?? Number.POSITIVE_INFINITY,
     largestCurrent: largestCurrent(drive),
@@ -111,13 +117,13 @@ export const DRIVE = {
   /** A, peak phase: what flows, and what is asked of the current loop. */
   current: 0,
   asked: 1,
-  /** Where a standing joint holds on, rad; NaN at first. 1 while it slips. */
+  /** Where a standing rotor holds on, rad at the joint; NaN at first. 1 while it slips. */
   anchor: 2,
   slips: 3,
-  /** τ_m, N·m of the motor; N·τ_m less friction and with the spring: on the joint, rotor and stop left out. */
+  /** τ_m, N·m of the motor; on the joint, of gears, output friction and spring, stop left out. */
   motorTorque: 4,
   output: 5,
-  /** W: N·τ_m·θ̇, what friction takes (≤ 0 but for what a standing joint gives back), of the spring. */
+  /** W: N·τ_m·θ̇_r, what friction and gears take (≤ 0 but for what a standing rotor gives back), of the spring. */
   motorPower: 6,
   frictionPower: 7,
   springPower: 8,
@@ -126,7 +132,7 @@ export const DRIVE = {
   housing: 10,
   resistance: 11,
   constant: 12,
-  /** Since the last tick: ∫i² dt, ∫|i| dt, ∫N·τ_m·θ̇ dt, and what friction took, J. */
+  /** Since the last tick: ∫i² dt, ∫|i| dt, ∫N·τ_m·θ̇_r dt, and what friction took, J. */
   square: 13,
   magnitude: 14,
   work: 15,
@@ -139,11 +145,16 @@ export const DRIVE = {
   /** s: of a step; share by which the current follows in one. */
   step: 20,
   follow: 21,
+  /** θ_r, θ̇_r: the rotor as seen at the joint, rad, rad/s; and J, of its motion and of the gears that are wound up, before the step. */
+  rotor: 22,
+  rotorRate: 23,
+  stored: 24,
 } as const;
+export const DRIVE_PLACES = 25;
 
-/** A drive at rest, winding and housing at `temperature`, K, to be stepped by `step` s. */
+/** A drive at rest, rotor at 0, winding and housing at `temperature`, K, to be stepped by `step` s. */
 export function driveState(drive: WalkDrive, temperature: number, step: number): Float64Array {
-  const state = new Float64Array(22);
+  const state = new Float64Array(DRIVE_PLACES);
   state[DRIVE.step] = step;
   state[DRIVE.follow] = 1 - Math.exp(-drive.currentRate * step);
   state[DRIVE.anchor] = Number.NaN;
@@ -163,33 +174,27 @@ function warm(drive: WalkDrive, state: Float64Array): void {
 }
 
 /**
- * One step of a joint's drive: the current follows, the mesh loses by the direction of power, dry friction slips or holds.
+ * One step of a joint's drive: the current follows, the rotor turns behind elastic gears, the mesh loses by the direction of power, dry
+ * friction slips or holds.
  *
  *     i ← i + (1 − e^(−2π·f·dt))·(i* − i),   τ_m = K_t·i/√(1 + (i/I_s)²)
- *     T = N·τ_m − N²J·θ̈ − N²b·θ̇ − N·τ_c·sgn θ̇
- *     friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇ > 0 ? 1 − η_f : 1/η_b − 1)
- *     output = N·τ_m − N²b·θ̇ − b_out·θ̇ − friction + spring
+ *     τ_g = K_g·(θ_r − θ) + D_g·(θ̇_r − θ̇)
+ *     friction ≤ N·τ_c + τ_c,out + |τ_g|·(τ_g·θ̇_r > 0 ? 1/η_f − 1 : 1 − η_b)
+ *     N²J·θ̈_r = N·τ_m − τ_g − N²b·θ̇_r − friction,   θ̇_r ← θ̇_r + dt·θ̈_r,   θ_r ← θ_r + dt·θ̇_r
+ *     output = τ_g − b_out·θ̇ + spring
  *
- * Loss in the mesh is friction that grows with load, so that a loaded joint at rest sticks. Friction is an anchor with a spring and damper
- * that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of τ_c. θ̈ in T is the last step's; gears are
- * rigid and without play. Without power the torque is that of the phases as `cutPower` left them, steady and of a cold motor, and nothing
- * flows on the bus. The rotor's N²J·θ̈ is not in `output`: it is in the mass matrix. Nothing is allocated.
+ * `angle` and `velocity`: θ, θ̇ of the joint. Loss in the mesh is friction that grows with load, so that a loaded rotor at rest sticks.
+ * Friction is an anchor with a spring and damper that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of
+ * τ_c. All of it acts on the rotor, that of the output too. Gears are without play. Without power the torque is that of the phases as
+ * `cutPower` left them, steady and of a cold motor, and nothing flows on the bus. Nothing is allocated.
  */
 export const driveStep = (() => {
   // in a scope of its own, as in `walkTick`
   const AT = DRIVE;
-  return function driveStep(
-    drive: WalkDrive,
-    state: Float64Array,
-    q: Float64Array,
-    v: Float64Array,
-    a: Float64Array,
-    joint: number,
-  ): void {
-    const angle = q[joint];
-    const velocity = v[joint];
-    const acceleration = a[joint];
+  return function driveStep(drive: WalkDrive, state: Float64Array, angle: number, velocity: number): void {
     const dt = state[AT.step];
+    const rotor = state[AT.rotor];
+    const rate = state[AT.rotorRate];
     let torque: number;
     const powered = state[AT.cut] === 0;
     if (powered) {
@@ -201,35 +206,40 @@ export const driveStep = (() => {
       state[AT.magnitude] += Math.abs(current) * dt;
     } else {
       const short = state[AT.short];
-      torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * velocity, short);
+      torque = Number.isNaN(short) ? 0 : -shortTorque(drive.motor, drive.ratio * rate, short);
     }
     const atJoint = drive.ratio * torque;
-    const mesh =
-      atJoint -
-      drive.rotorInertia * acceleration -
-      drive.rotorViscous * velocity -
-      (velocity > 0 ? drive.rotorCoulomb : velocity < 0 ? -drive.rotorCoulomb : 0);
+    const wound = rotor - angle;
+    const winds = rate - velocity;
+    const damped = drive.gearDamping * winds;
+    const gears = drive.gearStiffness * wound + damped;
     const dry = state[AT.slips] === 1 ? drive.coulomb : drive.breakaway;
-    const cap = dry + Math.abs(mesh) * (mesh * velocity > 0 ? drive.drivingLoss : drive.backDrivenLoss);
+    const cap = dry + Math.abs(gears) * (gears * rate > 0 ? drive.drivingLoss : drive.backDrivenLoss);
     let anchor = state[AT.anchor];
-    if (Number.isNaN(anchor)) anchor = angle;
-    let friction = -drive.stickStiffness * (angle - anchor) - drive.stickDamping * velocity;
+    if (Number.isNaN(anchor)) anchor = rotor;
+    let friction = -drive.stickStiffness * (rotor - anchor) - drive.stickDamping * rate;
     if (friction > cap || friction < -cap) {
       friction = friction > cap ? cap : -cap;
-      anchor = angle + friction / drive.stickStiffness;
+      anchor = rotor + friction / drive.stickStiffness;
       state[AT.slips] = 1;
     } else state[AT.slips] = 0;
     state[AT.anchor] = anchor;
-    friction -= (drive.rotorViscous + drive.outputViscous) * velocity;
+    friction -= drive.rotorViscous * rate;
+    const viscous = -drive.outputViscous * velocity;
     const { stiffness, rest, from, to } = drive.spring;
     const spring = stiffness > 0 && angle >= from && angle <= to ? -stiffness * (angle - rest) : 0;
+    const takes = friction * rate + viscous * velocity - damped * winds;
     state[AT.motorTorque] = torque;
-    state[AT.output] = atJoint + friction + spring;
-    state[AT.motorPower] = atJoint * velocity;
-    state[AT.frictionPower] = friction * velocity;
+    state[AT.output] = gears + viscous + spring;
+    state[AT.motorPower] = atJoint * rate;
+    state[AT.frictionPower] = takes;
     state[AT.springPower] = spring * velocity;
-    if (powered) state[AT.work] += atJoint * velocity * dt;
-    state[AT.friction] -= friction * velocity * dt;
+    state[AT.stored] = 0.5 * (drive.rotorInertia * rate * rate + drive.gearStiffness * wound * wound);
+    if (powered) state[AT.work] += atJoint * rate * dt;
+    state[AT.friction] -= takes * dt;
+    const next = rate + (dt * (atJoint - gears + friction)) / drive.rotorInertia;
+    state[AT.rotorRate] = next;
+    state[AT.rotor] = rotor + dt * next;
   };
 })();
 
@@ -245,7 +255,7 @@ export function cutPower(state: Float64Array, short: PhaseShort): void {
 /**
  * Current asked of the loop for a joint torque that software wants, within what motor, electronics and the bus give:
  *
- *     τ* = torque/N with the constants of a cold motor,   |i| ≤ i_max,   (ω_e·L·i)² + (R·i + ω_e·λ)² ≤ V²,   ω_e = p·N·θ̇
+ *     τ* = torque/N with the constants of a cold motor,   |i| ≤ i_max,   (ω_e·L·i)² + (R·i + ω_e·λ)² ≤ V²,   ω_e = p·N·θ̇_r
  *
  * Where no current keeps within the bus voltage, the one that comes nearest. i_d stays 0.
  */
@@ -256,7 +266,6 @@ export const askCurrent = (() => {
     drive: WalkDrive,
     state: Float64Array,
     torque: number,
-    velocity: number,
     busVoltage: number,
   ): void {
     const most = drive.largestCurrent;
@@ -270,7 +279,7 @@ export const askCurrent = (() => {
       limit = 1;
     }
     const R = state[AT.resistance];
-    const electrical = drive.polePairs * drive.ratio * velocity;
+    const electrical = drive.polePairs * drive.ratio * state[AT.rotorRate];
     const flux = (drive.fluxLinkage * state[AT.constant]) / drive.torqueConstant;
     const reactance = electrical * drive.inductance;
     const emf = electrical * flux;

@@ -10,7 +10,7 @@ import { loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
-import { driveState } from './walk-drive.ts';
+import { DRIVE, driveState } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { PassiveSetup, WalkJoint, WalkPassiveJoint, WalkSetup } from './walk-setup.ts';
@@ -110,9 +110,11 @@ export function risen({ setup, q, v, belt, count, step }: WalkRoom): readonly [h
   return [out[0], out[1] * (v[HIP_X] + belt)];
 }
 
-/** Angle as an encoder gives it, rad. */
-export const encoded = ({ encoderStep }: WalkJoint, angle: number): number =>
-  encoderStep > 0 ? encoderStep * Math.round(angle / encoderStep) : angle;
+/** Angle as the encoder that closes the loop gives it, rad at the joint: the rotor's, or the joint's own `angle`. */
+export function encoded({ encoderStep, encoderAt }: WalkJoint, angle: number, drive: Float64Array): number {
+  const seen = encoderAt === 'motor' ? drive[DRIVE.rotor] : angle;
+  return encoderStep > 0 ? encoderStep * Math.round(seen / encoderStep) : seen;
+}
 
 /** The same angle by the joint's second encoder; NaN without one. */
 export const encodedAgain = ({ secondStep }: WalkJoint, angle: number): number =>
@@ -308,8 +310,16 @@ function begin(room: WalkRoom): void {
   v[ANKLE] = ankle.rate / strideTime;
   if ('supply' in setup) {
     kept[KEPT.volts] = setup.supply.openCircuitVoltage;
-    kept[KEPT.knee] = encoded(setup.knee, q[KNEE]);
-    kept[KEPT.ankle] = encoded(setup.ankle, q[ANKLE]);
+    // gears not wound up
+    for (const [drive, at] of [
+      [room.kneeDrive, KNEE],
+      [room.ankleDrive, ANKLE],
+    ] as const) {
+      drive[DRIVE.rotor] = q[at];
+      drive[DRIVE.rotorRate] = v[at];
+    }
+    kept[KEPT.knee] = encoded(setup.knee, q[KNEE], room.kneeDrive);
+    kept[KEPT.ankle] = encoded(setup.ankle, q[ANKLE], room.ankleDrive);
   } else for (const place of OF_THE_BUS) kept[place] = Number.NaN;
   for (let i = 0; i < thighs.length; i += 2) thighs.set([q[THIGH], v[THIGH]], i);
   measured[MEASURED.thigh] = q[THIGH];

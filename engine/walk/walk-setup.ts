@@ -23,9 +23,10 @@ interface JointOfWalk {
 /** One driven joint of the walking leg. */
 export interface WalkJoint extends JointOfWalk {
   readonly drive: WalkDrive;
-  /** Step of the encoder seen at the joint, rad. */
+  /** Side of the gears on which the encoder sits that closes the loop; its step seen at the joint, rad. */
+  readonly encoderAt: 'motor' | 'joint';
   readonly encoderStep: number;
-  /** The same of the encoder on the other side of the gears; left out: there is none. */
+  /** Step of a second encoder, at the joint; left out: there is none. */
   readonly secondStep?: number;
   /** What the phases do when power is lost; left out: not known. */
   readonly lost?: PhaseShort;

@@ -143,15 +143,9 @@ export const walkSteps = (() => {
         const r2z = -shankLength * c2;
 
         // what acts on it
-        q[K] = qk;
-        q[A] = qa;
-        v[K] = wk;
-        v[A] = wa;
-        a[K] = ak;
-        a[A] = aa;
-        if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, q, v, a, K);
+        if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, qk, wk);
         else passiveStep(kneePassive!, kneeDrive, qk, wk);
-        if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, q, v, a, A);
+        if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, qa, wa);
         else passiveStep(anklePassive!, ankleDrive, qa, wa);
         const kneeStop = stopTorque(kneeStops, qk, wk);
         const ankleStop = stopTorque(ankleStops, qa, wa);
@@ -243,6 +237,8 @@ export const walkSteps = (() => {
           v[X] = vx;
           v[Z] = vz;
           v[H] = w1;
+          v[K] = wk;
+          v[A] = wa;
           force[X] = fx;
           force[Z] = fz;
           force[H] = fh;
@@ -336,7 +332,9 @@ export const walkSteps = (() => {
           M12 * w1 * w2 +
           M13 * w1 * w3 +
           M23 * w2 * w3 +
-          g * (m * z + g1z + g2z + g3z);
+          g * (m * z + g1z + g2z + g3z) +
+          kneeDrive[JOINT.stored] +
+          ankleDrive[JOINT.stored];
         const p0 = kneeDrive[JOINT.motorPower] + ankleDrive[JOINT.motorPower];
         const p1 = kneeDrive[JOINT.frictionPower] + ankleDrive[JOINT.frictionPower];
         const p2 = kneeDrive[JOINT.springPower] + ankleDrive[JOINT.springPower];

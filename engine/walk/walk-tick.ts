@@ -103,10 +103,11 @@ export const walkTick = (() => {
   }
 
   /** Angles in steps of the encoders, and their rates by filtered differences. */
-  function readJoints({ setup, q, measured, kept }: DrivenRoom, tick: number): void {
+  function readJoints(room: DrivenRoom, tick: number): void {
+    const { setup, q, measured, kept, kneeDrive, ankleDrive } = room;
     const { filterPole, period } = setup;
-    const knee = encoded(setup.knee, q[K]);
-    const ankle = encoded(setup.ankle, q[A]);
+    const knee = encoded(setup.knee, q[K], kneeDrive);
+    const ankle = encoded(setup.ankle, q[A], ankleDrive);
     if (tick > 0) {
       const through = (1 - filterPole) / period;
       measured[SENSED.kneeRate] = filterPole * measured[SENSED.kneeRate] + through * (knee - kept[HELD.knee]);
@@ -142,7 +143,7 @@ export const walkTick = (() => {
   }
 
   /** What was commanded goes on its way, and what arrives now is asked of the drives. */
-  function askDrives({ setup, v, command, due, kept, kneeDrive, ankleDrive, count }: DrivenRoom): void {
+  function askDrives({ setup, command, due, kept, kneeDrive, ankleDrive, count }: DrivenRoom): void {
     const latest = count[SO_FAR.due];
     due[latest] = command[TOLD.knee];
     due[latest + 1] = command[TOLD.ankle];
@@ -155,8 +156,8 @@ export const walkTick = (() => {
     else kneeDrive[JOINT.cut] = 0;
     if (due[now + 3] === 1) cutPower(ankleDrive, brakeOf(setup.ankle));
     else ankleDrive[JOINT.cut] = 0;
-    askCurrent(setup.knee.drive, kneeDrive, due[now], v[K], kept[HELD.volts]);
-    askCurrent(setup.ankle.drive, ankleDrive, due[now + 1], v[A], kept[HELD.volts]);
+    askCurrent(setup.knee.drive, kneeDrive, due[now], kept[HELD.volts]);
+    askCurrent(setup.ankle.drive, ankleDrive, due[now + 1], kept[HELD.volts]);
   }
 
   /** Ω through which software shorts the phases: those of the loss of power where it shorts them, else straight. */
