@@ -1,8 +1,5 @@
 import type { Gains, SampledJoint } from './sampled-joint.ts';
 
-/** Elastic gears and the side of them on which the angle is measured. */
-export type Gears = Pick<SampledJoint, 'gearStiffness' | 'measuredAt'>;
-
 /**
  * Gains of the software for slow motion of the joint to be as asked, where the angle is measured before elastic gears:
  *
@@ -10,7 +7,7 @@ export type Gears = Pick<SampledJoint, 'gearStiffness' | 'measuredAt'>;
  *
  * undefined where K ≥ K_g: two springs in series are softer than either. Measured at the joint: as asked.
  */
-export function softwareGains(joint: Gears, asked: Gains): Gains | undefined {
+export function softwareGains(joint: SampledJoint, asked: Gains): Gains | undefined {
   const kg = joint.gearStiffness;
   if (joint.measuredAt === 'joint' || kg === Number.POSITIVE_INFINITY) return asked;
   if (!(asked.stiffness < kg)) return undefined;
@@ -19,5 +16,5 @@ export function softwareGains(joint: Gears, asked: Gains): Gains | undefined {
 }
 
 /** What a spring of the software is at the joint, N·m/rad:  K·K_g/(K + K_g) measured before the gears, else K. */
-export const jointStiffness = (joint: Gears, software: number): number =>
+export const jointStiffness = (joint: SampledJoint, software: number): number =>
   joint.measuredAt === 'joint' || software === 0 ? software : 1 / (1 / software + 1 / joint.gearStiffness);

@@ -12,8 +12,9 @@ import type { PassedState } from './begun-machine.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import { sampledDrive } from './sampled-drive.ts';
 import type { StudyInput } from './study-input.ts';
-import { followGains, jointInertia, walkHardware } from './walk-hardware.ts';
+import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { ownMotion, soleOfLeg, wearersLeg } from './walk-wearer.ts';
 
@@ -161,9 +162,14 @@ export const standingAt = (height: number): WalkSetup['course']['hip'] => ({
   paceMisfit: 0,
 });
 
-function clockGains({ leg }: StudyInput) {
-  const of = (name: DrivenJoint) => followGains(jointInertia(leg, name));
-  return { knee: of('knee'), ankle: of('ankle') };
+function clockGains(input: StudyInput) {
+  const of = (name: DrivenJoint) => {
+    const sampled = sampledDrive(input, name);
+    return 'openBecause' in sampled ? sampled : followGains(input, name, sampled);
+  };
+  const [knee, ankle] = [of('knee'), of('ankle')];
+  if ('openBecause' in knee) return knee;
+  return 'openBecause' in ankle ? ankle : { knee, ankle };
 }
 
 function studyGains(input: StudyInput) {

@@ -26,20 +26,15 @@ export interface StableStiffness {
 const STEP = 1 / 200;
 
 /**
- * Largest stiffness of the joint up to which every smaller one is stable too with `damping` N·m·s/rad of the joint, a number or one that goes
- * with the stiffness, whatever it carries of `loads`: by steps and bisection. Stiffness 0: none is. `compensated`: kg·m² that software takes
- * off by measured motion.
+ * Largest stiffness of the joint up to which every smaller one is stable too with `damping` N·m·s/rad of the joint, whatever it carries of
+ * `loads`: by steps and bisection. Stiffness 0: none is. `compensated`: kg·m² that software takes off by measured motion.
  */
 export function stableStiffness(
   sampled: SampledJoint,
   loads: readonly Load[],
-  damping: number | ((stiffness: number) => number),
+  damping: number,
   compensated = 0,
 ): StableStiffness {
-  const damped = (stiffness: number): Gains => ({
-    stiffness,
-    damping: typeof damping === 'number' ? damping : damping(stiffness),
-  });
   const loops = loads.flatMap((load) => {
     const plain = loopPolynomial(sampled, load);
     if (plain === undefined) return [];
@@ -47,7 +42,7 @@ export function stableStiffness(
   });
   const scale = Math.min(sampled.gearStiffness, ownInertia(sampled) / sampled.period ** 2);
   const forbids = (stiffness: number): Load | 'gears' | undefined => {
-    const software = softwareGains(sampled, damped(stiffness));
+    const software = softwareGains(sampled, { stiffness, damping });
     if (software === undefined) return 'gears';
     return loops.find(({ loop }) => !stable(loop, software))?.load;
   };
@@ -65,7 +60,7 @@ export function stableStiffness(
     if (there === undefined) lo = mid;
     else [hi, limitedBy] = [mid, there];
   }
-  const joint = damped(lo);
+  const joint = { stiffness: lo, damping };
   return {
     joint,
     software: softwareGains(sampled, joint)!,

@@ -1,3 +1,4 @@
+import { steadiestDamper } from '../control/steadiest-damper.ts';
 import { curveAt } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
 import type { DrivenJoint, StrideCurve } from '../gait/stride.ts';
@@ -11,8 +12,9 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import { begunMachine, type PassedState, told } from './begun-machine.ts';
 import { type OwnWayPlan, standingAt } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
+import { sampledDrive } from './sampled-drive.ts';
 import type { StudyInput } from './study-input.ts';
-import { followGains, jointInertia, throughGears, walkHardware } from './walk-hardware.ts';
+import { followGains, throughGears, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { hipThatLeads, ownMotion, soleOfLeg, weakGuide, wearersLeg } from './walk-wearer.ts';
 
@@ -24,8 +26,8 @@ export interface StairPlan extends OwnWayPlan {
   readonly hip: StairHip;
 }
 
-/** Spring, N·m/rad per kilogram, and damping ratio on limb and rotor, about the stride's own motion in stance. Our own proposal. */
-const STANCE = { stiffness: 3, dampingRatio: 1 };
+/** Spring about the stride's own motion in stance, N·m/rad per kilogram, with its steadiest damper. Our own proposal. */
+const STANCE = 3;
 
 /**
  * One stair of the study's leg and wearer, with the stride of a task: hip, thigh and the force of the other leg are the stride's, the ground is
@@ -78,12 +80,12 @@ export function stairPlan(
     ankle: ownMotion(angles.ankle),
   });
   const joint = (name: DrivenJoint, angle: StrideCurve, moment: StrideCurve) => {
-    const inertia = jointInertia(input.leg, name);
-    const stiffness = STANCE.stiffness * mass;
-    const damping = 2 * STANCE.dampingRatio * Math.sqrt(stiffness * inertia);
-    const stance = throughGears(hardware[name], { stiffness, damping });
+    const sampled = sampledDrive(input, name);
+    if ('openBecause' in sampled) return sampled;
+    const stiffness = STANCE * mass;
+    const stance = throughGears(sampled, { stiffness, damping: steadiestDamper(sampled, stiffness) });
     if ('openBecause' in stance) return stance;
-    const swing = followGains(inertia);
+    const swing = followGains(input, name, sampled);
     // what is given ahead winds up the gears too
     return { angle, moment: times(moment, (mass * stance.stiffness) / stiffness), stance, swing };
   };

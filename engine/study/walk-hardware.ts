@@ -1,5 +1,6 @@
-import { filterPole, type Gains } from '../control/sampled-joint.ts';
-import { type Gears, softwareGains } from '../control/software-gains.ts';
+import { filterPole, type Gains, type SampledJoint } from '../control/sampled-joint.ts';
+import { softwareGains } from '../control/software-gains.ts';
+import { largestDamper } from '../control/steadiest-damper.ts';
 import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
@@ -9,7 +10,8 @@ import type { WalkJoint, WalkSetup } from '../walk/walk-setup.ts';
 import type { legSupply } from './leg-supply.ts';
 import { phasesOf } from './power-lost.ts';
 import { SPEED_FILTER } from './sampled-drive.ts';
-import type { Leg, StudyInput } from './study-input.ts';
+import { loadsOf } from './stable-stiffness.ts';
+import type { StudyInput } from './study-input.ts';
 
 /** What a leg file says of drives, sensors, clock and bus: the same for whatever is walked with it. */
 export type WalkHardware = Pick<
@@ -71,35 +73,40 @@ export function walkHardware(
   };
 }
 
-/** What software feels of a joint whose limb hangs free, kg·m²: limb, rotor and gears. */
-export function jointInertia({ segments, joints }: Leg, name: DrivenJoint): number {
-  const { motor, transmission } = joints[name]!;
-  return linkInertia(name, segments) + reflectedInertia(motor, transmission);
-}
-
-/** Frequency, Hz, and damping ratio with which swing angles are followed. Our own proposal. */
-const FOLLOW = { frequency: 6, dampingRatio: 0.7 };
+/**
+ * Frequency, Hz, and damping ratio with which swing angles are followed; and share of the largest stable damper that is taken at most. Our own
+ * proposal.
+ */
+const FOLLOW = { frequency: 6, dampingRatio: 0.7, ofTheStable: 0.5 };
 
 /**
- * Spring and damper of the software, N·m/rad and N·m·s/rad, that follow angles with limb and rotor of so many kg·m² at the joint:
- * K = J·ω²,  B = 2ζ·J·ω. Where the angle is the rotor's, the joint follows it through its gears, softer.
+ * Spring and damper of the software, N·m/rad and N·m·s/rad, that follow angles:
+ *
+ *     K = J·ω²,   B = min(2ζ·J·ω, ½·B_max)
+ *
+ * J: limb, rotor and gears at the joint; B_max: `largestDamper` beside that spring. Where the angle is the rotor's, the joint follows it
+ * through its gears, softer.
  */
-export function followGains(inertia: number): Gains {
+export function followGains(input: StudyInput, name: DrivenJoint, sampled: SampledJoint): Gains {
+  const { segments, joints } = input.leg;
+  const { motor, transmission } = joints[name]!;
+  const inertia = linkInertia(name, segments) + reflectedInertia(motor, transmission);
   const omega = 2 * Math.PI * FOLLOW.frequency;
-  return { stiffness: inertia * omega * omega, damping: 2 * FOLLOW.dampingRatio * inertia * omega };
+  const stiffness = inertia * omega * omega;
+  return {
+    stiffness,
+    damping: Math.min(
+      2 * FOLLOW.dampingRatio * inertia * omega,
+      FOLLOW.ofTheStable * largestDamper(sampled, loadsOf(input, name), stiffness),
+    ),
+  };
 }
 
-/** Gears of a joint that is walked, as its software must know them. */
-const gearsOf = ({ drive, encoderAt }: WalkJoint): Gears => ({
-  gearStiffness: drive.gearStiffness,
-  measuredAt: encoderAt,
-});
-
-/** Gains that software must hold through the gears of `joint`; open where they are softer than what is asked. */
-export function throughGears(joint: WalkJoint, asked: Gains): Gains | { readonly openBecause: string } {
+/** Gains that software must hold for the joint to have those that are asked; open where its gears are softer than that. */
+export function throughGears(joint: SampledJoint, asked: Gains): Gains | { readonly openBecause: string } {
   return (
-    softwareGains(gearsOf(joint), asked) ?? {
-      openBecause: `a spring of ${Math.round(asked.stiffness)} N·m/rad at the joint is asked of gears that are an elastic ${Math.round(joint.drive.gearStiffness)}: \`torsionalStiffness\` under \`transmission\` must be the stiffer of the two`,
+    softwareGains(joint, asked) ?? {
+      openBecause: `a spring of ${Math.round(asked.stiffness)} N·m/rad at the joint is asked of gears that are an elastic ${Math.round(joint.gearStiffness)}: \`torsionalStiffness\` under \`transmission\` must be the stiffer of the two`,
     }
   );
 }

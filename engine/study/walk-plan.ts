@@ -11,11 +11,13 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { type Demands, studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import { sampledDrive } from './sampled-drive.ts';
+import { loadsOf } from './stable-stiffness.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
 import { changedController, NO_CHANGE, type WalkChange } from './walk-change.ts';
-import { followGains, jointInertia, walkHardware } from './walk-hardware.ts';
+import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { softwareTable, stanceTable, stiffestStance } from './walk-stance.ts';
 import { WALK, type WearersStride, walkingWearer, wearersStride } from './walk-wearer.ts';
@@ -139,47 +141,47 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const on = strideOnLeg(input, choice);
   if ('openBecause' in on) return on;
   const { walked, regressionTime, demand, demands, map } = on;
-  const { leg } = input;
   const { change = NO_CHANGE } = choice;
   const walker = walkingWearer(input, on, choice, change.socketFlexion);
   const { stance, strideTime } = walked;
   const asked = demand.joints;
   const hardware = walkHardware(input, supply, on.own);
   const { period } = hardware;
+  const loops = { knee: sampledDrive(input, 'knee'), ankle: sampledDrive(input, 'ankle') };
+  if ('openBecause' in loops.knee) return loops.knee;
+  if ('openBecause' in loops.ankle) return loops.ankle;
+  const sampled = { knee: loops.knee, ankle: loops.ankle };
   const schedules = {
-    knee: stanceSchedule(input, demands, 'knee', [WALK], stiffestStance(input, 'knee', hardware.knee)),
-    ankle: stanceSchedule(input, demands, 'ankle', [WALK], stiffestStance(input, 'ankle', hardware.ankle)),
+    knee: stanceSchedule(
+      input,
+      demands,
+      'knee',
+      [WALK],
+      stiffestStance(sampled.knee, loadsOf(input, 'knee')),
+    ),
+    ankle: stanceSchedule(
+      input,
+      demands,
+      'ankle',
+      [WALK],
+      stiffestStance(sampled.ankle, loadsOf(input, 'ankle')),
+    ),
   };
   if ('openBecause' in schedules.knee) return schedules.knee;
   if ('openBecause' in schedules.ankle) return schedules.ankle;
 
-  const inertiaOf = (name: DrivenJoint): number => jointInertia(leg, name);
   const follow = (name: DrivenJoint) => {
-    const { stiffness, damping } = followGains(inertiaOf(name));
+    const { stiffness, damping } = followGains(input, name, sampled[name]);
     const own = change.swing[name];
     return { stiffness: own.stiffness * stiffness, damping: own.damping * damping };
   };
   const law = {
-    knee: stanceTable(
-      schedules.knee,
-      asked.knee!,
-      hardware.knee,
-      inertiaOf('knee'),
-      stance,
-      change.stance.knee,
-    ),
-    ankle: stanceTable(
-      schedules.ankle,
-      asked.ankle!,
-      hardware.ankle,
-      inertiaOf('ankle'),
-      stance,
-      change.stance.ankle,
-    ),
+    knee: stanceTable(schedules.knee, asked.knee!, sampled.knee, stance, change.stance.knee),
+    ankle: stanceTable(schedules.ankle, asked.ankle!, sampled.ankle, stance, change.stance.ankle),
   };
-  const knee = softwareTable(law.knee, hardware.knee);
+  const knee = softwareTable(law.knee, sampled.knee);
   if ('openBecause' in knee) return knee;
-  const ankle = softwareTable(law.ankle, hardware.ankle);
+  const ankle = softwareTable(law.ankle, sampled.ankle);
   if ('openBecause' in ankle) return ankle;
   const control: PhaseControl = {
     period,

@@ -1,59 +1,51 @@
+import type { Load } from '../control/loop-polynomial.ts';
+import type { SampledJoint } from '../control/sampled-joint.ts';
+import { SUBPHASES } from '../control/stance-events.ts';
+import { isBorne, steadiestDamper } from '../control/steadiest-damper.ts';
 import { type JointDemand, STRIDE_SAMPLES } from '../gait/demand-result.ts';
-import type { DrivenJoint } from '../gait/stride.ts';
 import type { StanceTable } from '../walk/phase-controller.ts';
-import type { WalkJoint } from '../walk/walk-setup.ts';
-import { sampledDrive } from './sampled-drive.ts';
-import { loadsOf, stableStiffness } from './stable-stiffness.ts';
 import type { StanceSchedule } from './stance-schedule.ts';
-import type { StudyInput } from './study-input.ts';
 import type { ImpedanceChange } from './walk-change.ts';
-import { jointInertia, throughGears } from './walk-hardware.ts';
+import { throughGears } from './walk-hardware.ts';
 
 /** Steps of a stance table. */
 const STEPS = 200;
-/** Damping ratio that stance is given beside what was fitted: walking alone says little of damping, often none. Our own choice: critical, so that a foot that has landed does not bounce. */
-const DAMPING_RATIO = 1;
 /** Share of the stiffness that the loop just bears which stance may take. Our own choice, for gears and delays that are not quite what the leg file says. */
 const OF_THE_BORNE = 0.8;
+/** Sub-phase of the ankle in which the foot is lowered: its damper resists that, where it would else drive a foot that lands late down with the stride's own rate. Our own choice. */
+const LANDING = SUBPHASES.ankle[0];
 /** N·m/rad to which that is rounded down, so that legs that hardly differ share a fit. Our choice. */
 const ROUNDED = 10;
+/** Steps up to the gears' own stiffness, before halving: a stiffer spring may be stable again beyond one that is not. Our choice. */
+const TRIED = 24;
 
 /**
- * Damper at the joint, N·m·s/rad, with which the spring and damper that software holds are critical on limb and rotor:
- *
- *     B_d = 2ζ·√(K_s·J)·(K/K_s)²,   K_s: of the software, K: at the joint
- *
- * A damper that were critical at the joint would have to be the stiffer at the rotor the more the gears yield, which no sampled loop bears.
+ * Stiffest spring of stance, N·m/rad at the joint: four fifths of that up to which the sampled loop is stable, each with its steadiest damper,
+ * whatever the joint carries of `loads`. +∞ where the gears are rigid or the angle is the joint's own.
  */
-function addedDamper(joint: WalkJoint, stiffness: number, inertia: number): number {
-  const software = throughGears(joint, { stiffness, damping: 1 });
-  if ('openBecause' in software) return Number.NaN;
-  return (2 * DAMPING_RATIO * Math.sqrt(software.stiffness * inertia)) / software.damping;
+export function stiffestStance(joint: SampledJoint, loads: readonly Load[]): number {
+  if (joint.measuredAt === 'joint' || joint.gearStiffness === Number.POSITIVE_INFINITY)
+    return Number.POSITIVE_INFINITY;
+  let [lo, hi] = [0, joint.gearStiffness / TRIED];
+  while (isBorne(joint, loads, hi)) [lo, hi] = [hi, hi + joint.gearStiffness / TRIED];
+  while (hi - lo > ROUNDED / 2) {
+    const middle = (lo + hi) / 2;
+    if (isBorne(joint, loads, middle)) lo = middle;
+    else hi = middle;
+  }
+  return ROUNDED * Math.floor((OF_THE_BORNE * lo) / ROUNDED);
 }
-
-/** Stiffest spring of stance, N·m/rad at the joint: four fifths of that which its sampled loop just bears with its damper, whatever it carries. */
-export function stiffestStance(input: StudyInput, name: DrivenJoint, joint: WalkJoint): number {
-  const sampled = sampledDrive(input, name);
-  if ('openBecause' in sampled) return Number.NaN;
-  const inertia = jointInertia(input.leg, name);
-  const { stiffness } = stableStiffness(sampled, loadsOf(input, name), (K) =>
-    addedDamper(joint, K, inertia),
-  ).joint;
-  return ROUNDED * Math.floor((OF_THE_BORNE * stiffness) / ROUNDED);
-}
-
 /**
  * A schedule by sub-phases over the phase of stance, damped about the stride's own motion:
  *
- *     τ = −K·θ + c − B·θ̇ + B_d·(θ̇_own(s) − θ̇),   B_d as in `addedDamper`
+ *     τ = −K·θ + c − B·θ̇ + B_d·(θ̇_own(s) − θ̇),   B_d: `steadiestDamper`
  *
- * so that what is added gives nothing on the stride itself. J: limb and rotor at the joint, kg·m². `change` multiplies K and c, and both dampers.
+ * so that what is added gives nothing on the stride itself, but for the ankle's loading, where it resists: θ̇_own is taken as 0. `change` multiplies K and c, and both dampers.
  */
 export function stanceTable(
   { subphases, tasks }: StanceSchedule,
   own: JointDemand,
-  joint: WalkJoint,
-  inertia: number,
+  joint: SampledJoint,
   stance: number,
   change: ImpedanceChange,
 ): StanceTable {
@@ -61,16 +53,19 @@ export function stanceTable(
   const stiffness = new Float64Array(STEPS + 1);
   const offset = new Float64Array(STEPS + 1);
   const damping = new Float64Array(STEPS + 1);
+  const dampers = subphases.map(({ impedance }) => steadiestDamper(joint, impedance.stiffness));
+  const landing = subphases.findIndex(({ name }) => name === LANDING);
   for (let i = 0; i <= STEPS; i++) {
     const found = ends.findIndex((end) => i / STEPS <= end);
-    const { impedance } = subphases[found < 0 ? subphases.length - 1 : found];
+    const part = found < 0 ? subphases.length - 1 : found;
+    const { impedance } = subphases[part];
     const place = (i / STEPS) * stance * (STRIDE_SAMPLES - 1);
     const k = Math.min(STRIDE_SAMPLES - 2, Math.floor(place));
     const rate = own.velocity[k] + (place - k) * (own.velocity[k + 1] - own.velocity[k]);
-    const added = change.damping * addedDamper(joint, impedance.stiffness, inertia);
+    const added = change.damping * dampers[part];
     stiffness[i] = change.stiffness * impedance.stiffness;
     damping[i] = change.damping * impedance.damping + added;
-    offset[i] = change.stiffness * impedance.offset + added * rate;
+    offset[i] = change.stiffness * impedance.offset + (part === landing ? 0 : added * rate);
   }
   return { stiffness, offset, damping };
 }
@@ -85,7 +80,7 @@ export function stanceTable(
  */
 export function softwareTable(
   table: StanceTable,
-  joint: WalkJoint,
+  joint: SampledJoint,
 ): StanceTable | { readonly openBecause: string } {
   const stiffness = new Float64Array(STEPS + 1);
   const offset = new Float64Array(STEPS + 1);

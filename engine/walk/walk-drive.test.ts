@@ -5,7 +5,7 @@ import { inverterLoss } from '../drive/inverter-loss.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { currentFor, torqueOf } from '../drive/motor-torque.ts';
 import { shortTorque } from '../drive/shorted-phases.ts';
-import { lossy } from '../drive/test-drive.ts';
+import { lossless, lossy } from '../drive/test-drive.ts';
 import { phaseVoltageLimit, speedLimit } from '../drive/voltage-limit.ts';
 import { rungeKutta4 } from '../numeric/runge-kutta.ts';
 import {
@@ -33,14 +33,15 @@ const joint: JointDrive = { ...lossy, motor: { ...lossy.motor, saturationCurrent
 const drive = walkDrive(joint, bridge, 500);
 const STEP = 1e-4;
 
-function stepped(
-  of: WalkDrive,
-  state: Float64Array,
-  angle: number,
-  velocity: number,
-  acceleration: number,
-): void {
-  driveStep(of, state, Float64Array.of(angle), Float64Array.of(velocity), Float64Array.of(acceleration), 0);
+/** A joint of 0.2 kg·m² on the drive, pushed by `load` N·m, for `steps`. */
+function pushed(of: WalkDrive, state: Float64Array, load: (step: number) => number, steps = 20_000) {
+  let [angle, velocity] = [0, 0];
+  for (let k = 0; k < steps; k++) {
+    driveStep(of, state, angle, velocity);
+    velocity += (STEP * (load(k) + state[DRIVE.output]!)) / 0.2;
+    angle += STEP * velocity;
+  }
+  return { angle, velocity };
 }
 
 describe('what reaches the joint', () => {
@@ -52,7 +53,8 @@ describe('what reaches the joint', () => {
   ])('%s: the motor torque that the drive chapter asks for it', (_, current, velocity) => {
     const state = driveState(drive, joint.motor.referenceTemperature, STEP);
     state[DRIVE.asked] = current;
-    for (let k = 0; k < 4000; k++) stepped(drive, state, k * STEP * velocity, velocity, 0);
+    // until the gears, wound up at once, no longer swing
+    for (let k = 0; k < 80_000; k++) driveStep(drive, state, k * STEP * velocity, velocity);
     const { motorTorque } = driveTerms(joint, {
       angle: 0,
       velocity,
@@ -68,41 +70,109 @@ describe('what reaches the joint', () => {
   test('dry friction holds a push below breakaway and lets a larger one go', () => {
     const run = (torque: number) => {
       const state = driveState(drive, 298, STEP);
-      let [angle, velocity, acceleration] = [0, 0, 0];
-      for (let k = 0; k < 10_000; k++) {
-        stepped(drive, state, angle, velocity, acceleration);
-        // pushed slowly: a sudden push swings beyond itself and would break loose
-        acceleration = (torque * Math.min(1, k / 5000) + state[DRIVE.output]!) / 0.2;
-        velocity += STEP * acceleration;
-        angle += STEP * velocity;
-      }
-      return { angle, velocity, gives: torque / drive.stickStiffness };
+      // pushed slowly: a sudden push swings beyond itself and would break loose
+      return pushed(drive, state, (k) => torque * Math.min(1, k / 50_000), 200_000);
     };
-    const held = run(0.9 * drive.breakaway);
+    const torque = 0.9 * drive.breakaway;
+    const held = run(torque);
     expect(Math.abs(held.velocity)).toBeLessThan(1e-9);
-    expect(Math.abs(held.angle / held.gives - 1)).toBeLessThan(1e-6);
-    expect(held.angle).toBeLessThan(0.001);
+    // what sticks and the gears, one after the other
+    expect(held.angle / (torque / drive.stickStiffness + torque / drive.gearStiffness)).toBeCloseTo(1, 6);
     expect(run(1.5 * drive.breakaway).velocity).toBeGreaterThan(0.5);
   });
 
-  test('a loaded joint at rest sticks by its mesh: more so the more it carries', () => {
+  test('a loaded rotor at rest sticks by its mesh: more so the more it carries', () => {
     // the motor pushes with 30 N·m at the joint, the load with a little less: which moves it only beyond the loss of the mesh
     const still = (load: number) => {
       const state = driveState(drive, joint.motor.referenceTemperature, STEP);
-      state[DRIVE.asked] = currentFor(joint.motor, 30 / drive.ratio);
-      state[DRIVE.current] = state[DRIVE.asked]!;
-      let [angle, velocity, acceleration] = [0, 0, 0];
-      for (let k = 0; k < 10_000; k++) {
-        stepped(drive, state, angle, velocity, acceleration);
-        acceleration = (load + state[DRIVE.output]!) / 0.2;
-        velocity += STEP * acceleration;
+      // both rise slowly: at once they would wind the gears up by twice as much
+      const end = 50_000;
+      let [angle, velocity] = [0, 0];
+      for (let k = 0; k < 4 * end; k++) {
+        const share = Math.min(1, k / end);
+        state[DRIVE.asked] = currentFor(joint.motor, (30 * share) / drive.ratio);
+        driveStep(drive, state, angle, velocity);
+        velocity += (STEP * (share * load + state[DRIVE.output]!)) / 0.2;
         angle += STEP * velocity;
       }
       return Math.abs(velocity) < 1e-6;
     };
-    const mesh = 30 * drive.drivingLoss;
-    expect(still(-30 + 0.9 * (mesh + drive.breakaway))).toBe(true);
-    expect(still(-30 + drive.breakaway + mesh + 1)).toBe(false);
+    const loss = (carried: number) => carried * drive.backDrivenLoss;
+    const [least, most] = [30 - drive.breakaway - loss(30), 30 + drive.breakaway];
+    expect(still(-(least + 0.5))).toBe(true);
+    expect(still(-(least - 1))).toBe(false);
+    expect(still(-(most - 0.5))).toBe(true);
+  });
+});
+
+describe('elastic gears', () => {
+  const free = walkDrive(lossless, bridge, 500);
+
+  test('a joint that is held yields by what its motor pushes over the stiffness of the gears', () => {
+    const state = driveState(free, lossless.motor.referenceTemperature, STEP);
+    state[DRIVE.asked] = 12;
+    for (let k = 0; k < 80_000; k++) driveStep(free, state, 0, 0);
+    const torque = free.ratio * torqueOf(lossless.motor, 12);
+    expect(state[DRIVE.output]! / torque).toBeCloseTo(1, 9);
+    expect(state[DRIVE.rotor]! / (torque / lossless.transmission.torsionalStiffness)).toBeCloseTo(1, 9);
+  });
+
+  test('rotor and joint swing against each other as two inertias on a spring, and die out as it damps', () => {
+    const [limb, step] = [0.05, 1e-5];
+    const state = driveState(free, 298, step);
+    state[DRIVE.rotor] = 0.02;
+    let [angle, velocity] = [0, 0];
+    const crossings: number[] = [];
+    let before = 0.02;
+    const peaks: number[] = [];
+    let peak = 0;
+    for (let k = 0; k < 60_000; k++) {
+      driveStep(free, state, angle, velocity);
+      velocity += (step * state[DRIVE.output]!) / limb;
+      angle += step * velocity;
+      const apart = state[DRIVE.rotor]! - angle;
+      if (before > 0 !== apart > 0) {
+        crossings.push(k * step);
+        peaks.push(peak);
+        peak = 0;
+      }
+      peak = Math.max(peak, Math.abs(apart));
+      before = apart;
+    }
+    // μ = J_r·J_l/(J_r + J_l), ω_0² = K_g/μ, δ = D_g/(2μ): x = x_0·e^(−δt)·cos(ω_d·t)
+    const reduced = (free.rotorInertia * limb) / (free.rotorInertia + limb);
+    const decay = free.gearDamping / (2 * reduced);
+    const damped = Math.sqrt(free.gearStiffness / reduced - decay ** 2);
+    const half = (crossings.at(-1)! - crossings[0]!) / (crossings.length - 1);
+    expect(half / (Math.PI / damped)).toBeCloseTo(1, 3);
+    expect(Math.log(peaks[1]! / peaks.at(-1)!) / (decay * half * (peaks.length - 2))).toBeCloseTo(1, 2);
+  });
+
+  test('what the motor gives is in rotor and gears, at the joint, or lost', () => {
+    const energy = (step: number): number => {
+      const state = driveState(drive, 298, step);
+      let [angle, velocity, given, moved] = [0, 0, 0, 0];
+      let last = 0;
+      for (let k = 0; k * step < 0.5; k++) {
+        state[DRIVE.asked] = 20 * Math.sin(40 * k * step);
+        driveStep(drive, state, angle, velocity);
+        const power =
+          state[DRIVE.motorPower]! + state[DRIVE.frictionPower]! - state[DRIVE.output]! * velocity;
+        if (k > 0) {
+          given += (step * (power + last)) / 2;
+          moved += Math.abs(step * state[DRIVE.motorPower]!);
+        }
+        last = power;
+        // stored before this step, of what was given up to it
+        if ((k + 1) * step >= 0.5) return Math.abs(given - state[DRIVE.stored]!) / moved;
+        velocity += (step * state[DRIVE.output]!) / 0.2;
+        angle += step * velocity;
+      }
+      return Number.NaN;
+    };
+    const [coarse, fine] = [energy(1e-4), energy(5e-5)];
+    expect(coarse).toBeLessThan(0.005);
+    expect(fine).toBeLessThan(0.6 * coarse);
   });
 });
 
@@ -118,25 +188,31 @@ test('the current that the bus allows is the one at which the motor reaches this
     const speed = speedLimit(joint.motor, phaseVoltageLimit(volts, joint), current);
     const state = driveState(plain, joint.motor.referenceTemperature, STEP);
     const asked = (current < -20 ? -55 : 55) * plain.ratio * plain.torqueConstant;
-    askCurrent(plain, state, asked, speed / plain.ratio, volts);
+    state[DRIVE.rotorRate] = speed / plain.ratio;
+    askCurrent(plain, state, asked, volts);
     expect(state[DRIVE.asked]).toBeCloseTo(current, 8);
     expect(state[DRIVE.limit]).toBe(2);
   }
   const state = driveState(drive, joint.motor.referenceTemperature, STEP);
-  askCurrent(drive, state, 1e4, 0, volts);
+  askCurrent(drive, state, 1e4, volts);
   expect(state[DRIVE.asked]).toBe(drive.largestCurrent);
   expect(state[DRIVE.limit]).toBe(1);
-  askCurrent(drive, state, drive.ratio * torqueOf(joint.motor, 12), 0.1, volts);
+  state[DRIVE.rotorRate] = 0.1;
+  askCurrent(drive, state, drive.ratio * torqueOf(joint.motor, 12), volts);
   expect(state[DRIVE.asked]).toBeCloseTo(12, 10);
   expect(state[DRIVE.limit]).toBe(0);
-  askCurrent(drive, state, Number.NaN, 0.1, volts);
+  askCurrent(drive, state, Number.NaN, volts);
   expect(state[DRIVE.asked]).toBeNaN();
 });
 
 test('power at the bus is shaft, copper and bridge', () => {
   const state = driveState(drive, joint.motor.referenceTemperature, STEP);
   state[DRIVE.asked] = state[DRIVE.current] = 15;
-  for (let k = 0; k < 10; k++) stepped(drive, state, k * STEP * 2, 2, 0);
+  // a rotor held to the joint's own rate
+  for (let k = 0; k < 10; k++) {
+    [state[DRIVE.rotor], state[DRIVE.rotorRate]] = [k * STEP * 2, 2];
+    driveStep(drive, state, k * STEP * 2, 2);
+  }
   const volts = 44;
   const shaft = drive.ratio * torqueOf(joint.motor, 15) * 2;
   const want = shaft + 1.5 * joint.motor.resistance * 15 ** 2 + inverterLoss(bridge, 15, volts);
@@ -150,7 +226,7 @@ test('winding and housing go as in the heat chapter, integrated another way', ()
   // the joint turns steadily; what its friction takes changes a little with the magnets
   let [friction, ticks] = [0, 0];
   for (let k = 0; k < 600_000; k++) {
-    stepped(drive, state, k * STEP * velocity, velocity, 0);
+    driveStep(drive, state, k * STEP * velocity, velocity);
     if (k % 10 === 9) {
       friction += state[DRIVE.friction]! / 1e-3;
       ticks++;
@@ -176,9 +252,14 @@ test('without power the phases brake as the drive chapter says, or not at all, a
   for (const short of ['open', 0, 0.7] as const) {
     const state = driveState(drive, joint.motor.referenceTemperature, STEP);
     state[DRIVE.asked] = state[DRIVE.current] = 30;
+    state[DRIVE.rotorRate] = 4;
     cutPower(state, short);
-    for (let k = 0; k < 100; k++) stepped(drive, state, k * STEP * 4, 4, 0);
-    const want = short === 'open' ? 0 : -shortTorque(joint.motor, drive.ratio * 4, short);
+    let turned = 0;
+    for (let k = 0; k < 100; k++) {
+      turned = drive.ratio * state[DRIVE.rotorRate]!;
+      driveStep(drive, state, k * STEP * 4, 4);
+    }
+    const want = short === 'open' ? 0 : -shortTorque(joint.motor, turned, short);
     expect(Math.abs(state[DRIVE.motorTorque]! - want)).toBeLessThan(1e-12);
     expect(state[DRIVE.motorPower]).toBeLessThanOrEqual(0);
     expect(drivePower(drive, state, 1e-2)).toBe(bridge.quiescentPower);

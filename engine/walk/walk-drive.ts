@@ -21,8 +21,8 @@ export interface WalkDrive {
   /** N²·b, and b_out: N·m·s/rad. */
   readonly rotorViscous: number;
   readonly outputViscous: number;
-  /** N·τ_c; and with τ_c,out while it turns, N·τ_s + τ_s,out at most while it stands: N·m. */
-  readonly rotorCoulomb: number;
+  /** τ_c,out; and with N·τ_c while it turns, N·τ_s + τ_s,out at most while it stands: N·m. */
+  readonly outputCoulomb: number;
   readonly coulomb: number;
   readonly breakaway: number;
   /** K_g, D_g: N·m/rad, N·m·s/rad between rotor and joint. */
@@ -79,7 +79,7 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
     rotorInertia,
     rotorViscous: N * N * motor.viscousDrag,
     outputViscous: t.outputViscous,
-    rotorCoulomb: N * motor.coulombDrag,
+    outputCoulomb: t.outputCoulomb,
     coulomb: N * motor.coulombDrag + t.outputCoulomb,
     breakaway: N * motor.breakawayDrag + t.outputBreakaway,
     gearStiffness: t.torsionalStiffness,
@@ -179,7 +179,7 @@ function warm(drive: WalkDrive, state: Float64Array): void {
  *
  *     i ← i + (1 − e^(−2π·f·dt))·(i* − i),   τ_m = K_t·i/√(1 + (i/I_s)²)
  *     τ_g = K_g·(θ_r − θ) + D_g·(θ̇_r − θ̇)
- *     friction ≤ N·τ_c + τ_c,out + |τ_g|·(τ_g·θ̇_r > 0 ? 1/η_f − 1 : 1 − η_b)
+ *     T = τ_g + τ_c,out·sgn θ̇_r,   friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇_r > 0 ? 1/η_f − 1 : 1 − η_b)
  *     N²J·θ̈_r = N·τ_m − τ_g − N²b·θ̇_r − friction,   θ̇_r ← θ̇_r + dt·θ̈_r,   θ_r ← θ_r + dt·θ̇_r
  *     output = τ_g − b_out·θ̇ + spring
  *
@@ -214,7 +214,8 @@ export const driveStep = (() => {
     const damped = drive.gearDamping * winds;
     const gears = drive.gearStiffness * wound + damped;
     const dry = state[AT.slips] === 1 ? drive.coulomb : drive.breakaway;
-    const cap = dry + Math.abs(gears) * (gears * rate > 0 ? drive.drivingLoss : drive.backDrivenLoss);
+    const mesh = rate > 0 ? gears + drive.outputCoulomb : rate < 0 ? gears - drive.outputCoulomb : gears;
+    const cap = dry + Math.abs(mesh) * (mesh * rate > 0 ? drive.drivingLoss : drive.backDrivenLoss);
     let anchor = state[AT.anchor];
     if (Number.isNaN(anchor)) anchor = rotor;
     let friction = -drive.stickStiffness * (rotor - anchor) - drive.stickDamping * rate;

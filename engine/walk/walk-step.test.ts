@@ -28,8 +28,8 @@ function plainStep(room: DrivenRoom): void {
     course.table.subarray(((room.first + k) % course.steps) * COURSE_WIDTH).subarray(0, COURSE_WIDTH);
   const here = row(n);
   legTerms(room.chain, q, v, terms);
-  driveStep(of.knee.drive, room.kneeDrive, q, v, a, KNEE);
-  driveStep(of.ankle.drive, room.ankleDrive, q, v, a, ANKLE);
+  driveStep(of.knee.drive, room.kneeDrive, q[KNEE]!, v[KNEE]!);
+  driveStep(of.ankle.drive, room.ankleDrive, q[ANKLE]!, v[ANKLE]!);
   const kneeStop = stopTorque(of.knee.stops, q[KNEE]!, v[KNEE]!);
   const ankleStop = stopTorque(of.ankle.stops, q[ANKLE]!, v[ANKLE]!);
   const lift = new Float64Array(2);
@@ -67,7 +67,7 @@ function plainStep(room: DrivenRoom): void {
     other * v[HIP_Z]!,
     ground[GROUND.power]!,
   ];
-  const energy = terms[TERM.kinetic]! + terms[TERM.potential]!;
+  const energy = terms[TERM.kinetic]! + terms[TERM.potential]! + both(DRIVE.stored);
   if (n === 0) kept[KEPT.start] = energy;
   else {
     for (const [k, watts] of now.entries()) {
@@ -143,8 +143,9 @@ describe.each(VARIANTS)('%s', (_, variant) => {
       for (const part of STATE) plain[part].set(own[part]);
       walkSteps(own, own.perTick);
       for (let k = 0; k < own.perTick; k++) plainStep(plain);
+      // sines that are turned on are off by some 1e-15; a foot without a rotor is light, and contact makes 1e-10 of its rate of that
       for (const part of WRITTEN)
-        if (apart(own[part], plain[part]) > 1e-10) expect(own[part]).toEqual(plain[part]);
+        if (apart(own[part], plain[part]) > 1e-9) expect(own[part]).toEqual(plain[part]);
       if (own.ground[GROUND.up]! > 100) loaded++;
     }
     expect(loaded).toBeGreaterThan(100);

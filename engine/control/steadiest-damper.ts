@@ -1,0 +1,72 @@
+import { type Load, type LoopPolynomial, loopPolynomial } from './loop-polynomial.ts';
+import { slowestRoot, stable } from './loop-stability.ts';
+import type { SampledJoint } from './sampled-joint.ts';
+import { jointStiffness, softwareGains } from './software-gains.ts';
+
+/** Share of the search's span at which it ends. Our choice. */
+const WITHIN = 0.01;
+/** Ratio of the golden section. */
+const GOLDEN = (Math.sqrt(5) - 1) / 2;
+
+/**
+ * Damper of the joint, N·m·s/rad, with which a push against the held joint dies out fastest beside a spring of `stiffness` N·m/rad:
+ *
+ *     B_d = argmin max |z|,   p(z; K_s, B_s) = 0,   0 ≤ B_s ≤ 2·√((K_s + K_g)·J_r)
+ *
+ * p of `loopPolynomial` with the output held, gains of the software as in `softwareGains`, J_r of the rotor: it swings between the software's
+ * spring and the gears, and a damper beyond its critical one only slows. Rigid gears, or an angle measured at the joint: the held joint does
+ * not move, and the damper is the critical one, 2·√(K·J). By golden section. NaN where no software makes the joint so stiff.
+ */
+export function steadiestDamper(joint: SampledJoint, stiffness: number): number {
+  const { rotorInertia, gearStiffness } = joint;
+  const one = softwareGains(joint, { stiffness, damping: 1 });
+  if (one === undefined) return Number.NaN;
+  const loop = loopPolynomial(joint, 'held');
+  if (loop === undefined) return 2 * Math.sqrt(stiffness * rotorInertia);
+  const left = (damping: number): number => slowestRoot(loop, { stiffness: one.stiffness, damping });
+  let [lo, hi] = [0, 2 * Math.sqrt((one.stiffness + gearStiffness) * rotorInertia)];
+  const span = hi;
+  let [a, b] = [hi - GOLDEN * hi, GOLDEN * hi];
+  let [atA, atB] = [left(a), left(b)];
+  while (hi - lo > WITHIN * span) {
+    if (atA < atB) {
+      [hi, b, atB] = [b, a, atA];
+      a = hi - GOLDEN * (hi - lo);
+      atA = left(a);
+    } else {
+      [lo, a, atA] = [a, b, atB];
+      b = lo + GOLDEN * (hi - lo);
+      atB = left(b);
+    }
+  }
+  return (lo + hi) / 2 / one.damping;
+}
+
+/** Whether the joint is stable with a spring of `stiffness` N·m/rad and its steadiest damper, whatever it carries of `loads`. */
+export function isBorne(joint: SampledJoint, loads: readonly Load[], stiffness: number): boolean {
+  const gains = softwareGains(joint, { stiffness, damping: steadiestDamper(joint, stiffness) });
+  return gains !== undefined && loopsOf(joint, loads).every((loop) => stable(loop, gains));
+}
+
+/**
+ * Damper of the software, N·m·s/rad, beyond which its spring of `stiffness` N·m/rad is stable no more, whatever the joint carries of `loads`:
+ * by halving from the steadiest one. 0: that is none.
+ */
+export function largestDamper(joint: SampledJoint, loads: readonly Load[], stiffness: number): number {
+  const loops = loopsOf(joint, loads);
+  const ok = (damping: number): boolean => loops.every((loop) => stable(loop, { stiffness, damping }));
+  const atJoint = jointStiffness(joint, stiffness);
+  let lo = steadiestDamper(joint, atJoint) * (stiffness / atJoint) ** 2;
+  if (!ok(lo)) return 0;
+  let hi = 2 * lo;
+  while (ok(hi)) [lo, hi] = [hi, 2 * hi];
+  while (hi - lo > WITHIN * hi) {
+    const middle = (lo + hi) / 2;
+    if (ok(middle)) lo = middle;
+    else hi = middle;
+  }
+  return lo;
+}
+
+const loopsOf = (joint: SampledJoint, loads: readonly Load[]): LoopPolynomial[] =>
+  loads.flatMap((load) => loopPolynomial(joint, load) ?? []);
