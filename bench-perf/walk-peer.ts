@@ -93,7 +93,8 @@ function inputOf(room: DrivenRoom): Float64Array {
   const { setup, course, chain, kept } = room;
   const { sole, guide } = setup;
   const drive = ({ drive: d, stops }: WalkJoint) => [
-    ...[d.ratio, d.rotorInertia, d.rotorViscous, d.outputViscous, d.rotorCoulomb, d.coulomb, d.breakaway],
+    ...[d.ratio, d.rotorInertia, d.rotorViscous, d.outputViscous, d.outputCoulomb, d.coulomb, d.breakaway],
+    ...[d.gearStiffness, d.gearDamping],
     ...[d.drivingLoss, d.backDrivenLoss, d.stickStiffness, d.stickDamping, d.saturation],
     ...[d.spring.stiffness, d.spring.rest, d.spring.from, d.spring.to],
     ...[stops.from, stops.to, stops.stiffness, stops.damping],

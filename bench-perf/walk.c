@@ -13,8 +13,8 @@
 
 enum { X, Z, H, K, A };
 enum { LEG_G, LEG_M, L1, L2, TX, TZ, SX, SZ, FX, FZ, I1, I2, I3, JK, JA, LEG };
-enum { RATIO, ROTOR, RVISC, OVISC, RCOUL, COUL, BREAK, DLOSS, BLOSS, STICK, SDAMP, SATUR, SPRING, REST, FROM, TO, LOW, HIGH, STOPK, STOPD, DRIVE };
-enum { CURRENT, ASKED, ANCHOR, SLIPS, MTORQUE, OUTPUT, MPOWER, FPOWER, SPOWER, WINDING, HOUSING, RESIST, CONSTANT, SQUARE, MAGNIT, WORK, FRICT, LIMIT, CUT, SHORT, STEP, FOLLOW, STATE };
+enum { RATIO, ROTOR, RVISC, OVISC, OCOUL, COUL, BREAK, GEARK, GEARD, DLOSS, BLOSS, STICK, SDAMP, SATUR, SPRING, REST, FROM, TO, LOW, HIGH, STOPK, STOPD, DRIVE };
+enum { CURRENT, ASKED, ANCHOR, SLIPS, MTORQUE, OUTPUT, MPOWER, FPOWER, SPOWER, WINDING, HOUSING, RESIST, CONSTANT, SQUARE, MAGNIT, WORK, FRICT, LIMIT, CUT, SHORT, STEP, FOLLOW, ANGLE, RATE, STORED, STATE };
 enum { P1, S1, C1, P2, S2, C2, P3, S3, C3, ANGLES };
 enum { CX, CXR, CXA, CT, CTR, CTA, CH, CHR, CO, CM, CP, WIDTH };
 enum { MOST = 16 };
@@ -28,7 +28,8 @@ static const double *leg, *px, *pz, *pk, *drives[2], *table;
 static double step, belt, damping, friction, stickK, stickD, guideK, guideD;
 static int points, courseSteps, first;
 
-static void drive_step(const double *d, double *s, double angle, double velocity, double acceleration) {
+static void drive_step(const double *d, double *s, double angle, double velocity) {
+  const double rotor = s[ANGLE], rate = s[RATE];
   const double current = s[CURRENT] + s[FOLLOW] * (s[ASKED] - s[CURRENT]);
   s[CURRENT] = current;
   const double share = current / d[SATUR];
@@ -36,25 +37,31 @@ static void drive_step(const double *d, double *s, double angle, double velocity
   s[SQUARE] += current * current * step;
   s[MAGNIT] += fabs(current) * step;
   const double joint = d[RATIO] * torque;
-  const double mesh = joint - d[ROTOR] * acceleration - d[RVISC] * velocity - (velocity > 0 ? d[RCOUL] : velocity < 0 ? -d[RCOUL] : 0);
-  const double cap = (s[SLIPS] == 1 ? d[COUL] : d[BREAK]) + fabs(mesh) * (mesh * velocity > 0 ? d[DLOSS] : d[BLOSS]);
-  double anchor = isnan(s[ANCHOR]) ? angle : s[ANCHOR];
-  double f = -d[STICK] * (angle - anchor) - d[SDAMP] * velocity;
+  const double wound = rotor - angle, winds = rate - velocity, damped = d[GEARD] * winds, gears = d[GEARK] * wound + damped;
+  const double mesh = gears + (rate > 0 ? d[OCOUL] : rate < 0 ? -d[OCOUL] : 0);
+  const double cap = (s[SLIPS] == 1 ? d[COUL] : d[BREAK]) + fabs(mesh) * (mesh * rate > 0 ? d[DLOSS] : d[BLOSS]);
+  double anchor = isnan(s[ANCHOR]) ? rotor : s[ANCHOR];
+  double f = -d[STICK] * (rotor - anchor) - d[SDAMP] * rate;
   if (f > cap || f < -cap) {
     f = f > cap ? cap : -cap;
-    anchor = angle + f / d[STICK];
+    anchor = rotor + f / d[STICK];
     s[SLIPS] = 1;
   } else s[SLIPS] = 0;
   s[ANCHOR] = anchor;
-  f -= (d[RVISC] + d[OVISC]) * velocity;
+  f -= d[RVISC] * rate;
+  const double viscous = -d[OVISC] * velocity;
   const double spring = d[SPRING] > 0 && angle >= d[FROM] && angle <= d[TO] ? -d[SPRING] * (angle - d[REST]) : 0;
+  const double takes = f * rate + viscous * velocity - damped * winds;
   s[MTORQUE] = torque;
-  s[OUTPUT] = joint + f + spring;
-  s[MPOWER] = joint * velocity;
-  s[FPOWER] = f * velocity;
+  s[OUTPUT] = gears + viscous + spring;
+  s[MPOWER] = joint * rate;
+  s[FPOWER] = takes;
   s[SPOWER] = spring * velocity;
-  s[WORK] += joint * velocity * step;
-  s[FRICT] -= f * velocity * step;
+  s[STORED] = 0.5 * (d[ROTOR] * rate * rate + d[GEARK] * wound * wound);
+  s[WORK] += joint * rate * step;
+  s[FRICT] -= takes * step;
+  s[RATE] = rate + step * (joint - gears + f) / d[ROTOR];
+  s[ANGLE] = rotor + step * s[RATE];
 }
 
 static double stop(const double *d, double angle, double velocity) {
@@ -94,10 +101,9 @@ static void run(struct run *r, long steps) {
     const double hh = leg[I1] + leg[I2] + leg[I3] + 2 * (M12 + M13 + M23), kk = leg[I2] + leg[I3] + 2 * M23 + leg[JK], aa = leg[I3] + leg[JA];
     const double kinetic = 0.5 * m * (v[X] * v[X] + v[Z] * v[Z]) - v[X] * (g1z * w1 + g2z * w2 + g3z * w3) + v[Z] * (g1x * w1 + g2x * w2 + g3x * w3) +
       0.5 * (leg[I1] * q1 + leg[I2] * q2 + leg[I3] * q3 + leg[JK] * v[K] * v[K] + leg[JA] * v[A] * v[A]) + M12 * w1 * w2 + M13 * w1 * w3 + M23 * w2 * w3;
-    const double energy = kinetic + g * (m * q[Z] + g1z + g2z + g3z);
-
-    drive_step(drives[0], r->drive[0], q[K], v[K], a[K]);
-    drive_step(drives[1], r->drive[1], q[A], v[A], a[A]);
+    drive_step(drives[0], r->drive[0], q[K], v[K]);
+    drive_step(drives[1], r->drive[1], q[A], v[A]);
+    const double energy = kinetic + g * (m * q[Z] + g1z + g2z + g3z) + r->drive[0][STORED] + r->drive[1][STORED];
     const double kneeStop = stop(drives[0], q[K], v[K]), ankleStop = stop(drives[1], q[A], v[A]);
     const double led = guideK * (row[CH] - q[Z]) + guideD * (row[CHR] - v[Z]), other = row[CO];
     double fX = 0, fZ = led + other, fH = 0, fK = r->drive[0][OUTPUT] + kneeStop, fA = r->drive[1][OUTPUT] + ankleStop;

@@ -39,10 +39,16 @@ export interface ControllerParts {
   /** What the estimate of speed is told; needed where anything goes by speed. */
   readonly walk?: WalkMap;
   /**
-   * By joint: rad that its gears wind up under 1 N·m, and W that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid
+   * By joint: rad that its gears wind up under 1 N·m and s in which they unwind, and W that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid
    * gears, and all that braking takes from the joint is returned to the bus.
    */
-  readonly drives?: { readonly [joint in DrivenJoint]: { readonly windUp: number; readonly copper: number } };
+  readonly drives?: {
+    readonly [joint in DrivenJoint]: {
+      readonly windUp: number;
+      readonly unwinds: number;
+      readonly copper: number;
+    };
+  };
   /** Gains of the software that make the joint what is asked; left out: as asked. Undefined where the gears yield more. */
   readonly software?: (joint: DrivenJoint, asked: Gains) => Gains | undefined;
 }
@@ -117,6 +123,8 @@ export interface CompiledController {
   readonly limits: Float64Array;
   /** By joint, as in ControllerParts. */
   readonly windUp: Float64Array;
+  /** What a period leaves of it. */
+  readonly unwinds: Float64Array;
   readonly copper: Float64Array;
   readonly scheduleFirst: Int32Array;
   readonly at: Float64Array;
@@ -304,6 +312,10 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
     ),
     limits: Float64Array.from(limits),
     windUp: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].windUp ?? 0, joint)),
+    unwinds: Float64Array.from(JOINTS, (joint) => {
+      const time = parts.drives?.[joint].unwinds ?? 0;
+      return time > 0 ? single(Math.exp(-parts.period / time), joint) : 0;
+    }),
     copper: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].copper ?? 0, joint)),
     scheduleFirst: starts(
       points.flatMap((own, k) => own.map(() => k)),

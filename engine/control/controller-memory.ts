@@ -55,8 +55,11 @@ export const HELD = {
   disagrees: N + 7,
   /** By how much the thigh reads more at contact than its map has there, smoothed over strides. */
   wanders: N + 8,
+  /** Torque that the gears may still be wound up by, N·m. */
+  kneeWound: N + 9,
+  ankleWound: N + 10,
 } as const;
-const NUMBERS = N + 9;
+const NUMBERS = N + 11;
 
 /** Places in the counts of a controller's state. */
 export const COUNT = {

@@ -2,13 +2,16 @@ import { BEHAVIOUR, type CompiledController, LIMIT, LIMITS } from './compile-con
 import { COUNT, type ControllerState, HELD, INPUT, LIMIT_BIT, OUTPUT } from './controller-memory.ts';
 import { SWING } from './swing-tick.ts';
 
+/** Share of θ̇² below which the root's radicand is not taken: there the last digit of θ̇ would decide the torque, and float32 has few. Our choice: up to a tenth less torque, on the safe side. */
+const LEVEL = 0.01;
+
 /**
  * Torque of one joint (0 knee, 1 ankle) and its limits. `place`: in the stance schedule. What braking returns to the bus is what it takes
  * from the joint less what the windings burn at the least, and the smaller of two torques that return so much is taken:
  *
  *     |τ|·|θ̇| − c·τ² ≤ P·(V_2 − V)/(V_2 − V_1)   →   |τ| ≤ 2·P′/(|θ̇| + √(θ̇² − 4·c·P′)),   P′ the right side
  *
- * Torque above |θ̇|/c costs power and is not limited; P′ is P below V_1 and 0 above V_2, c = 1/(N·K_m)² of a cold motor.
+ * the radicand never below θ̇²/100. Torque above |θ̇|/c costs power and is not limited; P′ is P below V_1 and 0 above V_2, c = 1/(N·K_m)² of a cold motor.
  */
 export function jointCommand(
   of: CompiledController,
@@ -73,7 +76,8 @@ export function jointCommand(
     const speed = Math.abs(rate);
     const braking = Math.abs(torque);
     if (braking * (speed - c * braking) > returned) {
-      const under = Math.max(0, speed * speed - 4 * c * returned);
+      const square = speed * speed;
+      const under = Math.max(LEVEL * square, square - 4 * c * returned);
       torque = (Math.sign(torque) * 2 * returned) / (speed + Math.sqrt(under));
       acts |= LIMIT_BIT.bus;
     }
@@ -90,6 +94,7 @@ export function jointCommand(
   const shorted = kind === BEHAVIOUR.shorted;
   if (shorted) torque = 0;
   x[HELD.kneeTorque + j] = torque;
+  x[HELD.kneeWound + j] = Math.max(Math.abs(torque), of.unwinds[j] * x[HELD.kneeWound + j]);
   outputs[OUTPUT.kneeTorque + j] = torque;
   outputs[OUTPUT.kneeShorted + j] = shorted ? 1 : 0;
   outputs[OUTPUT.kneeCommand + j] = command;

@@ -55,6 +55,21 @@ function delivered(
   );
 }
 
+/** τ_par of `tuningBurden` at samples `from` to `to`, N·m. */
+export function lostTorque(
+  drive: JointDrive,
+  { moment, velocity, acceleration }: JointTrajectory,
+  constantError: number,
+  from: number,
+  to: number,
+): Float64Array {
+  const most = largestCurrent(drive);
+  return Float64Array.from({ length: to - from }, (_, i) => {
+    const k = from + i;
+    return moment[k] - delivered(drive, most, constantError, moment[k], velocity[k], acceleration[k]);
+  });
+}
+
 /**
  * Tuning burden of one drive over samples `from` to `to` of a motion with its moment, without torque sensing.
  *
@@ -75,7 +90,7 @@ export function tuningBurden(
   const most = largestCurrent(drive);
   const kt = 1.5 * drive.motor.polePairs * drive.motor.fluxLinkage;
   const n = to - from;
-  const lost = new Float64Array(n);
+  const lost = lostTorque(drive, motion, constantError, from, to);
   const angle = new Float64Array(n);
   const speed = new Float64Array(n);
   let [asked2, limited] = [0, 0];
@@ -83,7 +98,6 @@ export function tuningBurden(
     const moment = motion.moment[from + i];
     angle[i] = motion.angle[from + i];
     speed[i] = motion.velocity[from + i];
-    lost[i] = moment - delivered(drive, most, constantError, moment, speed[i], motion.acceleration[from + i]);
     asked2 += moment * moment;
     if (Math.abs(moment) > most * kt * drive.transmission.ratio) limited++;
   }

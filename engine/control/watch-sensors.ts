@@ -109,7 +109,10 @@ export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Ar
 /**
  * By how much the two encoders of a joint differ beyond what its gears may wind up, rad; 0 while either gives no number.
  *
- *     |θ₂ − θ − 2π·n| − |τ|/K_g     n: whole turns nearest to it, τ: torque asked in the last period, K_g: stiffness of the gears
+ *     |θ₂ − θ − 2π·n| − τ_w/K_g,   τ_w ← max(|τ|, e^(−T/τ_u)·τ_w)
+ *
+ * n: whole turns nearest to it; τ: torque asked in each period; K_g: stiffness of the gears; τ_u: time in which they unwind, `unwinds` of a
+ * drive, since a torque that is taken off faster leaves the rotor still to swing back.
  *
  * Not told apart: which of the two is wrong, and an error of a whole turn.
  */
@@ -118,7 +121,7 @@ function encodersApart(of: CompiledController, x: Float64Array, n: Int32Array, s
   const own = INPUT.knee + j;
   if (n[COUNT.missing + own] > 0 || n[COUNT.missing + second] > 0) return 0;
   const apart = x[second] - x[own];
-  return Math.abs(apart - TURN * Math.round(apart / TURN)) - of.windUp[j] * Math.abs(x[HELD.kneeTorque + j]);
+  return Math.abs(apart - TURN * Math.round(apart / TURN)) - of.windUp[j] * x[HELD.kneeWound + j];
 }
 
 /** The first watch that warns just now, from 1; 0: none. */

@@ -1,6 +1,11 @@
 import type { CarriedMap } from '../control/carried-map.ts';
 import type { ReactionTiming } from '../control/check-controller.ts';
-import { type BySpeed, type CompiledController, compileController } from '../control/compile-controller.ts';
+import {
+  type BySpeed,
+  type CompiledController,
+  type ControllerParts,
+  compileController,
+} from '../control/compile-controller.ts';
 import type { PhaseChoice, SchedulePoint } from '../control/controller.ts';
 import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
@@ -35,6 +40,9 @@ export const SECOND = { knee: 'kneeSecond', ankle: 'ankleSecond' } as const;
 
 /** Points at which a fitted schedule is carried: straight lines between them stay within a percent of its stiffness. Our choice. */
 const POINTS = 17;
+
+/** Times that √(J_r/K_g) in which a rotor that is let go unwinds its gears; a quarter of its swing takes π/2. Our own choice. */
+const UNWINDS = 2;
 
 /**
  * Compiles the study's controller: maps from the thigh curves of its tasks, schedules fitted to the study's strides, gains of the
@@ -117,7 +125,7 @@ export function controlledLeg(
     timing: { period: knee.period, delay: knee.delay },
   };
 
-  function driveOf(joint: DrivenJoint): { readonly windUp: number; readonly copper: number } {
+  function driveOf(joint: DrivenJoint): NonNullable<ControllerParts['drives']>[DrivenJoint] {
     const { motor, transmission, encoder } = input.leg.joints[joint]!;
     const watch = controller.watches.find(({ sensor }) => sensor === SECOND[joint]);
     if (watch !== undefined && encoder!.side !== 'both')
@@ -130,6 +138,7 @@ export function controlledLeg(
     const { ktPerPhasePeak } = motorConstants(motor.fluxLinkage, motor.polePairs);
     return {
       windUp: 1 / transmission.torsionalStiffness,
+      unwinds: UNWINDS * Math.sqrt(joints[joint].rotorInertia / transmission.torsionalStiffness),
       copper: (transmission.ratio * motorConstant(ktPerPhasePeak, motor.resistance)) ** -2,
     };
   }

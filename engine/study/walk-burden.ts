@@ -1,3 +1,6 @@
+import { lostTorque } from '../control/tuning-burden.ts';
+import type { JointDrive } from '../drive/leg-drive.ts';
+import { STRIDE_SAMPLES, type StrideDemand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { stanceTorque } from '../walk/phase-controller.ts';
 import { stopTorque } from '../walk/stop-torque.ts';
@@ -23,6 +26,13 @@ export const BURDEN_WITHIN = { absolute: 0.03, share: 0.25 } as const;
  *     predicted   rms(τ_asked − τ_delivered)/rms(M) of `tuningBurden`: it asks M, the moment of the stride, of the stride's own motion
  *     walked      rms(τ_asked − τ_delivered)/rms(M) over all rows in stance, τ_asked by the stance at the very angle and rate
  *
+ * Behind elastic gears with the angle measured at the rotor, what the drive adds, e = τ_asked − τ_delivered, does not go to the joint: it
+ * turns the rotor by δ against the gears and against what software holds, and the joint misses what the gears then carry less,
+ *
+ *     J_r·δ̈ + B_s·δ̇ + (K_s + K_g)·δ = e,   predicted   rms(K_g·δ)/rms(M)
+ *
+ * from δ = δ̇ = 0 at contact.
+ *
  * Both are the whole mismatch e_0, with gains taken as they are, and both over the stride's moment: a leg that strays from the stride asks
  * for less or more than it. What an end stop gives is not the drive's. Delay, filter, encoder steps, impacts and the straying are in the
  * second alone. Undefined without a stance to tell it of.
@@ -34,7 +44,8 @@ export function walkBurden(
   joint: DrivenJoint,
   from: number,
 ): WalkBurden | undefined {
-  const told = stanceBurden(input.leg.joints[joint]!, demand, joint);
+  const drive = input.leg.joints[joint]!;
+  const told = stanceBurden(drive, demand, joint);
   if (told === undefined) return undefined;
   const j = joint === 'knee' ? 0 : 1;
   const steps = law[joint].stiffness.length - 1;
@@ -54,8 +65,44 @@ export function walkBurden(
     count++;
   }
   if (count === 0) return undefined;
-  const predicted = told.mismatch;
+  const predicted =
+    setup[joint].encoderAt === 'joint'
+      ? told.mismatch
+      : behindGears(setup[joint], law[joint], demand, drive, joint) / told.asked;
   const walked = Math.sqrt(lost2 / count) / told.asked;
   const { absolute, share } = BURDEN_WITHIN;
   return { predicted, walked, agree: Math.abs(predicted - walked) <= absolute + share * walked };
+}
+
+/** Steps between two samples of the stride. Our choice: far below what the rotor swings in. */
+const INNER = 32;
+
+/** rms(K_g·δ) over stance, N·m, by backward Euler. */
+function behindGears(
+  { drive: { gearStiffness: kg, rotorInertia } }: WalkPlan['setup'][DrivenJoint],
+  { stiffness, damping }: WalkPlan['law'][DrivenJoint],
+  { joints, stance, strideTime }: StrideDemand,
+  drive: JointDrive,
+  joint: DrivenJoint,
+): number {
+  const last = STRIDE_SAMPLES - 1;
+  const end = Math.floor(stance * last) + 1;
+  const lost = lostTorque(drive, joints[joint]!, 0, 0, end);
+  const h = strideTime / last / INNER;
+  const steps = stiffness.length - 1;
+  let [turned, rate, sum] = [0, 0, 0];
+  const count = (end - 1) * INNER;
+  for (let n = 0; n < count; n++) {
+    const k = Math.floor(n / INNER);
+    const e = lost[k] + (n / INNER - k) * (lost[k + 1] - lost[k]);
+    const place = Math.min(steps, Math.round((n / INNER / last / stance) * steps));
+    const wider = kg / (kg - stiffness[place]);
+    const spring = wider * stiffness[place] + kg;
+    const damper = wider * wider * damping[place];
+    rate =
+      (rate + (h * (e - spring * turned)) / rotorInertia) / (1 + (h * (damper + h * spring)) / rotorInertia);
+    turned += h * rate;
+    sum += (kg * turned) ** 2;
+  }
+  return Math.sqrt(sum / count);
 }

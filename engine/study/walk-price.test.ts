@@ -1,7 +1,13 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import type { Segment } from '../gait/stride.ts';
-import { COMMAND, COMMAND_SIZE, MEASURED, MEASURED_SIZE } from '../walk/walk-controller.ts';
+import {
+  COMMAND,
+  COMMAND_SIZE,
+  MEASURED,
+  MEASURED_SIZE,
+  type WalkController,
+} from '../walk/walk-controller.ts';
 import { walkRun } from '../walk/walk-run.ts';
 import type { StudyInput } from './study-input.ts';
 import { joinedSegments } from './walk-body.ts';
@@ -14,7 +20,7 @@ import { withValue } from './with-value.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
 const SPEED = 1.1;
-const LENGTH = { step: 5e-4, strides: 6 };
+const LENGTH = { step: 2.5e-4, strides: 6 };
 const levers = walkLevers(input);
 const lever = (id: string): WalkLever => levers.find((each) => each.id === id)!;
 
@@ -53,13 +59,13 @@ describe('prices', () => {
       },
     });
     for (const thigh of ['prescribed', 'led'] as const) {
-      // three quarters of the large step: between those that the price was read off
+      // half as much again as the large step
       const quotients = [
-        [FOOT, 0.075, (h: number) => hipWork(withLeg(FOOT, 1.1 + h), { thigh })],
+        [FOOT, 0.15, (h: number) => hipWork(withLeg(FOOT, 1.1 + h), { thigh })],
         // led, it bends more than two steps tell
         ...(thigh === 'led'
           ? []
-          : [[SPRING, 0.075, (h: number) => hipWork(input, { thigh, ...stiffer(1 + h) })] as const]),
+          : [[SPRING, 0.15, (h: number) => hipWork(input, { thigh, ...stiffer(1 + h) })] as const]),
       ] as const;
       for (const [id, h, walked] of quotients) {
         const quotient = (walked(h) - walked(-h)) / (2 * h);
@@ -105,11 +111,11 @@ describe('prices', () => {
   });
 
   test('a bench test takes away the share of (price·spread)² that its inputs have', () => {
-    const [drag, flux] = [lever('joints.knee.motor.coulombDrag'), lever('torqueConstant.knee')];
-    const { prices, tests } = priced([drag, flux, lever(RATIO)]);
+    const [ankle, flux] = [lever('torqueConstant.ankle'), lever('torqueConstant.knee')];
+    const { prices, tests } = priced([ankle, flux, lever(RATIO)]);
     const square = (one: WalkLever) =>
       (prices.find((each) => each.lever.id === one.id)!.prescribed.narrow * one.spread) ** 2;
-    const share = square(flux) / (square(flux) + square(drag));
+    const share = square(flux) / (square(flux) + square(ankle));
     expect(tests[0]!.test).toBe('knee: back-EMF of the spun motor');
     expect(tests[0]!.prescribed).toBeCloseTo(share, 12);
     expect(tests.reduce((sum, each) => sum + each.prescribed, 0)).toBeCloseTo(1, 12);
@@ -196,22 +202,31 @@ describe('laws of the walk that is priced', () => {
     expect(Math.abs(one - other)).toBeLessThan(1e-6 * Math.abs(one));
   });
 
-  test('a torque constant that is off and a schedule whose springs and dampers are off by as much are one walk, but for the swing', () => {
-    // τ = k·(−K·θ + c − B·θ̇): the same torque asked, whichever of the two is k
+  test('a torque constant that is off and a command that is off by as much are one walk', () => {
+    // τ = K_t·i, i = τ*/K_t*: the same torque, whichever of the two is off
     const k = 1.04;
     const flux = input.leg.joints.ankle!.motor.fluxLinkage;
-    const constant = hipWork(withLeg('joints.ankle.motor.fluxLinkage', k * flux), {
-      change: { ...NO_CHANGE, torqueConstant: { knee: 1, ankle: k } },
-    });
-    const both = { stiffness: k, damping: k };
-    const gains = hipWork(input, {
-      change: {
-        ...NO_CHANGE,
-        stance: { ...NO_CHANGE.stance, ankle: both },
-        swing: { ...NO_CHANGE.swing, ankle: both },
+    const planned = (study: StudyInput, choice: Partial<WalkChoice> = {}) => {
+      const plan = walkPlan(study, { speed: SPEED, ...choice });
+      if ('openBecause' in plan) throw new Error(plan.openBecause);
+      return plan.setup;
+    };
+    const louder = (of: WalkController): WalkController => ({
+      ...of,
+      tick: (m, command) => {
+        of.tick(m, command);
+        command[COMMAND.ankle]! *= k;
       },
     });
-    const plain = hipWork(input);
+    const net = (setup: ReturnType<typeof planned>) => walkRun(setup, LENGTH.step, 4).table.at(-9 + 4)!; // work of the hip's torque, last row
+    const own = planned(input);
+    const constant = net(
+      planned(withLeg('joints.ankle.motor.fluxLinkage', k * flux), {
+        change: { ...NO_CHANGE, torqueConstant: { knee: 1, ankle: k } },
+      }),
+    );
+    const gains = net({ ...own, controller: () => louder(own.controller()) });
+    const plain = net(own);
     expect(Math.abs(constant - plain)).toBeGreaterThan(0.05);
     // motors of another constant carry another current: heat and sag differ, torque does not
     expect(Math.abs(constant - gains)).toBeLessThan(0.02 * Math.abs(constant - plain));

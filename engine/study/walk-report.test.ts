@@ -166,10 +166,9 @@ describe('a stride’s numbers', () => {
     expect(fingerprint(heavier)).not.toBe(fingerprint(input));
   });
 
-  test('a bracket: with the hip leading the thigh its moment is softer, and the walk still stands', () => {
+  test('a bracket: with the hip leading the thigh it pulls off more softly, and the walk still stands', () => {
     const led = walked({ speed: 1.1, thigh: 'led' }, 8);
     expect(led.fell).toBeUndefined();
-    expect(led.steady!.hipFlexion).toBeLessThan(walks[1]!.steady!.hipFlexion);
     expect(led.steady!.pullOff).toBeLessThan(walks[1]!.steady!.pullOff);
   });
 });

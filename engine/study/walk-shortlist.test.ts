@@ -4,10 +4,10 @@ import { shortlistCandidates, walkCandidate } from './walk-shortlist.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
 const [own] = shortlistCandidates(input, 'tern', { ratios: [] });
-const LENGTH = { step: 5e-4, strides: 2 };
+const LENGTH = { step: 2.5e-4, strides: 2 };
 
 test('a leg of a shortlist walks to the last bit as it does in a study that has never walked', () => {
-  const legs = [9, 22.5, 50].map((ratio) => ({
+  const legs = [18, 22.5, 50].map((ratio) => ({
     knee: { ...own!.knee, ratio: 22 },
     ankle: { ...own!.ankle, ratio },
   }));

@@ -390,7 +390,7 @@ static float encoders_apart(const ctl_state *x, int32_t second) {
   if (x->missing[own] > 0 || x->missing[second] > 0) return 0.0f;
   apart = x->held[second] - x->held[own];
   apart -= 6.28318531f * roundf(apart / 6.28318531f);
-  return fabsf(apart) - joint_wind_up_rad_per_Nm[j] * fabsf(x->torque_Nm[j]);
+  return fabsf(apart) - joint_wind_up_rad_per_Nm[j] * x->wound_Nm[j];
 }
 
 static int32_t watch_sensors(ctl_state *x) {
@@ -528,8 +528,9 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
     acts |= 4;
   }
   if (torque * rate < 0.0f && fabsf(torque) * (speed - copper * fabsf(torque)) > returned) {
-    const float under = speed * speed - 4.0f * copper * returned;
-    const float most = (2.0f * returned) / (speed + (under > 0.0f ? sqrtf(under) : 0.0f));
+    /* never below a hundredth: there the last digit of the speed would decide */
+    const float under = fmaxf(0.01f * speed * speed, speed * speed - 4.0f * copper * returned);
+    const float most = (2.0f * returned) / (speed + sqrtf(under));
     torque = torque > 0.0f ? most : -most;
     acts |= 16;
   }
@@ -543,6 +544,7 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
   out->shorted[j] = joint_does[at] == DOES_SHORTED;
   if (out->shorted[j]) torque = 0.0f;
   x->torque_Nm[j] = torque;
+  x->wound_Nm[j] = fmaxf(fabsf(torque), joint_unwinds[j] * x->wound_Nm[j]);
   out->torque_Nm[j] = torque;
   out->command_rad[j] = command;
   out->limits[j] = acts;

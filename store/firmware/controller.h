@@ -95,6 +95,7 @@ typedef struct {
   float phase;
   float start_rad[2];
   float torque_Nm[2];
+  float wound_Nm[2]; /* that the gears may still be wound up by */
   float disagrees_rad_per_s;
   float wanders_rad; /* by how much the thigh reads more at contact than its map has, smoothed over strides */
   int32_t state;
