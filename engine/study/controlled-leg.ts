@@ -137,7 +137,8 @@ export function controlledLeg(
       });
     const { ktPerPhasePeak } = motorConstants(motor.fluxLinkage, motor.polePairs);
     return {
-      windUp: 1 / transmission.torsionalStiffness,
+      // driven by the joint, gears carry what the motor gives and what the mesh loses
+      windUp: 1 / (transmission.torsionalStiffness * transmission.backDrivenEfficiency),
       unwinds: UNWINDS * Math.sqrt(joints[joint].rotorInertia / transmission.torsionalStiffness),
       copper: (transmission.ratio * motorConstant(ktPerPhasePeak, motor.resistance)) ** -2,
     };

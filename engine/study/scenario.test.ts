@@ -20,7 +20,7 @@ const LEVEL: Scenario = {
   thigh: 'led',
   ground: 'overground',
 };
-const STEP = 5e-4;
+const STEP = 2.5e-4;
 
 function recorded(scenario: Scenario): WalkRecord {
   const walk = openScenario(input, scenario, STEP);

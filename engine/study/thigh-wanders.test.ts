@@ -45,7 +45,7 @@ function walked(
       controller: () => listening(plan.setup.controller()),
       ...(of.turns && { fault: TURNS.at(FROM) }),
     },
-    5e-4,
+    2.5e-4,
     strides,
   );
   return { told: [...told], contacts, ...(fell && { fell: fell.why }) };
