@@ -2,35 +2,43 @@ import {
   type DesignResult,
   drivesNothing,
   type LedgerRow,
+  LOG,
   LOG_COLUMNS,
+  LOG_WIDTH,
   landingVerdict,
   SCENARIO_NOTES,
   type Scenario,
   type StudyInput,
   strideRanges,
   type Task,
+  type WalkCurves,
   type WalkLog,
   walkCurves,
   walkLogRow,
   walkNeeds,
+  walkParts,
 } from '@striderule/engine';
-import { type RefObject, useEffect, useMemo, useRef } from 'react';
+import { type RefObject, useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { Rule } from '../rule/rule.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
+import type { Along } from '../rule/scale.ts';
 import { Section } from '../sections/section.tsx';
 import { csvText } from '../show/csv.ts';
 import { fixed, written } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
 import type { Reading } from '../use-place.ts';
 import type { WalkAsk } from '../walk/answer-walk.ts';
+import { askKey } from '../walk/ask-key.ts';
 import { AtTick } from '../walk/at-tick.tsx';
 import { CompareLegs } from '../walk/compare-legs.tsx';
 import type { Beside } from '../walk/draw-walk.ts';
 import { FaultMap } from '../walk/fault-map.tsx';
 import { HipBracket } from '../walk/hip-bracket.tsx';
+import { KeptWalkActs } from '../walk/kept-walk.tsx';
 import { OutsideChecks } from '../walk/outside-checks.tsx';
+import { PartTable } from '../walk/part-table.tsx';
 import { Pick } from '../walk/pick.tsx';
 import { makePlayhead } from '../walk/playhead.ts';
 import { PowerCuts } from '../walk/power-cuts.tsx';
@@ -44,14 +52,15 @@ import {
   insteadKey,
   insteadVerdict,
   insteadWords,
-  walkName,
   walkVerdict,
+  wholeName,
   wrongWords,
 } from '../walk/walk-figures.ts';
 import { STRIDES } from '../walk/walk-length.ts';
 import { WalkPicture } from '../walk/walk-picture.tsx';
 import { plainWalk, type WalkPlace } from '../walk/walk-place.ts';
-import { walkRuleModel } from '../walk/walk-rule-model.ts';
+import { partsOf, walkRuleModel } from '../walk/walk-rule-model.ts';
+import { followKeptWalk, isStale, keptWalk } from '../walk/walk-store.ts';
 import { WhatChanged } from '../walk/what-changed.tsx';
 import '../walk/walk.css';
 import { Prose } from '../sections/prose.tsx';
@@ -258,7 +267,8 @@ function Told({ walking, demo, back }: ToldProps) {
     <div className="walk-told">
       {done !== undefined && (
         <p>
-          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}.{' '}
+          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}
+          {walked === undefined ? '' : '; below stands the walk before it'}.{' '}
           <button type="button" className="act" onClick={walking.cancel}>
             Cancel
           </button>
@@ -286,6 +296,7 @@ function Told({ walking, demo, back }: ToldProps) {
             ? walkVerdict(walked.ask.input.leg.name, walked.report)
             : insteadVerdict(walked)}{' '}
           <span className="quiet">
+            {walked.stored ? 'As walked before, in ' : ''}
             {fixed(walked.took, 1)} s in a worker{demo ? '; demo data' : ''}.
           </span>{' '}
           {back !== undefined && (
@@ -331,11 +342,37 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
   const range = ranges[chosen - 1]!;
   const curves = strides[chosen - 1]!;
   const usual = ask.instead === undefined;
-  const title = `${walkName(leg.name, report)}${usual ? '' : `, ${insteadWords(ask)}`}, stride ${chosen} of ${ranges.length}`;
-  const fileName = `walk-${ask.input.leg.name.toLowerCase()}-${written(report.speed)}-${report.thigh}${insteadKey(ask)}-stride-${chosen}`;
-  const logName = fileName.replace(/-stride-\d+$/, '-log');
-  const model = useMemo(() => walkRuleModel(title, leg, strides, chosen - 1), [title, leg, strides, chosen]);
+  const { stretch } = record.log;
+  const title = `${wholeName(walked)}${stretch ? '' : `, stride ${chosen} of ${ranges.length}`}`;
+  const walkFile = `walk-${ask.input.leg.name.toLowerCase()}-${written(report.speed)}-${report.thigh}${insteadKey(ask)}`;
+  const fileName = stretch ? walkFile : `${walkFile}-stride-${chosen}`;
   const ticks = Math.round(curves.duration / record.log.period);
+  const parts = useMemo(() => walkParts(record.log, range, report.passed), [record, range, report]);
+  const along = useMemo(
+    (): Along =>
+      parts === undefined
+        ? { stance: curves.stance }
+        : { parts: partsOf(parts, range.from, ticks), ...(stretch && { seconds: curves.duration }) },
+    [parts, curves, range, ticks, stretch],
+  );
+  const kept = useSyncExternalStore(followKeptWalk, keptWalk);
+  const same = kept !== undefined && kept.key === askKey(ask);
+  const ghost = useMemo(
+    () => (kept === undefined || same ? undefined : keptCurves(kept.walked, record.log, chosen, curves)),
+    [kept, same, record, chosen, curves],
+  );
+  const model = useMemo(
+    () => walkRuleModel({ title, leg, strides, chosen: chosen - 1, along, kept: ghost }),
+    [title, leg, strides, chosen, along, ghost],
+  );
+  const partAt = useCallback(
+    (tick: number): string => {
+      const row = range.from + tick;
+      if (parts === undefined) return MODES[record.log.table[row * LOG_WIDTH + LOG.mode]!] ?? '';
+      return parts.find(({ to }) => row < to)?.name ?? '';
+    },
+    [parts, record, range],
+  );
   const playhead = useMemo(
     () => makePlayhead(hairline, ticks, Math.min(ticks, record.log.rows - 1 - range.from)),
     [hairline, ticks, record, range],
@@ -357,7 +394,7 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
       <Section title="The leg on its ground">
         <div className="walk-stage" ref={stage}>
           <WalkPicture
-            {...{ title, fileName, record, range, ticks, playhead, wrong, beside }}
+            {...{ title, fileName, record, range, ticks, playhead, wrong, beside, partAt }}
             segments={leg.segments}
             ground={
               report.ground === 'treadmill'
@@ -366,7 +403,7 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
             }
           />
           <div className="walk-aside">
-            <AtTick {...{ record, range, curves, ticks, playhead }} />
+            <AtTick {...{ record, range, curves, ticks, playhead, partAt }} />
           </div>
         </div>
       </Section>
@@ -386,27 +423,43 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
         ]}
       />
       <div className="walk-strides">
-        <StridePicker
-          count={ranges.length}
-          fell={report.fell !== undefined}
-          chosen={chosen}
-          onStride={(stride) => toWalk({ ...walk, stride })}
-        />
+        {!stretch && (
+          <StridePicker
+            count={ranges.length}
+            fell={report.fell !== undefined}
+            chosen={chosen}
+            onStride={(stride) => toWalk({ ...walk, stride })}
+          />
+        )}
         <button
           type="button"
           className="act"
-          onClick={() => saveFile(`${logName}.csv`, csvText(logRows(record.log)), 'text/csv')}
+          onClick={() => saveFile(`${walkFile}-log.csv`, csvText(logRows(record.log)), 'text/csv')}
         >
           Save the whole log as CSV
         </button>
       </div>
+      <KeptWalkActs
+        {...{ kept, walked, same }}
+        file={legs.find(({ name }) => name === leg.name)?.file}
+        stale={kept !== undefined && isStale(kept, legs)}
+        apart={
+          ghost === undefined
+            ? 'Its curves are not drawn: a stride and a way that is told as a whole share no axis.'
+            : undefined
+        }
+      />
       <div className="cols">
         <Rule model={model} hairline={hairline} fileName={fileName} />
         <div className="col walk-side">
           <p className="note">
-            Stance: the foot leaves the ground at {fixed(100 * curves.stance, 1)} % of this stride. Thin: the
-            other strides of this walk. reference: the stride that is walked, at the same instant.
+            {groundWords(along, report.passed !== undefined)}
+            {ranges.length > 1 && ' Thin: the other strides of this walk.'} reference: the stride that is
+            walked, at the same instant.
           </p>
+          {'parts' in along && along.parts.length > 0 && (
+            <PartTable {...{ along, fileName }} what={report.passed === undefined ? 'part' : 'state'} />
+          )}
           {usual ? (
             <WhatChanged
               before={before?.ask.instead === undefined && before !== undefined ? named(before) : undefined}
@@ -421,7 +474,11 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
           )}
         </div>
       </div>
-      <StrideTable report={report} fileName={fileName} chosen={chosen} />
+      <StrideTable
+        {...{ report, fileName, chosen }}
+        whole={stretch === true}
+        kept={same ? undefined : kept?.walked}
+      />
       {usual && <Outside {...{ walked, fileName }} />}
       <Section title="How it was walked">
         <ul className="notes">
@@ -445,6 +502,32 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
       </Section>
     </>
   );
+}
+
+const MODES = ['stance', 'swing', 'safe'];
+
+/** What the ground of the rule tells. */
+function groundWords(along: Along, states: boolean): string {
+  if ('stance' in along)
+    return `Stance: the foot leaves the ground at ${fixed(100 * along.stance, 1)} % of this stride.`;
+  if (along.parts.length === 0)
+    return 'The leg hangs: its foot bears nothing, so that there is neither stance nor swing. The axis is the stride that leads it.';
+  return states
+    ? 'Told as a whole, in seconds: the ground by the states of the controller as it came into them, numbered as here.'
+    : 'Told as a whole, in seconds: the ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N.';
+}
+
+/** The stride of a kept walk that is laid under one of these; undefined where the two share no axis. */
+function keptCurves(
+  { record }: Walked,
+  { stretch }: WalkLog,
+  chosen: number,
+  { duration }: WalkCurves,
+): WalkCurves | undefined {
+  if (record.log.stretch !== stretch) return undefined;
+  const ranges = strideRanges(record.log);
+  const range = ranges[Math.min(chosen, ranges.length) - 1];
+  return range && walkCurves(record, range, stretch ? duration : undefined);
 }
 
 /** The same walk of another leg, to be drawn beside this one; undefined until it is walked, or where it cannot be. */
