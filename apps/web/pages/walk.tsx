@@ -466,7 +466,7 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
               now={named(walked)}
             />
           ) : (
-            SCENARIO_NOTES.map((note) => (
+            notesOf(along).map((note) => (
               <p className="note" key={note}>
                 <Prose text={note} />
               </p>
@@ -515,6 +515,12 @@ function groundWords(along: Along, states: boolean): string {
   return states
     ? 'Told as a whole, in seconds: the ground by the states of the controller as it came into them, numbered as here.'
     : 'Told as a whole, in seconds: the ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N.';
+}
+
+/** What a reader of a scenario must know, as far as it holds for strides, for a way that is told as a whole, or for a leg that hangs. */
+function notesOf(along: Along): readonly string[] {
+  if ('stance' in along) return SCENARIO_NOTES;
+  return along.parts.length === 0 ? [] : SCENARIO_NOTES.slice(1);
 }
 
 /** The stride of a kept walk that is laid under one of these; undefined where the two share no axis. */

@@ -93,8 +93,8 @@ function found(
 ): State | undefined {
   const stored = key === undefined ? undefined : storedWalk(key);
   if (stored === undefined || ask === undefined) return undefined;
-  const same = walked !== undefined && askKey(walked.ask) === key;
-  return kept({ ...stored, ask, stored: true }, same ? before : walked);
+  if (walked !== undefined && askKey(walked.ask) === key) return kept({ ...walked, ask }, before);
+  return kept({ ...stored, ask, stored: true }, walked);
 }
 
 const kept = (walked: Walked | undefined, before: Walked | undefined): State => ({
