@@ -357,9 +357,11 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
   );
   const kept = useSyncExternalStore(followKeptWalk, keptWalk);
   const same = kept !== undefined && kept.key === askKey(ask);
+  const other = kept === undefined || same ? undefined : kept.walked;
+  const against = other ?? before;
   const ghost = useMemo(
-    () => (kept === undefined || same ? undefined : keptCurves(kept.walked, record.log, chosen, curves)),
-    [kept, same, record, chosen, curves],
+    () => other && keptCurves(other, record.log, chosen, curves),
+    [other, record, chosen, curves],
   );
   const model = useMemo(
     () => walkRuleModel({ title, leg, strides, chosen: chosen - 1, along, kept: ghost }),
@@ -462,7 +464,10 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
           )}
           {usual ? (
             <WhatChanged
-              before={before?.ask.instead === undefined && before !== undefined ? named(before) : undefined}
+              before={
+                against?.ask.instead === undefined && against !== undefined ? named(against) : undefined
+              }
+              what={other === undefined ? 'before' : 'kept'}
               now={named(walked)}
             />
           ) : (
@@ -474,11 +479,7 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
           )}
         </div>
       </div>
-      <StrideTable
-        {...{ report, fileName, chosen }}
-        whole={stretch === true}
-        kept={same ? undefined : kept?.walked}
-      />
+      <StrideTable {...{ report, fileName, chosen }} whole={stretch === true} kept={other} />
       {usual && <Outside {...{ walked, fileName }} />}
       <Section title="How it was walked">
         <ul className="notes">

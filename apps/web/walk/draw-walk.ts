@@ -192,12 +192,17 @@ export function drawWalkingLeg(
       pins[n]!.setAttribute('cy', String(round(point[1])));
     }
     const [oh, ok, oa] = [at(ownHip, zero), at(ownHip, ownLeg.knee), at(ownHip, ownLeg.ankle)];
-    own.setAttribute('d', path([oh, ok, oa]) + path([oa, ...ownLeg.sole.map((p) => at(ownHip, p)), oa]));
+    // where nothing was published the reference stands nowhere
+    const known = Number.isFinite(oa[0]);
+    own.setAttribute('visibility', known ? 'visible' : 'hidden');
     // named only where it stands clear of the leg
-    const clear = Math.hypot(oa[0] - a[0], oa[1] - a[1]) > 16;
+    const clear = known && Math.hypot(oa[0] - a[0], oa[1] - a[1]) > 16;
     ownName.setAttribute('visibility', clear && !narrow ? 'visible' : 'hidden');
-    put(ownName, [oa[0] - 14, oa[1] - 12], 'reference');
-    ownName.setAttribute('text-anchor', 'end');
+    if (known) {
+      own.setAttribute('d', path([oh, ok, oa]) + path([oa, ...ownLeg.sole.map((p) => at(ownHip, p)), oa]));
+      put(ownName, [oa[0] - 14, oa[1] - 12], 'reference');
+      ownName.setAttribute('text-anchor', 'end');
+    }
     if (beside !== undefined) {
       const { range: own, record: its } = beside;
       const then = own.from + Math.round((tick * log.period) / its.log.period);

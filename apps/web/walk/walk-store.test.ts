@@ -1,5 +1,6 @@
 import type { StudyInput, WalkRecord, WalkReport } from '@striderule/engine';
 import { beforeEach, expect, test } from 'vitest';
+import type { WalkAsk } from './answer-walk.ts';
 import { askKey } from './ask-key.ts';
 import type { Walked } from './use-walk.ts';
 import { isStale, keepWalk, keptWalk, storedWalk, storeWalk } from './walk-store.ts';
@@ -26,8 +27,8 @@ test('the same question about the same study finds it, whichever object asks; an
   put(22);
   expect(there(22)).toBe(true);
   expect(there(23)).toBe(false);
-  const { ask } = walked(22);
-  expect(storedWalk(askKey({ ...ask, choice: { speed: 1.2 } }))).toBeUndefined();
+  const faster: WalkAsk = { ...walked(22).ask, choice: { speed: 1.2 } };
+  expect(storedWalk(askKey(faster))).toBeUndefined();
 });
 
 test('too many: that which was not used for longest goes', () => {
