@@ -456,7 +456,8 @@ function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps)
         <div className="col walk-side">
           <p className="note">
             {groundWords(along, report.passed !== undefined)}
-            {ranges.length > 1 && ' Thin: the other strides of this walk.'} reference: the stride that is
+            {ranges.length > 1 && ' Thin: the other strides of this walk.'}
+            {ghost !== undefined && ' Dash and dot: the walk that is kept.'} reference: the stride that is
             walked, at the same instant.
           </p>
           {'parts' in along && along.parts.length > 0 && (

@@ -39,6 +39,7 @@ function curvePath(frame: Frame, index: number, scale: Scale, values: ArrayLike<
 const dashOf = (series: Series, several: boolean): string => {
   if (series.weight === 'thin') return `thin dash-${series.letter}`;
   if (series.weight === 'ghost') return 'thin';
+  if (series.weight === 'kept') return 'thin dash-c';
   if (series.weight === 'bound') return 'limit';
   if (series.weight === 'asked') return `asked ${series.tone}`;
   if (series.weight === 'human') return `second ${series.tone} dash-human`;
@@ -46,7 +47,7 @@ const dashOf = (series: Series, several: boolean): string => {
 };
 
 const inkOf = (series: Series): string =>
-  series.weight === 'thin' || series.weight === 'ghost'
+  series.weight === 'thin' || series.weight === 'ghost' || series.weight === 'kept'
     ? 'in-thin'
     : series.weight === 'bound'
       ? ''
@@ -58,6 +59,8 @@ function endLabels(frame: Frame, index: number, scale: Scale): Mark[] {
   const right = x0 + axis;
   const ends = scale.series
     .filter(({ label, values }) => label !== '' && !Number.isNaN(values[values.length - 1]))
+    // a phone has room for the names of what is walked alone
+    .filter(({ weight }) => !(narrow && weight === 'kept'))
     .map((series) => ({
       text: series.label,
       ink: inkOf(series),

@@ -8,9 +8,9 @@ export interface Series {
   readonly values: ArrayLike<number>;
   /**
    * main: the chosen task; human: what was asked before the device's own mass; thin: another task laid under; ghost: the saved design;
-   * bound: a limit that changes over the stride; asked: what was commanded; crowd: one of many strides, drawn only.
+   * bound: a limit that changes over the stride; asked: what was commanded; crowd: one of many strides, drawn only; kept: the same of a walk that is kept.
    */
-  readonly weight: 'main' | 'human' | 'thin' | 'ghost' | 'bound' | 'asked' | 'crowd';
+  readonly weight: 'main' | 'human' | 'thin' | 'ghost' | 'bound' | 'asked' | 'crowd' | 'kept';
   /** Which colour and dash. */
   readonly tone: JointName | 'force';
   /** a, b, c … of a task laid under. */

@@ -50,7 +50,7 @@ test('a scale holds every stride, so that it stays where it is while strides are
 test('a walk that is kept lies thin under the chosen stride, and the scale holds it too', () => {
   const beside = of(1, stride(0.9, 0.6));
   const knee = beside.scales.find(({ key }) => key === 'knee-angle')!;
-  expect(knee.series.filter(({ weight }) => weight === 'ghost').map(({ label }) => label)).toEqual(['kept']);
+  expect(knee.series.filter(({ weight }) => weight === 'kept').map(({ label }) => label)).toEqual(['kept']);
   expect(knee.high).toBeGreaterThan((0.9 * 180) / Math.PI);
   expect(columnsOf(beside).map(({ head }) => head)).toContain('Joint power, ankle, kept, W (generation +)');
 });

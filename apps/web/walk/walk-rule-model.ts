@@ -156,7 +156,7 @@ export function walkRuleModel({ title, leg, strides, chosen, along, kept }: Walk
               ({ label, tone, of }): Series => ({
                 key: `${label} kept`,
                 label: main.length > 1 ? `${label}, kept` : 'kept',
-                ...{ values: of(kept), weight: 'ghost', tone },
+                ...{ values: of(kept), weight: 'kept', tone },
               }),
             );
       const crowd = strides.flatMap((_, k) =>
