@@ -118,7 +118,7 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
     if (powered !== undefined) {
       marks.push(...own.map(([a, b]) => mark('circle', { class: 'pin', cx: round(a), cy: round(b), r: 3 })));
       const last = own.at(-1);
-      if (last !== undefined)
+      if (last !== undefined && !(narrow && k > 0))
         marks.push(
           mark(
             'text',
@@ -149,7 +149,8 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
             'text',
             {
               class: `label in-${tone} strong halo`,
-              x: Math.min(round(first[0] + 6), x0 + axis - 150),
+              // on a phone the numerals stand within
+              x: Math.min(round(first[0] + (narrow ? 28 : 6)), x0 + axis - 150),
               y: Math.max(named, round(first[1] - 9)),
             },
             label,
