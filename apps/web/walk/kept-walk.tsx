@@ -1,6 +1,5 @@
-import type { Walked } from './use-walk.ts';
 import { wholeName } from './walk-figures.ts';
-import { type KeptWalk, keepWalk } from './walk-store.ts';
+import { type KeptWalk, keepWalk, type Walked } from './walk-store.ts';
 
 interface KeptWalkActsProps {
   readonly kept: KeptWalk | undefined;

@@ -2,7 +2,8 @@ import { landingVerdict } from '@striderule/engine';
 import { useMemo } from 'react';
 import { HipBracket } from './hip-bracket.tsx';
 import { OutsideChecks } from './outside-checks.tsx';
-import { useWalk, type Walked } from './use-walk.ts';
+import { useWalk } from './use-walk.ts';
+import type { Walked } from './walk-store.ts';
 
 /** What holds for a walk of every day: its hip with the thigh moved both ways, and published figures beside it. */
 export function OfEveryDay({ walked, fileName }: { readonly walked: Walked; readonly fileName: string }) {

@@ -31,11 +31,11 @@ import { makePlayhead } from './playhead.ts';
 import { StridePicker } from './stride-picker.tsx';
 import { StrideTable } from './stride-table.tsx';
 import type { WalkingLegFile } from './use-legs.ts';
-import { useWalk, type Walked } from './use-walk.ts';
+import { useWalk } from './use-walk.ts';
 import { insteadKey, wholeName, wrongWords } from './walk-figures.ts';
 import { WalkPicture } from './walk-picture.tsx';
 import { partsOf, walkRuleModel } from './walk-rule-model.ts';
-import { followKeptWalk, isStale, keptWalk } from './walk-store.ts';
+import { followKeptWalk, isStale, keptWalk, type Walked } from './walk-store.ts';
 import { WhatChanged } from './what-changed.tsx';
 
 interface OneWalkProps {

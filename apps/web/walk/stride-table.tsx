@@ -4,8 +4,8 @@ import { TableActs } from '../sections/table-acts.tsx';
 import type { Cell } from '../show/csv.ts';
 import { fixed, significant } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
-import type { Walked } from './use-walk.ts';
 import { STRIDE_FIGURES } from './walk-figures.ts';
+import type { Walked } from './walk-store.ts';
 
 interface StrideTableProps {
   readonly report: WalkReport;

@@ -3,13 +3,7 @@ import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
 import { askKey } from './ask-key.ts';
 import { askWalk } from './ask-walk.ts';
-import { storedWalk, storeWalk } from './walk-store.ts';
-
-export type Walked = Extract<WalkAnswer, { readonly kind: 'walked' }> & {
-  readonly ask: WalkAsk;
-  /** It was walked before in this session. */
-  readonly stored?: true;
-};
+import { storedWalk, storeWalk, type Walked } from './walk-store.ts';
 
 /** A walk on its way, or what came of it. */
 export interface Walking {

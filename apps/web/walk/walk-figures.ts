@@ -2,7 +2,7 @@ import { mappedFaults, type WalkReport, type WalkSteady, type WalkStride } from 
 import { fixed, significant } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
 import type { WalkAsk } from './answer-walk.ts';
-import type { Walked } from './use-walk.ts';
+import type { Walked } from './walk-store.ts';
 
 /** One figure of a walk: of each stride, and the mean of the steady ones. */
 export interface WalkFigure {

@@ -2,8 +2,7 @@ import type { StudyInput, WalkRecord, WalkReport } from '@striderule/engine';
 import { beforeEach, expect, test } from 'vitest';
 import type { WalkAsk } from './answer-walk.ts';
 import { askKey } from './ask-key.ts';
-import type { Walked } from './use-walk.ts';
-import { isStale, keepWalk, keptWalk, storedWalk, storeWalk } from './walk-store.ts';
+import { isStale, keepWalk, keptWalk, storedWalk, storeWalk, type Walked } from './walk-store.ts';
 
 const studied = (ratio: number) => ({ leg: { ratio }, strides: {} }) as unknown as StudyInput;
 const walked = (ratio: number, rows = 1): Walked => ({

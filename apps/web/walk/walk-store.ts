@@ -1,6 +1,13 @@
+import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
 import { askKey } from './ask-key.ts';
 import type { WalkingLegFile } from './use-legs.ts';
-import type { Walked } from './use-walk.ts';
+
+/** A walk that came to an end, and of what. */
+export type Walked = Extract<WalkAnswer, { readonly kind: 'walked' }> & {
+  readonly ask: WalkAsk;
+  /** It was walked before in this session. */
+  readonly stored?: true;
+};
 
 // Walks of this session: the last ones, so that going back to one is not walking it again, and the one that is kept to compare with.
 
@@ -10,7 +17,9 @@ const MOST = { walks: 10, bytes: 128e6 };
 /** By what was asked, that which was used last at the end. */
 const walks = new Map<string, Walked>();
 
-const bytesOf = ({ record: { log, way } }: Walked): number => log.table.byteLength + (way?.byteLength ?? 0);
+/** Of a log the whole of its room, whether it was filled or not. */
+const bytesOf = ({ record: { log, way } }: Walked): number =>
+  log.table.buffer.byteLength + (way?.byteLength ?? 0);
 
 /** The walk that was asked for, if it is still there. */
 export function storedWalk(key: string): Walked | undefined {
