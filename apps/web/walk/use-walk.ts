@@ -1,6 +1,6 @@
 import type { FaultData } from '@striderule/engine';
 import { useCallback, useEffect, useMemo, useState } from 'react';
-import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
+import type { WalkAsk } from './answer-walk.ts';
 import { askKey } from './ask-key.ts';
 import { askWalk } from './ask-walk.ts';
 import { storedWalk, storeWalk, type Walked } from './walk-store.ts';
