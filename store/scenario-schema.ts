@@ -59,7 +59,9 @@ export const scenarioSchema = z
           told: z
             .boolean()
             .optional()
-            .describe('Whether the controller is told the slope; left out: it is not'),
+            .describe(
+              'Whether the controller is told the slope; false: it takes the ground for level; left out: it goes by what it reads, where its file has `slope`',
+            ),
         }),
         z.strictObject({
           step: quantity('length'),

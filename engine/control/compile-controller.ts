@@ -7,6 +7,7 @@ import {
   type SchedulePoint,
   SENSORS,
   SIGNALS,
+  type SlopeChoice,
   type Transition,
   type Watch,
 } from './controller.ts';
@@ -39,10 +40,17 @@ export interface ControllerParts {
   /** What the estimate of speed is told; needed where anything goes by speed. */
   readonly walk?: WalkMap;
   /**
-   * By joint: rad that its gears wind up under 1 N·m, and W that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid
-   * gears, and all that braking takes from the joint is returned to the bus.
+   * By joint: rad that its gears wind up under 1 N·m; the same where the angle that closes the loop is measured before the gears, else 0; and W
+   * that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid gears, and all that braking takes from the joint is
+   * returned to the bus.
    */
-  readonly drives?: { readonly [joint in DrivenJoint]: { readonly windUp: number; readonly copper: number } };
+  readonly drives?: {
+    readonly [joint in DrivenJoint]: {
+      readonly windUp: number;
+      readonly ahead: number;
+      readonly copper: number;
+    };
+  };
   /** Gains of the software that make the joint what is asked; left out: as asked. Undefined where the gears yield more. */
   readonly software?: (joint: DrivenJoint, asked: Gains) => Gains | undefined;
 }
@@ -117,6 +125,7 @@ export interface CompiledController {
   readonly limits: Float64Array;
   /** By joint, as in ControllerParts. */
   readonly windUp: Float64Array;
+  readonly ahead: Float64Array;
   readonly copper: Float64Array;
   readonly scheduleFirst: Int32Array;
   readonly at: Float64Array;
@@ -130,6 +139,8 @@ export interface CompiledController {
 
 /** Largest float32. */
 const FLOAT32 = 3.4028234663852886e38;
+
+const degrees = (x: number): string => `${((180 / Math.PI) * x).toFixed(1)}°`;
 
 const fault = (code: string, path: string, what: string, mend: string): Fault =>
   new Fault({ code: `control.${code}`, what, mend, place: { path } });
@@ -304,6 +315,7 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
     ),
     limits: Float64Array.from(limits),
     windUp: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].windUp ?? 0, joint)),
+    ahead: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].ahead ?? 0, joint)),
     copper: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].copper ?? 0, joint)),
     scheduleFirst: starts(
       points.flatMap((own, k) => own.map(() => k)),
@@ -350,8 +362,15 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
         : [];
     });
     const speeds = [...maps, ...schedules].flatMap((layers) => layers.map(({ speed }) => speed));
-    if (speeds.length === 0) return undefined;
     const { speed } = of;
+    if (speeds.length === 0 && of.slope !== undefined)
+      throw fault(
+        'slope-alone',
+        'slope',
+        'the slope is read in the stances that the speed is read in, and nothing goes by speed',
+        'Name several tasks with `by: speed` under `phases`, or take out `slope:`',
+      );
+    if (speeds.length === 0) return undefined;
     if (speed === undefined || parts.walk === undefined)
       throw fault(
         'no-speed',
@@ -368,6 +387,27 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       ends: { low: Math.min(...speeds), high: Math.max(...speeds) },
       maps,
       schedules,
+      ...(of.slope && { slope: slopeTables(of.slope, parts.walk) }),
+    };
+  }
+
+  function slopeTables(slope: SlopeChoice, { inclines }: WalkMap): SlopeChoice {
+    for (const end of ['from', 'to'] as const)
+      if (slope[end] < inclines.from || slope[end] > inclines.to)
+        throw fault(
+          'slope-untried',
+          `slope.${end}`,
+          `the leg’s reading of a slope was tried from ${degrees(inclines.from)} to ${degrees(inclines.to)}, and ${degrees(slope[end])} lies beyond`,
+          'Stay within',
+        );
+    const round = (name: keyof SlopeChoice): number => single(slope[name], `slope.${name}`);
+    return {
+      from: round('from'),
+      to: round('to'),
+      level: round('level'),
+      share: round('share'),
+      change: round('change'),
+      hold: slope.hold,
     };
   }
 

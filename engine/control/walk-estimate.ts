@@ -39,10 +39,12 @@ export interface WalkMap {
   readonly inclines: { readonly from: number; readonly to: number };
 }
 
+const f32 = Math.fround;
+
 /** The foot lies flat while its pitch changes by less than this, rad/s: 30°/s. Our choice. */
-const FLAT_RATE = Math.PI / 6;
+const FLAT_RATE = Math.fround(Math.PI / 6);
 /** Lag of the filter of that rate, s: 10 Hz. Our choice. */
-const RATE_LAG = 1 / (2 * Math.PI * 10);
+const RATE_LAG = Math.fround(1 / (2 * Math.PI * 10));
 /** After contact the foot comes down; before this long, s, it does not count as flat. And a flat foot lasts as long. Our choice. */
 const LEAST_FLAT = 0.06;
 
@@ -83,6 +85,8 @@ export function walkState(): Float64Array {
  * Causal; a new reading at each toe-off, running ones in between. Nothing is allocated. A speed or slope outside what the map was tried
  * on, a stance without a flat foot or with an input that is no number is refused: the last reading stays and the status says why.
  * A leg that does not walk (stairs, standing up) is not told from one that does: that is the state machine's to say.
+ *
+ * The rate of the pitch is float32, step by step: whether a foot lies flat in a tick is then decided alike by firmware.
  */
 export function walkTick(
   map: WalkMap,
@@ -102,7 +106,8 @@ export function walkTick(
   const was = state[LOADED];
   state[LOADED] = loaded ? 1 : 0;
   const before = state[PITCH];
-  state[PITCH] = pitch;
+  const single = f32(f32(thigh - knee) + ankle);
+  state[PITCH] = single;
   if (!loaded) {
     if (was === 1 && state[SPOILT] !== 2) judge(map, state);
     state[SPOILT] = 0;
@@ -124,7 +129,10 @@ export function walkTick(
     const z = az + sole[i] * s + sole[i + 1] * c;
     state[TRAVEL] -= x * ex + z * ez - state[ALONG];
     state[TIME] += dt;
-    state[PITCH_RATE] += (dt / (RATE_LAG + dt)) * ((pitch - before) / dt - state[PITCH_RATE]);
+    const period = f32(dt);
+    const newest = f32(period / f32(RATE_LAG + period));
+    const change = f32(f32(f32(single - before) / period) - state[PITCH_RATE]);
+    state[PITCH_RATE] = f32(state[PITCH_RATE] + f32(newest * change));
     if (state[TIME] > LEAST_FLAT && Math.abs(state[PITCH_RATE]) < FLAT_RATE) {
       state[FLAT_SUM] += pitch * dt;
       state[FLAT_TIME] += dt;

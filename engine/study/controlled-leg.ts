@@ -1,7 +1,7 @@
 import type { CarriedMap } from '../control/carried-map.ts';
 import type { ReactionTiming } from '../control/check-controller.ts';
 import { type BySpeed, type CompiledController, compileController } from '../control/compile-controller.ts';
-import type { PhaseChoice, SchedulePoint } from '../control/controller.ts';
+import type { Controller, PhaseChoice, SchedulePoint } from '../control/controller.ts';
 import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { softwareGains } from '../control/software-gains.ts';
@@ -38,14 +38,14 @@ const POINTS = 17;
 
 /**
  * Compiles the study's controller: maps from the thigh curves of its tasks, schedules fitted to the study's strides, gains of the
- * software for what the joints shall be, body weight of the wearer. Told an `incline` of its ground, rad, up ahead positive, its maps are turned by
- * it: on a slope the thigh goes forth and back about another middle. Throws the Fault of a controller that cannot be compiled; open where
+ * software for what the joints shall be, body weight of the wearer. `told` a slope of its ground, rad, up ahead positive, its maps are turned by
+ * it, since on a slope the thigh goes forth and back about another middle, and what it reads of the slope itself is left. Throws the Fault of a controller that cannot be compiled; open where
  * the study names none, or the leg file lacks what a controller runs on.
  */
 export function controlledLeg(
   input: StudyInput,
   design: Pick<DesignResult, 'demands'>,
-  incline = 0,
+  told?: number,
 ): ControlledLeg | Open {
   const chosen = input.controller;
   if (chosen === undefined)
@@ -54,7 +54,8 @@ export function controlledLeg(
   if ('openBecause' in knee) return knee;
   if ('openBecause' in ankle) return ankle;
   const joints = { knee, ankle };
-  const { controller } = chosen;
+  const { slope, ...rest } = chosen.controller;
+  const controller: Controller = told === undefined && slope !== undefined ? { ...rest, slope } : rest;
   const schedules: Record<string, readonly SchedulePoint[] | BySpeed<readonly SchedulePoint[]>> = {};
   for (const [name, choice] of Object.entries(controller.schedules)) {
     const path = `schedules.${name}`;
@@ -79,7 +80,7 @@ export function controlledLeg(
     let lacks: Open | undefined;
     const one = (task: string): CarriedMap => {
       const map = carriedMap(input, { ...choice, task }, path);
-      if (!('openBecause' in map)) return { ...map, map: turnedMap(map.map, map.sign * incline) };
+      if (!('openBecause' in map)) return { ...map, map: turnedMap(map.map, map.sign * (told ?? 0)) };
       if (map.openBecause.startsWith('the leg file')) {
         lacks = map;
         throw impossible(path, map.openBecause);
@@ -117,7 +118,11 @@ export function controlledLeg(
     timing: { period: knee.period, delay: knee.delay },
   };
 
-  function driveOf(joint: DrivenJoint): { readonly windUp: number; readonly copper: number } {
+  function driveOf(joint: DrivenJoint): {
+    readonly windUp: number;
+    readonly ahead: number;
+    readonly copper: number;
+  } {
     const { motor, transmission, encoder } = input.leg.joints[joint]!;
     const watch = controller.watches.find(({ sensor }) => sensor === SECOND[joint]);
     if (watch !== undefined && encoder!.side !== 'both')
@@ -128,8 +133,10 @@ export function controlledLeg(
         place: { path: `faults.${watch.name}` },
       });
     const { ktPerPhasePeak } = motorConstants(motor.fluxLinkage, motor.polePairs);
+    const windUp = 1 / transmission.torsionalStiffness;
     return {
-      windUp: 1 / transmission.torsionalStiffness,
+      windUp,
+      ahead: encoder!.side === 'joint' ? 0 : windUp,
       copper: (transmission.ratio * motorConstant(ktPerPhasePeak, motor.resistance)) ** -2,
     };
   }
