@@ -182,7 +182,7 @@ export {
   OUTPUT,
   OUTPUTS,
 } from './control/controller-memory.ts';
-export { SPEED_STATUS } from './control/speed-memory.ts';
+export { SLOPE_STATUS, SPEED_STATUS } from './control/speed-memory.ts';
 export { controllerTick } from './control/controller-tick.ts';
 export { controllerExercise } from './control/controller-exercise.ts';
 export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';

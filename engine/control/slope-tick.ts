@@ -19,7 +19,7 @@ export function takeSlope(
   lean: number,
   walks: boolean,
 ): void {
-  const read = agreed(walk[WALK.incline], lean);
+  const read = agreed(walk[WALK.incline], lean, of.level);
   let status = walk[WALK.status];
   if (status === WALK_STATUS.read) {
     if (!walks) status = SLOPE_STATUS['no walking'];
@@ -40,5 +40,11 @@ export function takeSlope(
   own[SPEED.slope] += Math.max(-of.change, Math.min(step, of.change));
 }
 
-/** The smaller of two angles to one side; 0 where they lie to either side. NaN where one is none. */
-const agreed = (a: number, b: number): number => (a * b < 0 ? 0 : Math.abs(a) < Math.abs(b) ? a : b);
+/**
+ * The smaller of two angles to one side. To either side: 0 where one of them lies within the level, else they contradict one another and none is
+ * right. NaN then, and where one is no number.
+ */
+function agreed(a: number, b: number, level: number): number {
+  if (a * b < 0) return Math.min(Math.abs(a), Math.abs(b)) <= level ? 0 : Number.NaN;
+  return Math.abs(a) < Math.abs(b) ? a : b;
+}
