@@ -52,6 +52,18 @@ export interface SpeedMemory {
   readonly made: Float64Array;
 }
 
+/** Steps in which speed and slope are latched, a second and a radian as many: 1 mm/s, 0.014°. */
+const STEPS = { speed: 1024, slope: 4096 } as const;
+
+/** Latches speed and slope in steps: firmware's last digits of a reading would else show in every number of its maps, and 32-fold in their slopes. */
+export function latch(own: Float64Array): void {
+  own[SPEED.latched] = stepped(own[SPEED.used], STEPS.speed);
+  own[SPEED.latchedSlope] = stepped(own[SPEED.slope], STEPS.slope);
+}
+
+const stepped = (x: number, steps: number): number =>
+  Math.floor(Math.fround(Math.fround(x) * steps + 0.5)) / steps;
+
 const notMade = (): Float64Array => new Float64Array(3).fill(-1);
 
 /** The memory before the first stance: at the speed that the file names. */
@@ -60,7 +72,7 @@ export function speedMemory(of: CompiledController): SpeedMemory | undefined {
   if (bySpeed === undefined) return undefined;
   const own = new Float64Array(OWN);
   own[SPEED.used] = bySpeed.start;
-  own[SPEED.latched] = bySpeed.start;
+  latch(own);
   return { walk: walkState(), own, live: liveController(of, bySpeed), level: of.maps, made: notMade() };
 }
 

@@ -1,7 +1,7 @@
 import type { CompiledController } from './compile-controller.ts';
 import { COUNT, type ControllerState, HELD, INPUT } from './controller-memory.ts';
 import { takeSlope } from './slope-tick.ts';
-import { blendState, SPEED } from './speed-memory.ts';
+import { blendState, latch, SPEED } from './speed-memory.ts';
 import { WALK, WALK_STATUS, walkTick } from './walk-estimate.ts';
 import { jointSide } from './watch-sensors.ts';
 
@@ -50,7 +50,6 @@ export function latchSpeed(of: CompiledController, state: ControllerState): void
     own[SPEED.used] = of.bySpeed!.start;
     own.fill(0, SPEED.smoothed);
   }
-  own[SPEED.latched] = Math.fround(own[SPEED.used]);
-  own[SPEED.latchedSlope] = Math.fround(own[SPEED.slope]);
+  latch(own);
   blendState(of.bySpeed!, state.speed!, now);
 }

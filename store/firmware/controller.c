@@ -201,8 +201,15 @@ static void take_law(ctl_law *to, int32_t k, float speed) {
   }
 }
 
+/* Speed and slope are taken up in steps: last digits of a reading would show in every number of a map. */
+#define SPEED_STEPS 1024.0f
+#define SLOPE_STEPS 4096.0f
+static float stepped(float x, float steps) { return floorf(x * steps + 0.5f) / steps; }
+
 /* Map and schedules of a state, at the speed as it is now, the map turned by the slope; a walk begins anew after quiet standing. */
 static void take_up(ctl_state *x, int32_t state) {
+  float speed;
+  float slope;
   int32_t j;
   if (CTL_BY_SPEED != 0 && state == CTL_INITIAL_STATE) {
     x->speed.used_m_per_s = speed_numbers[V_START];
@@ -211,16 +218,18 @@ static void take_up(ctl_state *x, int32_t state) {
     x->speed.unread = 0;
     x->speed.slope_status = V_NOT_READ;
   }
+  speed = stepped(x->speed.used_m_per_s, SPEED_STEPS);
+  slope = stepped(x->speed.slope_rad, SLOPE_STEPS);
   if (state_map[state] >= 0) {
-    const float turn = map_sign[state_map[state]] * x->speed.slope_rad;
-    take_map(&x->map, state_map[state], x->speed.used_m_per_s);
+    const float turn = map_sign[state_map[state]] * slope;
+    take_map(&x->map, state_map[state], speed);
     x->map.on_rad += turn;
     x->map.full_rad += turn;
     x->map.peak_rad += turn;
-    x->map.turned_rad = x->speed.slope_rad;
+    x->map.turned_rad = slope;
   }
   for (j = 0; j < 2; j++)
-    if (joint_schedule[2 * state + j] >= 0) take_law(&x->law[j], joint_schedule[2 * state + j], x->speed.used_m_per_s);
+    if (joint_schedule[2 * state + j] >= 0) take_law(&x->law[j], joint_schedule[2 * state + j], speed);
 }
 
 /* Latches the thigh and takes up the pose as a phase begins. */
