@@ -126,6 +126,8 @@ export interface CompiledController {
   /** By joint, as in ControllerParts. */
   readonly windUp: Float64Array;
   readonly ahead: Float64Array;
+  /** By joint: rad beyond its gears' wind-up that its watches let two encoders differ, the widest of them. */
+  readonly apart: Float64Array;
   readonly copper: Float64Array;
   readonly scheduleFirst: Int32Array;
   readonly at: Float64Array;
@@ -316,6 +318,7 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
     limits: Float64Array.from(limits),
     windUp: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].windUp ?? 0, joint)),
     ahead: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].ahead ?? 0, joint)),
+    apart: Float64Array.from(JOINTS, (_, j) => apartOf(SENSORS.indexOf('kneeSecond') + j)),
     copper: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].copper ?? 0, joint)),
     scheduleFirst: starts(
       points.flatMap((own, k) => own.map(() => k)),
@@ -409,6 +412,13 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       change: round('change'),
       hold: slope.hold,
     };
+  }
+
+  function apartOf(second: number): number {
+    const limits = of.watches
+      .filter(({ sensor, detect }) => detect === 'disagrees' && sensor === SENSORS[second])
+      .map((w) => scaled(w, w.limit ?? 0));
+    return limits.length === 0 ? FLOAT32 : Math.max(...limits);
   }
 
   function scaled({ sensor, name }: Watch, x: number): number {

@@ -55,6 +55,7 @@ export function firmwareTables(of: CompiledController): readonly FirmwareTable[]
     float('joint_limits', of.limits),
     float('joint_wind_up_rad_per_Nm', of.windUp),
     float('joint_ahead_rad_per_Nm', of.ahead),
+    float('joint_apart_rad', of.apart),
     float('joint_copper_W_per_Nm2', of.copper),
     int('schedule_first', of.scheduleFirst),
     float('schedule_at', of.at),

@@ -130,6 +130,7 @@ function straightWalk(t: number): Float64Array {
   const thigh = REACH * Math.cos(2 * Math.PI * place);
   const rate = (-2 * Math.PI * REACH * Math.sin(2 * Math.PI * place)) / STRIDE;
   const row = new Float64Array(12);
+  row.fill(Number.NaN, INPUT.kneeSecond);
   row[INPUT.thigh] = thigh;
   row[INPUT.thighRate] = rate;
   row[INPUT.ankle] = -thigh;

@@ -3,11 +3,11 @@ import { COUNT, type ControllerState, HELD, INPUT } from './controller-memory.ts
 import { takeSlope } from './slope-tick.ts';
 import { blendState, latch, SPEED } from './speed-memory.ts';
 import { WALK, WALK_STATUS, walkTick } from './walk-estimate.ts';
-import { jointSide } from './watch-sensors.ts';
+import { encodersApart, jointSide } from './watch-sensors.ts';
 
 /**
  * One tick of speed and slope, after the sensors have been read: `walkTick` on what is known of thigh, knee and ankle, joint angles as they are
- * behind the gears. Loaded above one load and until below another. A stance that was read, in a state that is paced as stance, moves the
+ * behind the gears; none where two encoders of a joint are further apart than is watched. Loaded above one load and until below another. A stance that was read, in a state that is paced as stance, moves the
  * speed towards its reading by no more than `change`; a refusal leaves it, and so does any other state, which is no walking. Nothing is
  * allocated.
  */
@@ -21,7 +21,9 @@ export function speedTick(of: CompiledController, state: ControllerState): void 
   const known =
     n[COUNT.missing + INPUT.thigh] === 0 &&
     n[COUNT.missing + INPUT.knee] === 0 &&
-    n[COUNT.missing + INPUT.ankle] === 0;
+    n[COUNT.missing + INPUT.ankle] === 0 &&
+    encodersApart(of, x, n, INPUT.kneeSecond) <= of.apart[0] &&
+    encodersApart(of, x, n, INPUT.ankleSecond) <= of.apart[1];
   const thigh = known ? x[INPUT.thigh] : Number.NaN;
   walkTick(
     map,

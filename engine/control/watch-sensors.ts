@@ -117,7 +117,12 @@ export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Ar
  *
  * Not told apart: which of the two is wrong, and an error of a whole turn.
  */
-function encodersApart(of: CompiledController, x: Float64Array, n: Int32Array, second: number): number {
+export function encodersApart(
+  of: CompiledController,
+  x: Float64Array,
+  n: Int32Array,
+  second: number,
+): number {
   const j = second - INPUT.kneeSecond;
   const own = INPUT.knee + j;
   if (n[COUNT.missing + own] > 0 || n[COUNT.missing + second] > 0) return 0;

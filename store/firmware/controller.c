@@ -661,7 +661,8 @@ static void speed_tick(ctl_state *x) {
   float low = 0.0f;
   int32_t i;
   if (v->loaded != 0 ? load < n[V_UNLOADED] : load > n[V_LOADED]) v->loaded = v->loaded == 0;
-  if (x->missing[THIGH] != 0 || x->missing[KNEE] != 0 || x->missing[ANKLE] != 0) {
+  if (x->missing[THIGH] != 0 || x->missing[KNEE] != 0 || x->missing[ANKLE] != 0 ||
+      encoders_apart(x, KNEE_SECOND) > joint_apart_rad[0] || encoders_apart(x, ANKLE_SECOND) > joint_apart_rad[1]) {
     if (v->spoilt == 0) v->spoilt = 1;
     return;
   }
