@@ -99,20 +99,30 @@ export function walkTick(
 ): void {
   state[SINCE] += dt;
   const pitch = thigh - knee + ankle;
-  if (!Number.isFinite(pitch)) {
-    if (state[SPOILT] === 0) state[SPOILT] = 1;
-    return;
-  }
+  const known = Number.isFinite(pitch);
   const was = state[LOADED];
   state[LOADED] = loaded ? 1 : 0;
-  const before = state[PITCH];
-  const single = f32(f32(thigh - knee) + ankle);
-  state[PITCH] = single;
+  if (was === 1 && !known && state[SPOILT] === 0) state[SPOILT] = 1;
   if (!loaded) {
     if (was === 1 && state[SPOILT] !== 2) judge(map, state);
     state[SPOILT] = 0;
     return;
   }
+  if (was !== 1) {
+    // contact; a leg that is switched on in stance has no whole stance to judge yet
+    if (was === 0 && state[WALK.stances] > 0) state[WALK.strideTime] = state[SINCE];
+    state[SPOILT] = was !== 0 ? 2 : known ? 0 : 1;
+    state[SINCE] = 0;
+    state.fill(0, TRAVEL, PITCH);
+    state[TIME] = 0;
+    state[PITCH_RATE] = 0;
+    state[WALK.speedNow] = Number.NaN;
+    state[WALK.inclineNow] = Number.NaN;
+  }
+  if (!known) return;
+  const before = state[PITCH];
+  const single = f32(f32(thigh - knee) + ankle);
+  state[PITCH] = single;
 
   const slope = state[WALK.incline];
   const ex = Math.cos(slope);
@@ -142,18 +152,6 @@ export function walkTick(
       const read = state[FLAT_SUM] / state[FLAT_TIME] - flatPitch(map, state[WALK.speed]);
       state[WALK.inclineNow] = within(map.inclines, read);
     }
-  } else {
-    // contact; a leg that is switched on in stance has no whole stance to judge yet
-    if (was === 0) {
-      if (state[WALK.stances] > 0) state[WALK.strideTime] = state[SINCE];
-      state[SPOILT] = 0;
-    } else state[SPOILT] = 2;
-    state[SINCE] = 0;
-    state.fill(0, TRAVEL, PITCH);
-    state[TIME] = 0;
-    state[PITCH_RATE] = 0;
-    state[WALK.speedNow] = Number.NaN;
-    state[WALK.inclineNow] = Number.NaN;
   }
   // the point that stands on the ground until the next tick
   let low = Number.POSITIVE_INFINITY;

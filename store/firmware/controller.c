@@ -658,21 +658,31 @@ static void speed_tick(ctl_state *x) {
   const float s = sinf(pitch);
   const float ax = n[V_THIGH] * sinf(thigh) + n[V_SHANK] * sinf(thigh - knee);
   const float az = -n[V_THIGH] * cosf(thigh) - n[V_SHANK] * cosf(thigh - knee);
+  const int known = x->missing[THIGH] == 0 && x->missing[KNEE] == 0 && x->missing[ANKLE] == 0 &&
+                    encoders_apart(x, KNEE_SECOND) <= joint_apart_rad[0] &&
+                    encoders_apart(x, ANKLE_SECOND) <= joint_apart_rad[1];
   float low = 0.0f;
   int32_t i;
   if (v->loaded != 0 ? load < n[V_UNLOADED] : load > n[V_LOADED]) v->loaded = v->loaded == 0;
-  if (x->missing[THIGH] != 0 || x->missing[KNEE] != 0 || x->missing[ANKLE] != 0 ||
-      encoders_apart(x, KNEE_SECOND) > joint_apart_rad[0] || encoders_apart(x, ANKLE_SECOND) > joint_apart_rad[1]) {
-    if (v->spoilt == 0) v->spoilt = 1;
-    return;
-  }
   v->was = v->loaded;
-  v->pitch_rad = pitch;
+  if (was == 1 && !known && v->spoilt == 0) v->spoilt = 1;
   if (v->loaded == 0) {
     if (was == 1 && v->spoilt != 2) judge_stance(x);
     v->spoilt = 0;
     return;
   }
+  if (was != 1) {
+    v->spoilt = was != 0 ? 2 : !known;
+    v->travel_m = 0.0f;
+    v->travel_low_m = 0.0f;
+    v->flat_sum_rad = 0.0f;
+    v->flat_low_rad = 0.0f;
+    v->flat_ticks = 0;
+    v->ticks = 0;
+    v->pitch_rate_rad_per_s = 0.0f;
+  }
+  if (!known) return;
+  v->pitch_rad = pitch;
   if (was == 1) {
     const float px = ax + sole_points_m[2 * v->point] * c - sole_points_m[2 * v->point + 1] * s;
     const float pz = az + sole_points_m[2 * v->point] * s + sole_points_m[2 * v->point + 1] * c;
@@ -690,15 +700,6 @@ static void speed_tick(ctl_state *x) {
       v->flat_sum_rad = flat;
       v->flat_ticks++;
     }
-  } else {
-    v->spoilt = was == 0 ? 0 : 2;
-    v->travel_m = 0.0f;
-    v->travel_low_m = 0.0f;
-    v->flat_sum_rad = 0.0f;
-    v->flat_low_rad = 0.0f;
-    v->flat_ticks = 0;
-    v->ticks = 0;
-    v->pitch_rate_rad_per_s = 0.0f;
   }
   for (i = 0; i < CTL_SOLE_POINTS; i++) {
     const float px = ax + sole_points_m[2 * i] * c - sole_points_m[2 * i + 1] * s;
