@@ -64,7 +64,7 @@ export function scenarioOf(
               kind: 'slope',
               angle: terrain.slope.si,
               ...(terrain.told !== undefined && { told: terrain.told }),
-              ...(terrain.from && { onset: { from: terrain.from.si, over: terrain.over!.si } }),
+              ...(terrain.begins && { onset: { from: terrain.begins.at.si, over: terrain.begins.over.si } }),
             }
           : 'step' in terrain
             ? { kind: 'step', height: terrain.step.si, at: terrain.at.si, over: terrain.over.si }

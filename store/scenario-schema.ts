@@ -56,14 +56,12 @@ export const scenarioSchema = z
       .union([
         z.strictObject({
           slope: quantity('angle'),
-          from: quantity('length', notNegative)
+          begins: z
+            .strictObject({ at: quantity('length', notNegative), over: quantity('length', positive) })
             .optional()
             .describe(
-              'Level up to here, ahead of where the hip begins; left out: a slope from the beginning',
+              'Level up to `at`, ahead of where the hip begins, then more and more over `over`; left out: a slope from the beginning',
             ),
-          over: quantity('length', positive)
-            .optional()
-            .describe('With `from`: what the slope takes to grow to its angle'),
           told: z
             .boolean()
             .optional()
@@ -161,19 +159,13 @@ export const scenarioSchema = z
         'Stay within 15°: the angles of the stride stay those of level walking',
       );
     if (terrain !== undefined && 'slope' in terrain) {
-      if ((terrain.from === undefined) !== (terrain.over === undefined))
-        wrong(
-          ['terrain', terrain.from === undefined ? 'over' : 'from'],
-          '`from` and `over` go together: where the slope begins, and what it takes to grow',
-          'Write both, such as `from: 4 m, over: 1 m`, or neither',
-        );
-      if (terrain.from !== undefined && ground === 'treadmill')
+      if (terrain.begins !== undefined && ground === 'treadmill')
         wrong(
           ['ground'],
           'a belt whose slope begins under way is not modelled',
           'Write `ground: overground`',
         );
-      if (terrain.from !== undefined && terrain.told === true)
+      if (terrain.begins !== undefined && terrain.told === true)
         wrong(
           ['terrain', 'told'],
           'told from the first step on, it would walk level ground as a slope',
