@@ -291,6 +291,7 @@ export {
 } from './study/tolerance.ts';
 export type { UncertainInput } from './study/uncertain-inputs.ts';
 export { type SwingClearance, swingClearance } from './study/swing-clearance.ts';
+export { type SwingTrajectories, swingAt } from './study/swing-family.ts';
 export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
 export { STEADY_NOISE, type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';
