@@ -182,7 +182,7 @@ export {
   OUTPUT,
   OUTPUTS,
 } from './control/controller-memory.ts';
-export { SPEED_STATUS } from './control/speed-memory.ts';
+export { SLOPE_STATUS, SPEED_STATUS } from './control/speed-memory.ts';
 export { controllerTick } from './control/controller-tick.ts';
 export { controllerExercise } from './control/controller-exercise.ts';
 export { firmwareSizes, firmwareTables, firmwareTableText } from './control/firmware-tables.ts';
@@ -292,6 +292,7 @@ export {
 } from './study/tolerance.ts';
 export type { UncertainInput } from './study/uncertain-inputs.ts';
 export { type SwingClearance, swingClearance } from './study/swing-clearance.ts';
+export { type SwingTrajectories, swingAt } from './study/swing-family.ts';
 export { type SwingFollow, swingFollow } from './study/swing-follow.ts';
 export { STEADY_NOISE, type SwingSteadiness, swingSteadiness } from './study/swing-steadiness.ts';
 export { type SwingWhatIf, swingWhatIf } from './study/swing-what-if.ts';

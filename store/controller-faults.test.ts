@@ -35,6 +35,25 @@ const READ: [string, string, string, string][] = [
     'speed.unloaded: a stance would end at the load at which it begins, and noise would end it at once',
   ],
   [
+    'a slope whose range leaves the level out',
+    'range: { from: -7 deg, to: 7 deg }',
+    'range: { from: 1 deg, to: 7 deg }',
+    'slope.range: level ground is not in this range, and no reading of it would be taken up. Write a `from:` below 0 and a `to:` above it',
+  ],
+  [
+    'a level as wide as the range',
+    'level: 1 deg',
+    'level: 4 deg',
+    'slope.level: a slope counts for what it is from twice this angle on, and `range` ends before',
+  ],
+  [
+    'readings that never count',
+    'share: 100 %, change',
+    'share: 0 %, change',
+    'slope.share: no reading would ever count. Write a share above 0',
+  ],
+  ['a hold of nothing', 'hold: 3', 'hold: 0', 'slope.hold'],
+  [
     'a spring without its rest',
     'damping: 6 N*m*s/rad, equilibrium: 0 deg }\n    ankle: { does: spring, stiffness: 400',
     'damping: 6 N*m*s/rad }\n    ankle: { does: spring, stiffness: 400',
@@ -132,6 +151,12 @@ const MACHINE: [string, string | RegExp, string, RegExp][] = [
     'speed: # read off its own stance; loads as shares of body weight\n  { start: 1.4 m/s, change: 0.3 m/s, loaded: 8 %, unloaded: 4 % }\n',
     '',
     /speed: maps or schedules go by speed, and how the speed is read is not said\. Add `speed:`/,
+  ],
+  [
+    'a slope steeper than the reading was tried on',
+    'range: { from: -7 deg, to: 7 deg }',
+    'range: { from: -12 deg, to: 7 deg }',
+    /slope\.from: the leg’s reading of a slope was tried from -10\.0° to 10\.0°, and -12\.0° lies beyond\. Stay within/,
   ],
   [
     'a reaction later than declared',

@@ -6,13 +6,14 @@
 //   # build: fingerprint of the tables that ran                    (may be left out)
 //   # period_s: 0.001
 //   # states: standing; stance; …        by the numbers of the column `state`
-//   thigh_rad,…,ankle_second_rad,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning,speed_m_per_s,speed_status
+//   thigh_rad,…,ankle_second_rad,knee_torque_Nm,ankle_torque_Nm,phase,state,fault,warning,speed_m_per_s,speed_status,slope_rad,
+//   slope_status
 //
 // CSV with commas and decimal points, UTF-8. Readings are float32 values, nine digits bring them back; one that was no number is an
 // empty cell; what came out always is one. `fault` and
 // `warning` count from 1 in the controller's own order, 0 is none. More columns may follow and are not read. A log of a leg without second
 // encoders, or from before they were read, may lack their columns: they are then no numbers, and the log says which it lacks. So may one
-// from before the speed came out: it is then not compared.
+// from before speed or slope came out: it is then not compared.
 import { open } from 'node:fs/promises';
 import { type ControllerLog, Fault, type RecordedLog } from '@striderule/engine';
 import { splitLine } from './csv-header.ts';
@@ -44,9 +45,11 @@ export const OUT_COLUMNS = [
   'warning',
   'speed_m_per_s',
   'speed_status',
+  'slope_rad',
+  'slope_status',
 ] as const;
 /** Of these, what a log from before may lack. */
-const OUT_MAY_LACK: readonly string[] = ['speed_m_per_s', 'speed_status'];
+const OUT_MAY_LACK: readonly string[] = ['speed_m_per_s', 'speed_status', 'slope_rad', 'slope_status'];
 
 /** A log with what its head says of it. */
 export interface ReadLog extends ControllerLog {
@@ -114,6 +117,9 @@ export async function readControllerLog(file: string, name: string): Promise<Rea
     ...(!lacks.includes('speed_m_per_s') && {
       speed: Float64Array.from({ length: ticks }, (_, i) => rows[i * width + n + 6]!),
     }),
+    ...(!lacks.includes('slope_rad') && {
+      slope: Float64Array.from({ length: ticks }, (_, i) => rows[i * width + n + 8]!),
+    }),
     states,
   };
 }
@@ -155,7 +161,7 @@ export function controllerLogText(
       Number.isFinite(x) ? String(Number(x.toPrecision(9))) : '',
     );
     const came = [log.torque[2 * k]!, log.torque[2 * k + 1]!, log.phase[k]!];
-    const speed = [log.speed[k]!, log.speedStatus[k]];
+    const speed = [log.speed[k]!, log.speedStatus[k], log.slope[k]!, log.slopeStatus[k]];
     lines.push([...read, ...came, log.state[k], log.fault[k], log.warning[k], ...speed].join(','));
   }
   return `${lines.join('\n')}\n`;

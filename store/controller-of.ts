@@ -10,6 +10,7 @@ import {
   type ScheduleChoice,
   type Sensor,
   type Signal,
+  type SlopeChoice,
   type SpeedChoice,
   type Transition,
   type Watch,
@@ -87,6 +88,7 @@ export function controllerOf(
     filter: c.speedFilter.si,
     initial: c.initial,
     ...(c.speed && { speed: speedOf(c.speed) }),
+    ...(c.slope && { slope: slopeOf(c.slope) }),
     phases: Object.fromEntries(Object.entries(c.phases).map(([name, one]) => [name, phaseOf(one, name)])),
     schedules: Object.fromEntries(
       Object.entries(c.schedules).map(([name, one]) => [name, scheduleOf(one, name)]),
@@ -175,6 +177,27 @@ export function controllerOf(
         'Write a share below `loaded`',
       );
     return { start: s.start.si, change: s.change.si, loaded: s.loaded.si, unloaded: s.unloaded.si };
+  }
+
+  function slopeOf({ range, level, share, change, hold }: NonNullable<ControllerFile['slope']>): SlopeChoice {
+    const [from, to] = [range.from.si, range.to.si];
+    if (!(from <= 0 && to >= 0))
+      fault(
+        'slope-range',
+        ['slope', 'range'],
+        'level ground is not in this range, and no reading of it would be taken up',
+        'Write a `from:` below 0 and a `to:` above it',
+      );
+    if (2 * level.si >= Math.max(-from, to))
+      fault(
+        'slope-level',
+        ['slope', 'level'],
+        'a slope counts for what it is from twice this angle on, and `range` ends before',
+        'Write a smaller angle, or a wider `range`',
+      );
+    if (share.si === 0)
+      fault('slope-share', ['slope', 'share'], 'no reading would ever count', 'Write a share above 0');
+    return { from, to, level: level.si, share: share.si, change: change.si, hold };
   }
 
   function behaviourOf(b: BehaviourFile, path: PropertyKey[]): Behaviour {

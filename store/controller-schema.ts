@@ -134,6 +134,22 @@ export const controllerSchema = z.strictObject({
     })
     .optional()
     .describe('How the speed that the leg reads is taken up; goes with `by: speed`'),
+  slope: z
+    .strictObject({
+      range: interval('angle').describe('Readings that are taken up'),
+      level: quantity('angle', positive).describe(
+        'Up to here either way the ground is level, from twice as much on what it is',
+      ),
+      share: quantity('pure number', share).describe('Of each reading in what is smoothed over stances'),
+      change: quantity('angle', positive).describe('Most that it changes from stance to stance'),
+      hold: z
+        .int()
+        .min(1)
+        .max(100)
+        .describe('Stances in a row without a reading after which the ground is level again'),
+    })
+    .optional()
+    .describe('How the slope that the leg reads is taken up; goes with `by: speed`'),
   phases: z.record(
     z.string(),
     z.strictObject({

@@ -11,6 +11,7 @@ import {
   OUTPUT,
   OUTPUTS,
   replayLog,
+  SLOPE_STATUS,
   SPEED_STATUS,
   type StudyInput,
 } from '@striderule/engine';
@@ -35,7 +36,7 @@ const files = await exportFirmware({
   folder,
   leg,
   ticks: TICKS,
-  seed: 4,
+  seed: 8,
   about: ['Study T*/est', 'demo data'],
 });
 
@@ -56,10 +57,11 @@ const harness = (as: string, vectors = 'vectors.csv') =>
 /** What the harness says: ticks, largest differences, ticks in which modes differ or anything is beyond the tolerance. */
 function said(text: string) {
   const found =
-    /ticks (\d+) torque (\S+) Nm phase (\S+) modes (\d+) beyond (\d+) first (-?\d+) speed (\S+)/.exec(text) ??
-    [];
-  const [ticks, torque, phase, modes, beyond, first, speed] = found.slice(1).map(Number);
-  return { ticks, torque, phase, modes, beyond, first, speed };
+    /ticks (\d+) torque (\S+) Nm phase (\S+) modes (\d+) beyond (\d+) first (-?\d+) speed (\S+) slope (\S+)/.exec(
+      text,
+    ) ?? [];
+  const [ticks, torque, phase, modes, beyond, first, speed, slope] = found.slice(1).map(Number);
+  return { ticks, torque, phase, modes, beyond, first, speed, slope };
 }
 
 describe('the controller in C99', () => {
@@ -70,7 +72,7 @@ describe('the controller in C99', () => {
       expect(built.stderr).toBe('');
       expect(built.status).toBe(0);
       const ran = harness('harness');
-      const { ticks, torque, phase, modes, beyond, speed } = said(ran.stdout);
+      const { ticks, torque, phase, modes, beyond, speed, slope } = said(ran.stdout);
       expect(ticks).toBe(TICKS);
       expect(modes).toBe(0);
       expect(beyond).toBe(0);
@@ -78,6 +80,7 @@ describe('the controller in C99', () => {
       expect(torque).toBeLessThanOrEqual(1e-3 + 1e-5 * 150);
       expect(phase).toBeLessThanOrEqual(1e-6);
       expect(speed).toBeLessThanOrEqual(1e-5);
+      expect(slope).toBeLessThanOrEqual(1e-6);
       expect(ran.status).toBe(0);
       expect(ran.stdout).toContain(
         `controller ${leg.fingerprint.slice(0, 12)} build ${buildFingerprint(leg).slice(0, 12)}`,
@@ -92,8 +95,10 @@ describe('the controller in C99', () => {
     expect(new Set(log.fault).size - 1).toBeGreaterThanOrEqual(leading - 4);
     expect(log.torque.filter((x) => Math.abs(x) > 5).length).toBeGreaterThan(TICKS / 2);
     expect(log.readings.some(Number.isNaN)).toBe(true);
-    // maps and schedules between several speeds, and the reading refused in each of the ways but a slope
+    // maps and schedules between several speeds and turned by slopes either way, and the reading refused in every way
     expect(new Set(log.speed).size).toBeGreaterThanOrEqual(5);
+    expect(log.slope!.reduce((a, b) => Math.max(a, b))).toBeGreaterThan(0.03);
+    expect(log.slope!.reduce((a, b) => Math.min(a, b))).toBeLessThan(-0.03);
     // two encoders that differ: found at the knee as a fault, at either joint as a warning
     const { watches } = leg.compiled;
     const told = (name: string): number => watches.indexOf(name) + 1;
@@ -101,13 +106,14 @@ describe('the controller in C99', () => {
     const state = controllerState(leg.compiled);
     const out = new Float64Array(OUTPUTS);
     const [warned, limited] = [new Set<number>(), [0, 0]];
-    const speedSaid = new Set<number>();
+    const [speedSaid, slopeSaid] = [new Set<number>(), new Set<number>()];
     const n = READ_COLUMNS.length;
     for (let k = 0; k < TICKS; k++) {
       controllerTick(leg.compiled, state, log.readings.subarray(k * n, (k + 1) * n), out);
       warned.add(out[OUTPUT.warning]!);
       for (const j of [0, 1]) if ((out[OUTPUT.kneeLimits + j]! & 16) !== 0) limited[j]!++;
       speedSaid.add(out[OUTPUT.speedStatus]!);
+      slopeSaid.add(out[OUTPUT.slopeStatus]!);
     }
     // and a thigh that is more and more off, as a whole walk goes on
     for (const name of ['knee-encoders-apart', 'ankle-encoders-apart', 'thigh-wanders'])
@@ -122,8 +128,9 @@ describe('the controller in C99', () => {
     ])
       expect(speedSaid).toContain(said);
     expect(speedSaid).toContain(SPEED_STATUS['below the slowest']);
+    expect([...slopeSaid].sort()).toEqual(Object.values(SLOPE_STATUS).sort());
     // and the file is a log: run again, it is the same to the last bit
-    expect(replayLog(leg.compiled, log)).toMatchObject({ ticks: TICKS, torque: [0, 0], phase: 0 });
+    expect(replayLog(leg.compiled, log)).toMatchObject({ ticks: TICKS, torque: [0, 0], phase: 0, slope: 0 });
     expect(log.controller).toBe(leg.fingerprint);
     expect(log.build).toBe(buildFingerprint(leg));
   });

@@ -147,7 +147,7 @@ Write both fingerprints into the head of every log: a log can then be traced and
 5. torque, then limits: position, speed, heat, power returned to the bus, change of torque
 6. out: torque of both joints in this same period, \`shorted\` above torque; log what was read and what came out
 
-Most errors in the field are one sample of order. No allocation, no recursion, no clock, float32 throughout; cosf, sinf, sqrtf and roundf of the C library, nothing else. Not with \`-ffast-math\`: NaN must stay NaN. Angles: knee flexion and ankle dorsiflexion positive, thigh forward of the vertical positive, torque in the direction of the angle it would increase.
+Most errors in the field are one sample of order. No allocation, no recursion, no clock, float32 throughout; cosf, sinf, sqrtf, roundf and floorf of the C library, nothing else. Not with \`-ffast-math\`: NaN must stay NaN. Angles: knee flexion and ankle dorsiflexion positive, thigh forward of the vertical positive, torque in the direction of the angle it would increase.
 
 ## Test
 

@@ -34,6 +34,7 @@ export function recipeOf(file: RecipeFile): Recipe {
     ...(file.strideTime && { strideTime: file.strideTime.si }),
     stance: 'si' in file.stance ? file.stance.si : { forceBelow: file.stance.forceBelow.si },
     ...(file.speed && { speed: file.speed.si }),
+    ...(file.incline && { incline: file.incline.si }),
     ...(file.bodyMass && { bodyMass: file.bodyMass.si }),
     cutOff: file.cutOff.si,
     largestGap: file.largestGap?.si ?? LARGEST_GAP,

@@ -67,6 +67,9 @@ export const recipeSchema = z.strictObject({
     .union([quantity('pure number', share), z.strictObject({ forceBelow: quantity('force', positive) })])
     .describe('Share of the stride in stance, or the vertical force below which the foot is off the ground'),
   speed: quantity('speed', positive).optional(),
+  incline: quantity('angle')
+    .optional()
+    .describe('Slope of the ground, up ahead positive; 0 deg: level walking, fitted with the rest of it'),
   bodyMass: quantity('mass', positive)
     .optional()
     .describe('Of the person recorded, without the device; needed where a column is not per kilogram'),

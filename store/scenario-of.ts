@@ -60,7 +60,12 @@ export function scenarioOf(
     ...(terrain && {
       terrain:
         'slope' in terrain
-          ? { kind: 'slope', angle: terrain.slope.si, told: terrain.told ?? false }
+          ? {
+              kind: 'slope',
+              angle: terrain.slope.si,
+              ...(terrain.told !== undefined && { told: terrain.told }),
+              ...(terrain.begins && { onset: { from: terrain.begins.at.si, over: terrain.begins.over.si } }),
+            }
           : 'step' in terrain
             ? { kind: 'step', height: terrain.step.si, at: terrain.at.si, over: terrain.over.si }
             : { kind: 'uneven', height: terrain.uneven.si, seed: terrain.seed },

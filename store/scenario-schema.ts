@@ -56,10 +56,18 @@ export const scenarioSchema = z
       .union([
         z.strictObject({
           slope: quantity('angle'),
+          begins: z
+            .strictObject({ at: quantity('length', notNegative), over: quantity('length', positive) })
+            .optional()
+            .describe(
+              'Level up to `at`, ahead of where the hip begins, then more and more over `over`; left out: a slope from the beginning',
+            ),
           told: z
             .boolean()
             .optional()
-            .describe('Whether the controller is told the slope; left out: it is not'),
+            .describe(
+              'Whether the controller is told the slope; false: it takes the ground for level; left out: it goes by what it reads, where its file has `slope`',
+            ),
         }),
         z.strictObject({
           step: quantity('length'),
@@ -150,6 +158,20 @@ export const scenarioSchema = z
         'no level stride is walked on so steep a slope',
         'Stay within 15°: the angles of the stride stay those of level walking',
       );
+    if (terrain !== undefined && 'slope' in terrain) {
+      if (terrain.begins !== undefined && ground === 'treadmill')
+        wrong(
+          ['ground'],
+          'a belt whose slope begins under way is not modelled',
+          'Write `ground: overground`',
+        );
+      if (terrain.begins !== undefined && terrain.told === true)
+        wrong(
+          ['terrain', 'told'],
+          'told from the first step on, it would walk level ground as a slope',
+          'Leave `told` out, or write `false`',
+        );
+    }
     const { strides = 1 } = scenario;
     if (scenario.fault !== undefined && scenario.fault.stride > strides)
       wrong(

@@ -20,6 +20,13 @@ test('a scenario in SI, with what it leaves out', async () => {
   });
   expect(of('down-5').terrain).toEqual({ kind: 'slope', angle: (-5 * Math.PI) / 180, told: true });
   expect(of('down-5-untold').terrain).toEqual({ kind: 'slope', angle: (-5 * Math.PI) / 180, told: false });
+  // told: false takes the ground for level; left out it goes by what it reads
+  expect(of('down-5-read').terrain).toEqual({ kind: 'slope', angle: (-5 * Math.PI) / 180 });
+  expect(of('onto-down-3').terrain).toEqual({
+    kind: 'slope',
+    angle: -3 * (Math.PI / 180),
+    onset: { from: 3, over: 2 },
+  });
   expect(of('early-off').leaves).toBe(0.3);
   expect(of('step-back').stop!.back).toEqual({ by: 0.5, over: 2, times: 1 });
   expect(of('step-15').terrain).toEqual({ kind: 'step', height: 0.015, at: 4, over: 0.06 });
@@ -49,6 +56,13 @@ const WRONG: [file: string, from: string, to: string, told: string][] = [
   ['cadence', 'at: 2 s, share: 1 ', 'at: 2 s, share: 0.9 ', 'a walk begins in the middle of a swing'],
   ['up-5', 'slope: 5 deg', 'slope: 20 deg', 'no level stride is walked on so steep a slope'],
   ['up-5', 'slope: 5 deg', 'slope: 5 mm', 'mm'],
+  ['onto-down-3', 'over: 2 m }', 'over: 2 m }, told: true', 'it would walk level ground as a slope'],
+  [
+    'onto-down-3',
+    'strides: 10',
+    'strides: 10\nground: treadmill',
+    'a belt whose slope begins under way is not modelled',
+  ],
   ['step-back', 'by: 50 %', 'by: 150 %', 'nobody here goes back by more than a stride'],
   ['early-off', 'strides: 8', 'strides: 8\ncontrol: clock', 'a clock is not told when to leave stance'],
   ['step-15', 'over: 60 mm', 'over: 0 mm', 'must be above zero'],

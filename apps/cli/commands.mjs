@@ -447,7 +447,7 @@ export const COMMANDS = {
       swing: {
         summary: 'knee and ankle led by the wearer’s thigh: how closely, whether it stops with them, what if',
         usage:
-          'control swing [--task id] [--phase latch|piecewise|plane|oscillator] [--finish on|off] [--csv | --json]',
+          'control swing [--task id] [--phase latch|piecewise|plane|oscillator] [--finish on|off] [--speed v [--incline a]] [--csv | --json]',
         positionals: [0, 0],
         options: {
           ...STUDY,
@@ -463,6 +463,16 @@ export const COMMANDS = {
             value: 'on|off',
             help: 'complete the swing where the thigh no longer leads; left out: on, off on stairs',
           },
+          speed: {
+            type: 'string',
+            value: 'v',
+            help: 'instead: thigh, knee and ankle of the study’s walking at this speed, such as 1.2m/s',
+          },
+          incline: {
+            type: 'string',
+            value: 'a',
+            help: 'and on this slope, up ahead positive, such as 3deg; left out: level. Refused beyond what was fitted',
+          },
           csv: { type: 'boolean', help: 'the table of tasks as CSV' },
           ...EVERY,
         },
@@ -470,6 +480,7 @@ export const COMMANDS = {
           ['control swing', 'every task by the latched thigh map'],
           ['control swing --task walk-natural --json', 'one swing tick by tick, for a script'],
           ['control swing --phase oscillator', 'the same by another phase, to compare'],
+          ['control swing --speed 1.2m/s', 'the fit over all walking tasks at a speed that none of them has'],
         ],
         notes:
           'Period and delays come from controllerHardware and thighSensor of the leg file. A task whose thigh goes less ' +

@@ -9,6 +9,7 @@ import {
 import { heading } from './heading.ts';
 import { json, out, strong } from './print.ts';
 import { chosenTasks, oneForm, oneOf, readStudy } from './study-read.ts';
+import { printSwingAt } from './swing-at.ts';
 import { type SwingReport, swingCsv, swingText, swingVerdict } from './swing-table.ts';
 import type { Values } from './values.ts';
 
@@ -22,6 +23,10 @@ export async function controlSwing(values: Values): Promise<number> {
       ? undefined
       : oneOf('--finish', values.finish as string, ['on', 'off']) === 'on';
   const { input } = await readStudy(values);
+  if (values.speed !== undefined || values.incline !== undefined) {
+    printSwingAt(input, values);
+    return 0;
+  }
   const asked = chosenTasks(input, values.task).filter(
     ({ kind }) => values.task !== undefined || kind === 'stride',
   );

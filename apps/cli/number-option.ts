@@ -3,20 +3,22 @@ import type { Values } from './values.ts';
 
 /** An option that is a quantity, such as `--distance 0.5m`, in SI and above zero; undefined where it is not given. */
 export function quantityOption(values: Values, name: string, kind: Kind): number | undefined {
+  const si = signedOption(values, name, kind);
+  if (si === undefined || si > 0) return si;
+  throw new Fault({
+    code: 'cli.quantity',
+    what: `--${name} "${values[name]}" is not above zero`,
+    mend: 'Give a positive value',
+  });
+}
+
+/** The same of any sign: `--incline=-3deg`. */
+export function signedOption(values: Values, name: string, kind: Kind): number | undefined {
   const text = values[name] as string | undefined;
   if (text === undefined) return undefined;
   const parsed = parseQuantity(text, kind);
-  if (!('si' in parsed)) {
-    throw new Fault({ code: 'cli.quantity', what: `--${name}: ${parsed.what}`, mend: parsed.mend });
-  }
-  if (!(parsed.si > 0)) {
-    throw new Fault({
-      code: 'cli.quantity',
-      what: `--${name} "${text}" is not above zero`,
-      mend: 'Give a positive value',
-    });
-  }
-  return parsed.si;
+  if ('si' in parsed) return parsed.si;
+  throw new Fault({ code: 'cli.quantity', what: `--${name}: ${parsed.what}`, mend: parsed.mend });
 }
 
 /** An option that is a plain number; undefined where it is not given. */

@@ -7,6 +7,7 @@ import {
   type SchedulePoint,
   SENSORS,
   SIGNALS,
+  type SlopeChoice,
   type Transition,
   type Watch,
 } from './controller.ts';
@@ -39,13 +40,15 @@ export interface ControllerParts {
   /** What the estimate of speed is told; needed where anything goes by speed. */
   readonly walk?: WalkMap;
   /**
-   * By joint: rad that its gears wind up under 1 N·m and s in which they unwind, and W that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid
-   * gears, and all that braking takes from the joint is returned to the bus.
+   * By joint: rad that its gears wind up under 1 N·m and s in which they unwind; rad under 1 N·m by which the angle that closes the loop is
+   * ahead of the joint's own, 0 where it is that; and W that its cold windings burn under 1 N·m squared, 1/(N·K_m)². Left out: rigid gears, and
+   * all that braking takes from the joint is returned to the bus.
    */
   readonly drives?: {
     readonly [joint in DrivenJoint]: {
       readonly windUp: number;
       readonly unwinds: number;
+      readonly ahead: number;
       readonly copper: number;
     };
   };
@@ -125,6 +128,9 @@ export interface CompiledController {
   readonly windUp: Float64Array;
   /** What a period leaves of it. */
   readonly unwinds: Float64Array;
+  readonly ahead: Float64Array;
+  /** By joint: rad beyond its gears' wind-up that its watches let two encoders differ, the widest of them. */
+  readonly apart: Float64Array;
   readonly copper: Float64Array;
   readonly scheduleFirst: Int32Array;
   readonly at: Float64Array;
@@ -138,6 +144,8 @@ export interface CompiledController {
 
 /** Largest float32. */
 const FLOAT32 = 3.4028234663852886e38;
+
+const degrees = (x: number): string => `${((180 / Math.PI) * x).toFixed(1)}°`;
 
 const fault = (code: string, path: string, what: string, mend: string): Fault =>
   new Fault({ code: `control.${code}`, what, mend, place: { path } });
@@ -316,6 +324,8 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       const time = parts.drives?.[joint].unwinds ?? 0;
       return time > 0 ? single(Math.exp(-parts.period / time), joint) : 0;
     }),
+    ahead: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].ahead ?? 0, joint)),
+    apart: Float64Array.from(JOINTS, (_, j) => apartOf(SENSORS.indexOf('kneeSecond') + j)),
     copper: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].copper ?? 0, joint)),
     scheduleFirst: starts(
       points.flatMap((own, k) => own.map(() => k)),
@@ -362,8 +372,15 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
         : [];
     });
     const speeds = [...maps, ...schedules].flatMap((layers) => layers.map(({ speed }) => speed));
-    if (speeds.length === 0) return undefined;
     const { speed } = of;
+    if (speeds.length === 0 && of.slope !== undefined)
+      throw fault(
+        'slope-alone',
+        'slope',
+        'the slope is read in the stances that the speed is read in, and nothing goes by speed',
+        'Name several tasks with `by: speed` under `phases`, or take out `slope:`',
+      );
+    if (speeds.length === 0) return undefined;
     if (speed === undefined || parts.walk === undefined)
       throw fault(
         'no-speed',
@@ -380,7 +397,35 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       ends: { low: Math.min(...speeds), high: Math.max(...speeds) },
       maps,
       schedules,
+      ...(of.slope && { slope: slopeTables(of.slope, parts.walk) }),
     };
+  }
+
+  function slopeTables(slope: SlopeChoice, { inclines }: WalkMap): SlopeChoice {
+    for (const end of ['from', 'to'] as const)
+      if (slope[end] < inclines.from || slope[end] > inclines.to)
+        throw fault(
+          'slope-untried',
+          `slope.${end}`,
+          `the leg’s reading of a slope was tried from ${degrees(inclines.from)} to ${degrees(inclines.to)}, and ${degrees(slope[end])} lies beyond`,
+          'Stay within',
+        );
+    const round = (name: keyof SlopeChoice): number => single(slope[name], `slope.${name}`);
+    return {
+      from: round('from'),
+      to: round('to'),
+      level: round('level'),
+      share: round('share'),
+      change: round('change'),
+      hold: slope.hold,
+    };
+  }
+
+  function apartOf(second: number): number {
+    const limits = of.watches
+      .filter(({ sensor, detect }) => detect === 'disagrees' && sensor === SENSORS[second])
+      .map((w) => scaled(w, w.limit ?? 0));
+    return limits.length === 0 ? FLOAT32 : Math.max(...limits);
   }
 
   function scaled({ sensor, name }: Watch, x: number): number {

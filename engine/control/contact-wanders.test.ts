@@ -147,12 +147,13 @@ describe('the thigh at contact', () => {
   test('by speed it is compared with the map of the speed that has just been latched', () => {
     const layers = (part: 'stance' | 'swing') => ({
       bySpeed: [
-        { speed: 0.8, of: carried(0.3, part) },
-        { speed: 1.6, of: carried(0.5, part) },
+        // speeds are latched in steps of 1/1024 m/s: these are whole numbers of them
+        { speed: 0.75, of: carried(0.3, part) },
+        { speed: 1.75, of: carried(0.5, part) },
       ],
     });
     const bySpeed = compileController(
-      { ...machine, speed: { start: 1.2, change: 0.3, loaded: 0.08, unloaded: 0.04 } },
+      { ...machine, speed: { start: 1.25, change: 0.3, loaded: 0.08, unloaded: 0.04 } },
       {
         ...{ period: 0.01, bodyWeight: 1, schedules: {} },
         maps: { back: layers('stance'), forth: layers('swing') },
@@ -166,9 +167,9 @@ describe('the thigh at contact', () => {
     const state = controllerState(bySpeed);
     contact(state, AT_CONTACT + 0.1, bySpeed);
     expect(d(state)).toBeCloseTo(0.02, 6);
-    // in the air the speed is still the one before: 0.8 m/s counts as the foot comes down, with the thigh of its map at 0.35
+    // in the air the speed is still the one before: 0.75 m/s counts as the foot comes down, with the thigh of its map at 0.35
     ticked(bySpeed, [{ thigh: -0.3 }, { thigh: 0.2 }], state);
-    state.speed!.own[SPEED.used] = 0.8;
+    state.speed!.own[SPEED.used] = 0.75;
     ticked(bySpeed, [{ thigh: 0.2, load: 1 }], state);
     expect(d(state)).toBeCloseTo(0.8 * 0.02 + 0.2 * (0.2 - 0.35), 6);
   });

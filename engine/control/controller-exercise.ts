@@ -24,7 +24,7 @@ interface Spoil {
 const FASTEST = 8;
 
 /**
- * Readings that take a controller through all it can do: standing, strides of many paces, a leg lifted, a chair, a stair, stumbles, a
+ * Readings that take a controller through all it can do: standing, strides of many paces on the level and on slopes, a leg lifted, a chair, a stair, stumbles, a
  * thigh that stops in mid-swing, and sensors that give no number, the same one, one too large, or leap. `ticks` rows of SENSORS, all of
  * them float32 values. The same seed gives the same rows.
  */
@@ -84,12 +84,15 @@ function act(
   const still: Scene = { thigh: 0, knee: 0, ankle: 0, load: 0.5, release: 0 };
   const pick = asks ? 1 : walks ? 7 : Math.floor(chance.uniform() * 8);
   const [a, b] = [chance.uniform(), chance.uniform()];
+  const hill = chance.uniform();
   const stride = 0.8 + 0.5 * a;
   const way = 18 + 10 * b;
+  // half of the walks go up or down a slope of up to 9°, the whole leg leaning with it
+  const slope = hill < 0.5 ? 0 : 36 * (hill - 0.75);
   const walk = (t: number): Scene => {
     const turn = (2 * Math.PI * t) / stride;
     const place = (t / stride) % 1;
-    const thigh = 6 + way * Math.cos(turn);
+    const thigh = 6 + slope + way * Math.cos(turn);
     if (place >= 0.6)
       return {
         thigh,
@@ -104,7 +107,7 @@ function act(
     return {
       thigh,
       knee,
-      ankle: a < 0.15 ? 8 * Math.sin(2 * turn) : knee - thigh - rolls,
+      ankle: a < 0.15 ? 8 * Math.sin(2 * turn) : knee - thigh + slope - rolls,
       load: 1.1,
       release: 0,
     };

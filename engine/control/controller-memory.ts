@@ -33,8 +33,11 @@ export const OUTPUT = {
   /** m/s that maps and schedules go by, and what is to be said of it, as in SPEED_STATUS; 0 and 0 where nothing goes by speed. */
   speed: 14,
   speedStatus: 15,
+  /** rad that maps are turned by, up ahead positive, and what is to be said of it, as in SLOPE_STATUS; 0 and 0 where nothing goes by it. */
+  slope: 16,
+  slopeStatus: 17,
 } as const;
-export const OUTPUTS = 16;
+export const OUTPUTS = 18;
 
 /** Which limits changed the torque. */
 export const LIMIT_BIT = { torque: 1, speed: 2, heat: 4, slew: 8, bus: 16 } as const;
@@ -55,11 +58,13 @@ export const HELD = {
   disagrees: N + 7,
   /** By how much the thigh reads more at contact than its map has there, smoothed over strides. */
   wanders: N + 8,
+  /** The same of the last contact alone; NaN where this stance began with none, or with a thigh that gave no number. */
+  lean: N + 9,
   /** Torque that the gears may still be wound up by, N·m. */
-  kneeWound: N + 9,
-  ankleWound: N + 10,
+  kneeWound: N + 10,
+  ankleWound: N + 11,
 } as const;
-const NUMBERS = N + 11;
+const NUMBERS = N + 12;
 
 /** Places in the counts of a controller's state. */
 export const COUNT = {

@@ -69,7 +69,7 @@ describe('CTL-FSM', () => {
 describe('limits, last and in order', () => {
   const wide = twoStates.limits.knee;
   const knee = (limits: Partial<JointLimits>, rows: Parameters<typeof ticked>[1], copper = 0) => {
-    const drive = { windUp: 0, unwinds: 0, copper };
+    const drive = { windUp: 0, unwinds: 0, ahead: 0, copper };
     const of = compileController(
       { ...twoStates, watches: [], limits: { ...twoStates.limits, knee: { ...wide, ...limits } } },
       {

@@ -19,7 +19,14 @@ export function enterState(of: CompiledController, memory: ControllerState, stat
   x[HELD.kneeStart] = x[INPUT.knee];
   x[HELD.ankleStart] = x[INPUT.ankle];
   if (memory.speed !== undefined) latchSpeed(of, memory);
-  contactWanders(of, x, n, from, state);
+  contactWanders(
+    of,
+    x,
+    n,
+    from,
+    state,
+    memory.speed === undefined ? 0 : memory.speed.own[SPEED.latchedSlope],
+  );
   const m = of.mapOf[state];
   if (m < 0) return;
   const { map, sign, pace } = of.maps[m];
@@ -92,6 +99,8 @@ export function controllerTick(
   outputs[OUTPUT.warning] = firstWarning(of, n);
   outputs[OUTPUT.speed] = speed === undefined ? 0 : speed.own[SPEED.used];
   outputs[OUTPUT.speedStatus] = speed === undefined ? 0 : speedStatus(of, speed);
+  outputs[OUTPUT.slope] = speed === undefined ? 0 : speed.own[SPEED.slope];
+  outputs[OUTPUT.slopeStatus] = speed === undefined ? 0 : speed.own[SPEED.slopeStatus];
   jointCommand(of, state, outputs, 0, place);
   jointCommand(of, state, outputs, 1, place);
 }

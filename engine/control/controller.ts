@@ -186,6 +186,21 @@ export interface SpeedChoice {
   readonly unloaded: number;
 }
 
+/** How the leg's own reading of the ground's slope is taken up. rad, up ahead positive. */
+export interface SlopeChoice {
+  /** Readings that are taken up; any other leaves the slope as it is. */
+  readonly from: number;
+  readonly to: number;
+  /** Up to here either way the ground is taken for level, from twice as much on for what it is. */
+  readonly level: number;
+  /** Share of each reading in what is smoothed over stances, 0 … 1. */
+  readonly share: number;
+  /** Most that the slope changes from one stance to the next. */
+  readonly change: number;
+  /** After so many stances in a row without a reading the ground is taken for level again. */
+  readonly hold: number;
+}
+
 /** A whole controller as data: what the leg does in every state, when it changes, what it does when something is wrong. */
 export interface Controller {
   readonly name: string;
@@ -195,6 +210,8 @@ export interface Controller {
   readonly initial: string;
   /** Left out: no map and no schedule goes by speed. */
   readonly speed?: SpeedChoice;
+  /** Left out: the ground is taken for level, or for what the controller is told. */
+  readonly slope?: SlopeChoice;
   readonly phases: { readonly [name: string]: PhaseChoice };
   readonly schedules: { readonly [name: string]: ScheduleChoice };
   readonly states: readonly ControlState[];

@@ -18,7 +18,7 @@ const apart: Watch = {
 };
 /** A spring of 100 N·m/rad at the knee, its two encoders compared, at 1 ms. */
 const machine = (windUp = 1 / GEARS, over: Partial<Controller> = {}): CompiledController => {
-  const joint = { windUp, unwinds: 0, copper: 0 };
+  const joint = { windUp, unwinds: 0, ahead: windUp, copper: 0 };
   return compileController(
     { ...twoStates, watches: [apart], ...over },
     { period: 1e-3, bodyWeight: 1, maps: {}, schedules: {}, drives: { knee: joint, ankle: joint } },

@@ -55,6 +55,8 @@ export function firmwareTables(of: CompiledController): readonly FirmwareTable[]
     float('joint_limits', of.limits),
     float('joint_wind_up_rad_per_Nm', of.windUp),
     float('joint_unwinds', of.unwinds),
+    float('joint_ahead_rad_per_Nm', of.ahead),
+    float('joint_apart_rad', of.apart),
     float('joint_copper_W_per_Nm2', of.copper),
     int('schedule_first', of.scheduleFirst),
     float('schedule_at', of.at),
@@ -150,6 +152,7 @@ function speedTables<T>(
   const schedules = bySpeed?.schedules ?? Array.from(scheduleFirst.subarray(1), () => []);
   const layers = schedules.flat();
   const walk = bySpeed?.walk;
+  const slope = bySpeed?.slope;
   const each = (name: string, value: (layer: (typeof carried)[number]['of']) => number): T =>
     float(
       name,
@@ -221,6 +224,10 @@ function speedTables<T>(
             ...[walk.speeds.from, walk.speeds.to, walk.inclines.from, walk.inclines.to],
           ],
     ),
+    float(
+      'slope_numbers',
+      slope === undefined ? [] : [slope.from, slope.to, slope.level, slope.share, slope.change],
+    ),
   ];
 }
 
@@ -277,6 +284,7 @@ export function firmwareSizes(of: CompiledController): string {
     define('CTL_TRAJECTORY', trajectoryLength(of)),
     define('CTL_LAW_POINTS', mostPoints(of)),
     define('CTL_BY_SPEED', of.bySpeed === undefined ? 0 : 1),
+    define('CTL_SLOPE_HOLD', of.bySpeed?.slope?.hold ?? 0),
     define('CTL_SOLE_POINTS', (of.bySpeed?.walk.sole.length ?? 2) / 2),
     '',
     '/* ctl_output.state */',
@@ -325,7 +333,8 @@ export function firmwareTableText(
     `/* joint_limits: knee, then ankle, ${LIMITS} each: torque N m, from rad, to rad, margin rad, fade speed rad/s, speed rad/s,`,
     ' * warm K, hot K, returned W, fade bus V, bus V, slew N m a tick. Loads in conditions and watches are N, angles rad, temperatures K.',
     ' * speed_numbers: start m/s, most change m/s, loaded above N, until below N, slowest m/s, fastest m/s, thigh m, shank m, pitch of a flat',
-    ' * foot rad, more per m/s rad s/m, beyond m/s, readable from m/s, to m/s, slopes from rad, to rad. */',
+    ' * foot rad, more per m/s rad s/m, beyond m/s, readable from m/s, to m/s, slopes from rad, to rad. slope_numbers: from rad, to rad, level up',
+    ' * to rad, share of a reading, most change rad. */',
     '',
     ...tables.flatMap((table) => [define(table), '']),
     'typedef struct {',

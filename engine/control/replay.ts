@@ -3,8 +3,8 @@ import { SENSORS } from './controller.ts';
 import { type ControllerState, controllerState, OUTPUT, OUTPUTS } from './controller-memory.ts';
 import { controllerTick } from './controller-tick.ts';
 
-/** Up to here two runs of one controller are the same: float32 against double. N·m, and a share of it; share of the stride; m/s. */
-export const SAME = { torque: 1e-3, torqueShare: 1e-5, phase: 1e-6, speed: 1e-5 } as const;
+/** Up to here two runs of one controller are the same: float32 against double. N·m, and a share of it; share of the stride; m/s; rad. */
+export const SAME = { torque: 1e-3, torqueShare: 1e-5, phase: 1e-6, speed: 1e-5, slope: 1e-6 } as const;
 
 /** What a leg's controller read and did, tick by tick. NaN where it read no number. */
 export interface ControllerLog {
@@ -18,6 +18,8 @@ export interface ControllerLog {
   readonly fault: Int32Array;
   /** m/s that it went by; left out: not in the log. */
   readonly speed?: Float64Array;
+  /** rad of slope that it went by; left out: not in the log. */
+  readonly slope?: Float64Array;
   readonly states: readonly string[];
 }
 
@@ -26,6 +28,8 @@ export interface RecordedLog extends ControllerLog {
   readonly warning: Int32Array;
   readonly speed: Float64Array;
   readonly speedStatus: Int32Array;
+  readonly slope: Float64Array;
+  readonly slopeStatus: Int32Array;
 }
 
 /** What was and what would be, at one tick. */
@@ -33,7 +37,7 @@ export interface Difference {
   readonly tick: number;
   /** s from the log's first tick. */
   readonly time: number;
-  readonly what: 'state' | 'fault' | 'phase' | 'speed' | 'knee torque' | 'ankle torque';
+  readonly what: 'state' | 'fault' | 'phase' | 'speed' | 'slope' | 'knee torque' | 'ankle torque';
   readonly was: string;
   readonly is: string;
 }
@@ -44,10 +48,11 @@ export interface Replay {
   readonly first?: Difference;
   /** Ticks in which each differs. */
   readonly differ: { readonly [what in Difference['what']]: number };
-  /** Largest difference: N·m at knee and ankle, share of the stride, m/s; NaN where the log has no speed. */
+  /** Largest difference: N·m at knee and ankle, share of the stride, m/s, rad; NaN where the log has no speed or no slope. */
   readonly torque: readonly [number, number];
   readonly phase: number;
   readonly speed: number;
+  readonly slope: number;
 }
 
 /**
@@ -59,10 +64,11 @@ export function replayLog(of: CompiledController, log: ControllerLog): Replay {
   const ticks = log.phase.length;
   const state: ControllerState = controllerState(of);
   const out = new Float64Array(OUTPUTS);
-  const differ = { state: 0, fault: 0, phase: 0, speed: 0, 'knee torque': 0, 'ankle torque': 0 };
+  const differ = { state: 0, fault: 0, phase: 0, speed: 0, slope: 0, 'knee torque': 0, 'ankle torque': 0 };
   const torque: [number, number] = [0, 0];
   let phase = 0;
   let speed = log.speed === undefined ? Number.NaN : 0;
+  let slope = log.slope === undefined ? Number.NaN : 0;
   let first: Difference | undefined;
   const stateThere = log.states.map((name) => of.states.indexOf(name));
   for (let k = 0; k < ticks; k++) {
@@ -84,6 +90,12 @@ export function replayLog(of: CompiledController, log: ControllerLog): Replay {
       speed = Math.max(speed, Math.abs(is - was));
       if (!(Math.abs(is - was) <= SAME.speed)) note('speed', `${was.toFixed(4)} m/s`, `${is.toFixed(4)} m/s`);
     }
+    if (log.slope !== undefined) {
+      const was = log.slope[k];
+      const is = out[OUTPUT.slope];
+      slope = Math.max(slope, Math.abs(is - was));
+      if (!(Math.abs(is - was) <= SAME.slope)) note('slope', degrees(was), degrees(is));
+    }
     for (const j of [0, 1] as const) {
       const was = log.torque[2 * k + j];
       const is = out[OUTPUT.kneeTorque + j];
@@ -92,8 +104,10 @@ export function replayLog(of: CompiledController, log: ControllerLog): Replay {
         note(j === 0 ? 'knee torque' : 'ankle torque', `${was.toFixed(3)} N·m`, `${is.toFixed(3)} N·m`);
     }
   }
-  return { ticks, ...(first !== undefined && { first }), differ, torque, phase, speed };
+  return { ticks, ...(first !== undefined && { first }), differ, torque, phase, speed, slope };
 }
+
+const degrees = (x: number): string => `${((180 / Math.PI) * x).toFixed(4)}°`;
 
 const faultName = (of: CompiledController, k: number): string =>
   k === 0 ? 'none' : (of.watches[k - 1] ?? `number ${k}`);
@@ -113,6 +127,8 @@ export function recordLog(of: CompiledController, readings: Float64Array): Recor
     warning: new Int32Array(ticks),
     speed: new Float64Array(ticks),
     speedStatus: new Int32Array(ticks),
+    slope: new Float64Array(ticks),
+    slopeStatus: new Int32Array(ticks),
     states: of.states,
   };
   for (let k = 0; k < ticks; k++) {
@@ -125,6 +141,8 @@ export function recordLog(of: CompiledController, readings: Float64Array): Recor
     log.warning[k] = out[OUTPUT.warning];
     log.speed[k] = out[OUTPUT.speed];
     log.speedStatus[k] = out[OUTPUT.speedStatus];
+    log.slope[k] = out[OUTPUT.slope];
+    log.slopeStatus[k] = out[OUTPUT.slopeStatus];
   }
   return log;
 }

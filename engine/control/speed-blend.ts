@@ -1,4 +1,5 @@
 import type { CarriedMap } from './carried-map.ts';
+import type { SlopeChoice } from './controller.ts';
 import type { WalkMap } from './walk-estimate.ts';
 
 /** Something that was made for one speed, m/s. */
@@ -28,6 +29,8 @@ export interface SpeedTables {
   /** By phase and by schedule, the slowest first; empty where one serves every speed. */
   readonly maps: readonly (readonly AtSpeed<CarriedMap>[])[];
   readonly schedules: readonly (readonly AtSpeed<ScheduleLayer>[])[];
+  /** Where maps go by the slope that the same stances say. */
+  readonly slope?: SlopeChoice;
 }
 
 type Writable<T> = { -readonly [key in keyof T]: T[key] };
@@ -88,6 +91,17 @@ export function blendMap(into: LiveMap, layers: readonly AtSpeed<CarriedMap>[], 
   mixedInto(m.bend, 0, a.map.bend, b.map.bend, w);
   mixedInto(m.knee, 0, a.map.knee, b.map.knee, w);
   mixedInto(m.ankle, 0, a.map.ankle, b.map.ankle, w);
+}
+
+/**
+ * Writes where the thigh of a map is, `of` that map on the level or `into` itself, for a leg that leans with a slope, rad: θ_ref + γ in swing,
+ * −θ_ref − γ in stance, in float32. Nothing is allocated.
+ */
+export function turnMap(into: LiveMap, of: CarriedMap, slope: number): void {
+  const angle = of.sign * slope;
+  into.map.referenceOn = Math.fround(of.map.referenceOn + angle);
+  into.map.full = Math.fround(of.map.full + angle);
+  into.map.peak = Math.fround(of.map.peak + angle);
 }
 
 /** A map of its own to blend into. */

@@ -39,10 +39,12 @@ export interface WalkMap {
   readonly inclines: { readonly from: number; readonly to: number };
 }
 
+const f32 = Math.fround;
+
 /** The foot lies flat while its pitch changes by less than this, rad/s: 30°/s. Our choice. */
-const FLAT_RATE = Math.PI / 6;
+const FLAT_RATE = Math.fround(Math.PI / 6);
 /** Lag of the filter of that rate, s: 10 Hz. Our choice. */
-const RATE_LAG = 1 / (2 * Math.PI * 10);
+const RATE_LAG = Math.fround(1 / (2 * Math.PI * 10));
 /** After contact the foot comes down; before this long, s, it does not count as flat. And a flat foot lasts as long. Our choice. */
 const LEAST_FLAT = 0.06;
 
@@ -83,6 +85,8 @@ export function walkState(): Float64Array {
  * Causal; a new reading at each toe-off, running ones in between. Nothing is allocated. A speed or slope outside what the map was tried
  * on, a stance without a flat foot or with an input that is no number is refused: the last reading stays and the status says why.
  * A leg that does not walk (stairs, standing up) is not told from one that does: that is the state machine's to say.
+ *
+ * The rate of the pitch is float32, step by step: whether a foot lies flat in a tick is then decided alike by firmware.
  */
 export function walkTick(
   map: WalkMap,
@@ -95,19 +99,30 @@ export function walkTick(
 ): void {
   state[SINCE] += dt;
   const pitch = thigh - knee + ankle;
-  if (!Number.isFinite(pitch)) {
-    if (state[SPOILT] === 0) state[SPOILT] = 1;
-    return;
-  }
+  const known = Number.isFinite(pitch);
   const was = state[LOADED];
   state[LOADED] = loaded ? 1 : 0;
-  const before = state[PITCH];
-  state[PITCH] = pitch;
+  if (was === 1 && !known && state[SPOILT] === 0) state[SPOILT] = 1;
   if (!loaded) {
     if (was === 1 && state[SPOILT] !== 2) judge(map, state);
     state[SPOILT] = 0;
     return;
   }
+  if (was !== 1) {
+    // contact; a leg that is switched on in stance has no whole stance to judge yet
+    if (was === 0 && state[WALK.stances] > 0) state[WALK.strideTime] = state[SINCE];
+    state[SPOILT] = was !== 0 ? 2 : known ? 0 : 1;
+    state[SINCE] = 0;
+    state.fill(0, TRAVEL, PITCH);
+    state[TIME] = 0;
+    state[PITCH_RATE] = 0;
+    state[WALK.speedNow] = Number.NaN;
+    state[WALK.inclineNow] = Number.NaN;
+  }
+  if (!known) return;
+  const before = state[PITCH];
+  const single = f32(f32(thigh - knee) + ankle);
+  state[PITCH] = single;
 
   const slope = state[WALK.incline];
   const ex = Math.cos(slope);
@@ -124,7 +139,10 @@ export function walkTick(
     const z = az + sole[i] * s + sole[i + 1] * c;
     state[TRAVEL] -= x * ex + z * ez - state[ALONG];
     state[TIME] += dt;
-    state[PITCH_RATE] += (dt / (RATE_LAG + dt)) * ((pitch - before) / dt - state[PITCH_RATE]);
+    const period = f32(dt);
+    const newest = f32(period / f32(RATE_LAG + period));
+    const change = f32(f32(f32(single - before) / period) - state[PITCH_RATE]);
+    state[PITCH_RATE] = f32(state[PITCH_RATE] + f32(newest * change));
     if (state[TIME] > LEAST_FLAT && Math.abs(state[PITCH_RATE]) < FLAT_RATE) {
       state[FLAT_SUM] += pitch * dt;
       state[FLAT_TIME] += dt;
@@ -134,18 +152,6 @@ export function walkTick(
       const read = state[FLAT_SUM] / state[FLAT_TIME] - flatPitch(map, state[WALK.speed]);
       state[WALK.inclineNow] = within(map.inclines, read);
     }
-  } else {
-    // contact; a leg that is switched on in stance has no whole stance to judge yet
-    if (was === 0) {
-      if (state[WALK.stances] > 0) state[WALK.strideTime] = state[SINCE];
-      state[SPOILT] = 0;
-    } else state[SPOILT] = 2;
-    state[SINCE] = 0;
-    state.fill(0, TRAVEL, PITCH);
-    state[TIME] = 0;
-    state[PITCH_RATE] = 0;
-    state[WALK.speedNow] = Number.NaN;
-    state[WALK.inclineNow] = Number.NaN;
   }
   // the point that stands on the ground until the next tick
   let low = Number.POSITIVE_INFINITY;

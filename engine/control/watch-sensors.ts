@@ -55,7 +55,8 @@ const ONE_CONTACT = 0.2;
  *     d ← d + (θ_c − θ_ref − d)/5      θ_c: thigh at contact; θ_ref: thigh of the map at contact
  *
  * Of a constant error e, e·(1 − 0.8ⁿ) is in d after n contacts. Quiet standing, the initial state, sets d to 0. A thigh that gives no number
- * at contact leaves d. A stride that is shorter or steeper than its map, or a stumble, is in it too.
+ * at contact leaves d. A stride that is shorter or steeper than its map, or a stumble, is in it too. `slope`: what the map was turned by for
+ * a slope that the leg read, rad; it is taken off, since a thigh that has turned reads as a slope and would hide itself.
  */
 export function contactWanders(
   of: CompiledController,
@@ -63,14 +64,17 @@ export function contactWanders(
   n: Int32Array,
   from: number,
   to: number,
+  slope: number,
 ): void {
+  x[HELD.lean] = Number.NaN;
   if (to === of.initial) x[HELD.wanders] = 0;
   const swung = of.mapOf[from];
   const stands = of.mapOf[to];
   if (swung < 0 || stands < 0 || of.maps[swung].sign < 0 || of.maps[stands].sign > 0) return;
   if (n[COUNT.missing + INPUT.thigh] > 0) return;
   const { map, sign } = of.maps[stands];
-  x[HELD.wanders] += ONE_CONTACT * (x[INPUT.thigh] - sign * map.referenceOn - x[HELD.wanders]);
+  x[HELD.lean] = x[INPUT.thigh] - (sign * map.referenceOn - slope);
+  x[HELD.wanders] += ONE_CONTACT * (x[HELD.lean] - x[HELD.wanders]);
 }
 
 /** Counts what is wrong; the state that a fault leads to, −1 where none does. The first in the list goes first. */
@@ -116,12 +120,34 @@ export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Ar
  *
  * Not told apart: which of the two is wrong, and an error of a whole turn.
  */
-function encodersApart(of: CompiledController, x: Float64Array, n: Int32Array, second: number): number {
+export function encodersApart(
+  of: CompiledController,
+  x: Float64Array,
+  n: Int32Array,
+  second: number,
+): number {
   const j = second - INPUT.kneeSecond;
   const own = INPUT.knee + j;
   if (n[COUNT.missing + own] > 0 || n[COUNT.missing + second] > 0) return 0;
-  const apart = x[second] - x[own];
-  return Math.abs(apart - TURN * Math.round(apart / TURN)) - of.windUp[j] * x[HELD.kneeWound + j];
+  return Math.abs(toNearest(x[second] - x[own])) - of.windUp[j] * x[HELD.kneeWound + j];
+}
+
+/** An angle without its whole turns, rad. */
+const toNearest = (angle: number): number => angle - TURN * Math.round(angle / TURN);
+
+/**
+ * Angle of a joint behind its gears, rad: by the second encoder, without whole turns between the two; without one, where the first sits before
+ * the gears, less what they wind up:
+ *
+ *     θ = θ₁ − τ/K_g     τ: torque asked in the last period, K_g: stiffness of the gears
+ */
+export function jointSide(of: CompiledController, x: Float64Array, n: Int32Array, j: number): number {
+  const own = x[INPUT.knee + j];
+  const second = INPUT.kneeSecond + j;
+  if (n[COUNT.missing + second] > 0 || n[COUNT.same + second] < 0)
+    return own - of.ahead[j] * x[HELD.kneeTorque + j];
+  const turns = Math.round((x[second] - own) / TURN);
+  return turns === 0 ? x[second] : x[second] - TURN * turns;
 }
 
 /** The first watch that warns just now, from 1; 0: none. */

@@ -63,6 +63,8 @@ export interface Recipe {
   readonly stance: number | { readonly forceBelow: number };
   /** m/s */
   readonly speed?: number;
+  /** Of the ground, rad, up ahead positive. */
+  readonly incline?: number;
   /** Of the person recorded, kg; needed where a column is not per kilogram or per body weight. */
   readonly bodyMass?: number;
   /** The Fourier series is cut here, Hz. */

@@ -275,6 +275,7 @@ function strideOf(
     title,
     activity: 'recorded',
     ...(recipe.speed !== undefined && { speed: recipe.speed }),
+    ...(recipe.incline !== undefined && { incline: recipe.incline }),
     strideTime,
     stance,
     joints,

@@ -64,6 +64,8 @@ export interface Stride {
   readonly activity: Activity;
   /** Mean forward speed, m/s, where known. */
   readonly speed?: number;
+  /** Slope of the ground, rad, up ahead positive, where a recording says it; left out of published strides, level walking at 0. */
+  readonly incline?: number;
   /** Time from initial contact to the next of the same foot, s. */
   readonly strideTime: number;
   /** Share of the stride in stance, 0–1. */

@@ -6,7 +6,7 @@ import {
   type ControllerParts,
   compileController,
 } from '../control/compile-controller.ts';
-import type { PhaseChoice, SchedulePoint } from '../control/controller.ts';
+import type { Controller, PhaseChoice, SchedulePoint } from '../control/controller.ts';
 import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { softwareGains } from '../control/software-gains.ts';
@@ -46,14 +46,14 @@ const UNWINDS = 2;
 
 /**
  * Compiles the study's controller: maps from the thigh curves of its tasks, schedules fitted to the study's strides, gains of the
- * software for what the joints shall be, body weight of the wearer. Told an `incline` of its ground, rad, up ahead positive, its maps are turned by
- * it: on a slope the thigh goes forth and back about another middle. Throws the Fault of a controller that cannot be compiled; open where
+ * software for what the joints shall be, body weight of the wearer. `told` a slope of its ground, rad, up ahead positive, its maps are turned by
+ * it, since on a slope the thigh goes forth and back about another middle, and what it reads of the slope itself is left. Throws the Fault of a controller that cannot be compiled; open where
  * the study names none, or the leg file lacks what a controller runs on.
  */
 export function controlledLeg(
   input: StudyInput,
   design: Pick<DesignResult, 'demands'>,
-  incline = 0,
+  told?: number,
 ): ControlledLeg | Open {
   const chosen = input.controller;
   if (chosen === undefined)
@@ -62,7 +62,8 @@ export function controlledLeg(
   if ('openBecause' in knee) return knee;
   if ('openBecause' in ankle) return ankle;
   const joints = { knee, ankle };
-  const { controller } = chosen;
+  const { slope, ...rest } = chosen.controller;
+  const controller: Controller = told === undefined && slope !== undefined ? { ...rest, slope } : rest;
   const schedules: Record<string, readonly SchedulePoint[] | BySpeed<readonly SchedulePoint[]>> = {};
   for (const [name, choice] of Object.entries(controller.schedules)) {
     const path = `schedules.${name}`;
@@ -87,7 +88,7 @@ export function controlledLeg(
     let lacks: Open | undefined;
     const one = (task: string): CarriedMap => {
       const map = carriedMap(input, { ...choice, task }, path);
-      if (!('openBecause' in map)) return { ...map, map: turnedMap(map.map, map.sign * incline) };
+      if (!('openBecause' in map)) return { ...map, map: turnedMap(map.map, map.sign * (told ?? 0)) };
       if (map.openBecause.startsWith('the leg file')) {
         lacks = map;
         throw impossible(path, map.openBecause);
@@ -140,6 +141,7 @@ export function controlledLeg(
       // driven by the joint, gears carry what the motor gives and what the mesh loses
       windUp: 1 / (transmission.torsionalStiffness * transmission.backDrivenEfficiency),
       unwinds: UNWINDS * Math.sqrt(joints[joint].rotorInertia / transmission.torsionalStiffness),
+      ahead: encoder!.side === 'joint' ? 0 : 1 / transmission.torsionalStiffness,
       copper: (transmission.ratio * motorConstant(ktPerPhasePeak, motor.resistance)) ** -2,
     };
   }

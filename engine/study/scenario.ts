@@ -125,7 +125,8 @@ function openHung(input: StudyInput, of: Scenario, task: string, step: number): 
 
 function openLevel(input: StudyInput, of: Scenario, step: number): OpenReport | Open {
   const choice: WalkChoice = {
-    ...(of.terrain?.kind === 'slope' && of.terrain.told && { told: of.terrain.angle }),
+    ...(of.terrain?.kind === 'slope' &&
+      of.terrain.told !== undefined && { told: of.terrain.told ? of.terrain.angle : 0 }),
     speed: of.speed,
     control: of.control,
     thigh: of.thigh,

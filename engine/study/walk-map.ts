@@ -30,6 +30,8 @@ export function triedWalk(input: StudyInput, task: StrideTask): TriedWalk | Open
   const { stride } = taskStride(task, input.strides, input.wearer);
   if (stride.activity !== 'level walking' && stride.activity !== 'recorded')
     return { openBecause: `${stride.activity} is no level walking` };
+  if (stride.incline !== undefined && stride.incline !== 0)
+    return { openBecause: 'its stride was walked on a slope, and this is level walking' };
   const walked = walkedStride(stride);
   if ('openBecause' in walked) return walked;
   if (stride.speed === undefined) return { openBecause: 'the speed of its stride is not known' };

@@ -36,7 +36,7 @@ export interface WalkChoice {
   readonly control?: 'clock' | 'study';
   /** Any integer: of the noise of the sensors that a study's controller reads; left out: 1. */
   readonly seed?: number;
-  /** Slope of the ground that the controller is told, rad, up ahead positive; left out: it takes the ground for level. */
+  /** Slope of the ground that the controller is told, rad, up ahead positive; left out: it goes by what it reads, where its file says so. */
   readonly told?: number;
   /** Left out: as planned. */
   readonly change?: WalkChange;

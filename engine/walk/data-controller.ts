@@ -74,6 +74,7 @@ function running(of: CompiledController, state: ControllerState, begins?: number
       command[COMMAND.state] = now;
       command[COMMAND.warning] = outputs[OUTPUT.warning];
       command[COMMAND.speed] = outputs[OUTPUT.speed];
+      command[COMMAND.slope] = outputs[OUTPUT.slope];
       command[COMMAND.kneeShorted] = outputs[OUTPUT.kneeShorted];
       command[COMMAND.ankleShorted] = outputs[OUTPUT.ankleShorted];
     },

@@ -4,7 +4,7 @@ import { walkPlan } from '../study/walk-plan.ts';
 import { legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
 import { anchorsOf, GROUND, groundRoom, soleContact } from './sole-contact.ts';
-import { slopeTerrain, stepTerrain, type Terrain, unevenTerrain } from './terrain.ts';
+import { slopeTerrain, stepTerrain, type Terrain, terrainOf, unevenTerrain } from './terrain.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from './walk-log.ts';
 import { walkRun } from './walk-run.ts';
 
@@ -17,6 +17,10 @@ const value = (log: WalkLog, row: number, place: number): number => log.table[ro
 const TERRAINS: [string, Terrain][] = [
   ['5° up', slopeTerrain(5 * DEG)],
   ['5° down', slopeTerrain(-5 * DEG)],
+  [
+    '5° down after level ground',
+    terrainOf({ kind: 'slope', angle: -5 * DEG, onset: { from: 1.2, over: 0.8 } }),
+  ],
   ['a step of 15 mm', stepTerrain(0.015, 1.8, 0.06)],
   ['uneven', unevenTerrain(0.005, 3)],
 ];
@@ -45,17 +49,70 @@ describe.each(TERRAINS)('%s', (_, terrain) => {
   });
 
   test('the energy of the walk balances on it', () => {
-    const { residual, moved } = walkRun({ ...setup, terrain }, 2.5e-4, 3);
+    const { residual, moved } = walkRun({ ...setup, terrain, ground: 'overground' }, 2.5e-4, 3);
     expect(residual).toBeLessThan(0.003 * moved);
   });
 
   test('on a treadmill as on the ground', () => {
     const own = { ...setup, terrain };
+    if (terrain.lean !== undefined) {
+      expect(() => walkRun(own, 2.5e-4, 2)).toThrow('A belt whose slope begins under way is not modelled');
+      return;
+    }
     const [belt, ground] = [walkRun(own, 2.5e-4, 2), walkRun({ ...own, ground: 'overground' }, 2.5e-4, 2)];
     for (let i = 0; i < belt.rows; i += 20) {
       expect(Math.abs(value(belt, i, LOG.knee) - value(ground, i, LOG.knee))).toBeLessThan(1e-5);
       expect(Math.abs(value(belt, i, LOG.up) - value(ground, i, LOG.up))).toBeLessThan(0.1);
     }
+  });
+});
+
+describe('a slope after level ground', () => {
+  const [angle, from, over] = [-5 * DEG, 1.2, 0.8];
+  const ramp = terrainOf({ kind: 'slope', angle, onset: { from, over } });
+  const out = new Float64Array(3);
+
+  test('is level before, and afterwards the plane that set out from the middle of the way it takes', () => {
+    for (const x of [-1, 0, from]) {
+      ramp.at(x, out);
+      expect([out[0], out[1]].map(Math.abs)).toEqual([0, 0]);
+    }
+    for (const x of [from + over, 3, 40]) {
+      ramp.at(x, out);
+      expect(out[0]).toBeCloseTo(Math.tan(angle) * (x - from - over / 2), 12);
+      expect(out[1]).toBeCloseTo(Math.tan(angle), 12);
+    }
+  });
+
+  test('the lean goes from none to the slope, its derivatives those of its own curve', () => {
+    const lean = (x: number): number => {
+      ramp.lean!(x, out);
+      return out[0]!;
+    };
+    expect(Math.abs(lean(from))).toBe(0);
+    expect(lean(from + over)).toBe(angle);
+    for (let x = from + 0.01; x < from + over; x += 0.0371) {
+      const [before, here, after] = [lean(x - 1e-4), lean(x), lean(x + 1e-4)];
+      lean(x);
+      expect(Math.abs(out[1]! - (after - before) / 2e-4)).toBeLessThan(1e-6);
+      expect(Math.abs(out[2]! - (after - 2 * here + before) / 1e-8)).toBeLessThan(1e-5);
+    }
+  });
+
+  test('a walk is the level walk until there, and the thigh is led by as much more as the ground leans', () => {
+    const level: WalkLog = walkRun({ ...setup, ground: 'overground' }, 5e-4, 4);
+    const onto = walkRun({ ...setup, ground: 'overground', terrain: ramp }, 5e-4, 4);
+    const speed = setup.course.speed;
+    for (let i = 0; i < onto.rows; i += 50) {
+      const x = speed * value(onto, i, LOG.time);
+      const more = value(onto, i, LOG.ownThigh) - value(level, i, LOG.ownThigh);
+      // the hip goes to and fro by some cm about an even way
+      if (x < from - 0.1) expect(Math.abs(more)).toBeLessThan(1e-9);
+      if (x > from + over + 0.1) expect(Math.abs(more - angle)).toBeLessThan(1e-9);
+    }
+    // as long as the foot has not felt it the leg goes alike; the way is added up otherwise, and friction feels its last digits
+    const early = Math.floor((0.3 / speed) * 1000);
+    expect(Math.abs(value(onto, early, LOG.knee) - value(level, early, LOG.knee))).toBeLessThan(1e-4);
   });
 });
 

@@ -10,11 +10,18 @@ export interface Terrain {
   readonly lift: (x: number, out: Float64Array) => void;
   /** rad by which the whole leg is turned against the vertical: that of a slope. */
   readonly tilt: number;
+  /** The same where it changes on the way: angle, rad, and its first and second derivative over x, 1/m and 1/m², of a hip at x, into `out`. */
+  readonly lean?: (x: number, out: Float64Array) => void;
 }
 
 /** Ground as a study writes it: rad; m, m, m; m RMS and any integer. */
 export type TerrainShape =
-  | { readonly kind: 'slope'; readonly angle: number }
+  | {
+      readonly kind: 'slope';
+      readonly angle: number;
+      /** Level up to `from` m, then more and more over `over` m. Left out: from the beginning, and before. */
+      readonly onset?: { readonly from: number; readonly over: number };
+    }
   | { readonly kind: 'step'; readonly height: number; readonly at: number; readonly over: number }
   | { readonly kind: 'uneven'; readonly height: number; readonly seed: number }
   | TreadsShape;
@@ -28,7 +35,8 @@ export interface TreadsShape {
 }
 
 export function terrainOf(shape: TerrainShape): Terrain {
-  if (shape.kind === 'slope') return slopeTerrain(shape.angle);
+  if (shape.kind === 'slope')
+    return shape.onset === undefined ? slopeTerrain(shape.angle) : rampTerrain(shape.angle, shape.onset);
   if (shape.kind === 'step') return stepTerrain(shape.height, shape.at, shape.over);
   if (shape.kind === 'treads') return treadsTerrain(shape);
   return unevenTerrain(shape.height, shape.seed);
@@ -68,6 +76,38 @@ export function slopeTerrain(angle: number): Terrain {
     out[1] = rise;
   };
   return { at, lift: at, tilt: angle };
+}
+
+/**
+ * A slope of `angle` rad after level ground. Its tangent and the lean of the leg grow alike:
+ *
+ *     h′ = tan γ·S(u),   lean = γ·S(u),   S = 3u² − 2u³,   u = (x − from)/over within 0 … 1
+ *     h = tan γ·over·(u³ − u⁴/2), and on at tan γ from there
+ *
+ * The wearer leans with the ground under the hip: our own proposal.
+ */
+function rampTerrain(
+  angle: number,
+  { from, over }: { readonly from: number; readonly over: number },
+): Terrain {
+  const rise = Math.tan(angle);
+  const share = (x: number): number => Math.min(1, Math.max(0, (x - from) / over));
+  const at = (x: number, out: Float64Array): void => {
+    const u = share(x);
+    out[0] = rise * (over * u * u * u * (1 - u / 2) + Math.max(0, x - from - over));
+    out[1] = rise * u * u * (3 - 2 * u);
+  };
+  return {
+    at,
+    lift: at,
+    tilt: 0,
+    lean: (x, out) => {
+      const u = share(x);
+      out[0] = angle * u * u * (3 - 2 * u);
+      out[1] = (angle * 6 * u * (1 - u)) / over;
+      out[2] = u > 0 && u < 1 ? (angle * 6 * (1 - 2 * u)) / (over * over) : 0;
+    },
+  };
 }
 
 /** m over which the hip follows a step. Our own choice: somewhat more than a step of the wearer. */

@@ -41,8 +41,10 @@ export const COMMAND = {
   speed: 10,
   /** Number of the state of a controller that has states. */
   state: 11,
+  /** rad of slope that the controller goes by by its own reading. */
+  slope: 12,
 } as const;
-export const COMMAND_SIZE = 12;
+export const COMMAND_SIZE = 13;
 
 /**
  * What drives the leg in the walk: measured in, torques out, once each period. It owns its state; `begin` puts it where it stands before

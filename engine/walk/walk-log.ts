@@ -62,10 +62,12 @@ export const LOG = {
   fault: 48,
   /** m/s that the controller goes by; 0: by none. */
   speed: 49,
+  /** rad of slope that it goes by by its own reading. */
+  slope: 50,
   /** J since the start, in the order of WORKS. */
-  works: 50,
+  works: 51,
 } as const;
-export const LOG_WIDTH = 59;
+export const LOG_WIDTH = 60;
 
 /** What does work on leg and body, in the order of the log. */
 export const WORKS = [

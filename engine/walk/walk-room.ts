@@ -8,6 +8,7 @@ import { passiveState } from './passive-joint.ts';
 import { type RoomFault, roomFault } from './room-fault.ts';
 import { loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
+import type { Terrain } from './terrain.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
 import { DRIVE, driveState } from './walk-drive.ts';
@@ -163,7 +164,14 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
       mend: 'Write `ground: overground`',
     });
   }
-  const course = tilted(courseOf(setup, step, strides), setup.terrain?.tilt ?? 0);
+  if (setup.terrain?.lean !== undefined && setup.ground === 'treadmill') {
+    throw new Fault({
+      code: 'walk.slope-begins',
+      what: 'A belt whose slope begins under way is not modelled',
+      mend: 'Write `ground: overground`',
+    });
+  }
+  const course = leaning(courseOf(setup, step, strides), setup.terrain);
   const belt = setup.ground === 'treadmill' ? course.speed : 0;
   const hip = setup.thigh === 'prescribed' ? { stiffness: 0, damping: 0 } : setup.thigh;
   const size = logSize(course.perStride * step, period, strides);
@@ -261,16 +269,29 @@ const WRITTEN = [
   'kept',
 ] as const satisfies readonly (keyof WalkRoom)[];
 
-function courseOf({ course, pace }: WalkSetup | PassiveSetup, step: number, strides: number): WalkCourse {
+/** Ground that leans the leg from some place on is walked along, not stride by stride. */
+function courseOf(
+  { course, pace, terrain }: WalkSetup | PassiveSetup,
+  step: number,
+  strides: number,
+): WalkCourse {
   if ('rows' in course) return course.rows(step);
-  return pace === undefined ? walkCourse(course, step) : pacedCourse(course, step, strides, pace);
+  if (pace === undefined && terrain?.lean === undefined) return walkCourse(course, step);
+  return pacedCourse(course, step, strides, pace ?? [{ at: 0, share: 1 }]);
 }
 
-/** The course of a leg that is turned against the vertical as a whole. */
-function tilted(course: WalkCourse, tilt: number): WalkCourse {
-  if (tilt === 0) return course;
+/** The course of a leg that is turned against the vertical as a whole: θ + γ(x), θ̇ + γ′·ẋ, θ̈ + γ″·ẋ² + γ′·ẍ. */
+function leaning(course: WalkCourse, terrain: Terrain | undefined): WalkCourse {
+  if (terrain === undefined || (terrain.tilt === 0 && terrain.lean === undefined)) return course;
   const table = course.table.slice();
-  for (let at = COURSE.thigh; at < table.length; at += COURSE_WIDTH) table[at] += tilt;
+  const out = Float64Array.of(terrain.tilt, 0, 0);
+  for (let at = 0; at < table.length; at += COURSE_WIDTH) {
+    terrain.lean?.(table[at + COURSE.x], out);
+    const rate = table[at + COURSE.xRate];
+    table[at + COURSE.thigh] += out[0];
+    table[at + COURSE.thighRate] += out[1] * rate;
+    table[at + COURSE.thighAcceleration] += out[2] * rate * rate + out[1] * table[at + COURSE.xAcceleration];
+  }
   return { ...course, table };
 }
 

@@ -37,8 +37,8 @@ export interface Scenario {
   readonly terrain?:
     | Exclude<TerrainShape, { readonly kind: 'slope' } | TreadsShape>
     | (Extract<TerrainShape, { readonly kind: 'slope' }> & {
-        /** The controller is told. */
-        readonly told: boolean;
+        /** Whether the controller is told; false: it takes the ground for level. Left out: it goes by what it reads, where its file says so. */
+        readonly told?: boolean;
       });
   /** Slows down over so many s to a stop there, stands, goes on over as many s. */
   readonly stop?: {

@@ -311,6 +311,7 @@ export const walkTick = (() => {
     log[at + AT.ankleCopper] = (1.5 * ankleDrive[JOINT.resistance] * ankleDrive[JOINT.square]) / setup.period;
     log[at + AT.fault] = command[TOLD.fault];
     log[at + AT.speed] = command[TOLD.speed];
+    log[at + AT.slope] = command[TOLD.slope];
     for (let k = 0; k < works.length; k++) log[at + AT.works + k] = works[k];
     room.count[SO_FAR.row]++;
   }

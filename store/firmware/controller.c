@@ -3,7 +3,7 @@
  * the standards and local codes that apply. It is no safety function: the electronics' own limits, watchdog and stop stand beside it. */
 
 /* Order of one tick, always:
- *   read -> speed -> plausibility -> faults -> events -> phase -> trajectory -> torque -> limits -> output
+ *   read -> speed and slope -> plausibility -> faults -> events -> phase -> trajectory -> torque -> limits -> output
  * Built without -ffast-math: NaN must stay NaN. */
 
 #include "controller.h"
@@ -48,6 +48,8 @@ enum {
   V_INCLINE_TO
 };
 enum { V_NOT_READ, V_READ, V_SPEED_OUTSIDE, V_INCLINE_OUTSIDE, V_NO_FLAT_FOOT, V_NO_NUMBER, V_BELOW, V_ABOVE };
+enum { S_FROM, S_TO, S_LEVEL, S_SHARE, S_CHANGE };
+enum { S_BEYOND = 6, S_NO_WALKING = 7 };
 enum {
   L_TORQUE,
   L_FROM,
@@ -199,13 +201,35 @@ static void take_law(ctl_law *to, int32_t k, float speed) {
   }
 }
 
-/* Map and schedules of a state, at the speed as it is now; a walk begins anew after quiet standing. */
+/* Speed and slope are taken up in steps: last digits of a reading would show in every number of a map. */
+#define SPEED_STEPS 1024.0f
+#define SLOPE_STEPS 4096.0f
+static float stepped(float x, float steps) { return floorf(x * steps + 0.5f) / steps; }
+
+/* Map and schedules of a state, at the speed as it is now, the map turned by the slope; a walk begins anew after quiet standing. */
 static void take_up(ctl_state *x, int32_t state) {
+  float speed;
+  float slope;
   int32_t j;
-  if (CTL_BY_SPEED != 0 && state == CTL_INITIAL_STATE) x->speed.used_m_per_s = speed_numbers[V_START];
-  if (state_map[state] >= 0) take_map(&x->map, state_map[state], x->speed.used_m_per_s);
+  if (CTL_BY_SPEED != 0 && state == CTL_INITIAL_STATE) {
+    x->speed.used_m_per_s = speed_numbers[V_START];
+    x->speed.smoothed_rad = 0.0f;
+    x->speed.slope_rad = 0.0f;
+    x->speed.unread = 0;
+    x->speed.slope_status = V_NOT_READ;
+  }
+  speed = stepped(x->speed.used_m_per_s, SPEED_STEPS);
+  slope = stepped(x->speed.slope_rad, SLOPE_STEPS);
+  if (state_map[state] >= 0) {
+    const float turn = map_sign[state_map[state]] * slope;
+    take_map(&x->map, state_map[state], speed);
+    x->map.on_rad += turn;
+    x->map.full_rad += turn;
+    x->map.peak_rad += turn;
+    x->map.turned_rad = slope;
+  }
   for (j = 0; j < 2; j++)
-    if (joint_schedule[2 * state + j] >= 0) take_law(&x->law[j], joint_schedule[2 * state + j], x->speed.used_m_per_s);
+    if (joint_schedule[2 * state + j] >= 0) take_law(&x->law[j], joint_schedule[2 * state + j], speed);
 }
 
 /* Latches the thigh and takes up the pose as a phase begins. */
@@ -228,12 +252,14 @@ static void begin_phase(ctl_state *x) {
   if (m->peak_rad - thigh < LEAST_THIGH_RANGE_RAD) x->swing.fault = 2;
 }
 
-/* Compares the thigh with its map as a swing ends in stance; quiet standing begins anew. */
+/* Compares the thigh with its map on the level as a swing ends in stance; quiet standing begins anew. */
 static void contact_wanders(ctl_state *x, int32_t from, int32_t to) {
+  x->lean_rad = NAN;
   if (to == CTL_INITIAL_STATE) x->wanders_rad = 0.0f;
   if (state_map[from] < 0 || state_map[to] < 0) return;
   if (map_sign[state_map[from]] < 0.0f || x->map.sign > 0.0f || x->missing[THIGH] > 0) return;
-  x->wanders_rad += ONE_CONTACT * (x->held[THIGH] - x->map.sign * x->map.on_rad - x->wanders_rad);
+  x->lean_rad = x->held[THIGH] - (x->map.sign * x->map.on_rad - x->map.turned_rad);
+  x->wanders_rad += ONE_CONTACT * (x->lean_rad - x->wanders_rad);
 }
 
 static void enter(ctl_state *x, int32_t state) {
@@ -551,9 +577,41 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
   out->most_Nm[j] = full * (by_speed < by_heat ? by_speed : by_heat);
 }
 
-/* A stance is over: what it was, and the speed moved towards it where the state is one that is paced as stance. */
+/* The smaller of two angles to one side. To either side: 0 where one lies within the level, else NaN: they contradict one another. */
+static float agreed(float a, float b) {
+  const float level = slope_numbers[S_LEVEL];
+  if (a * b < 0.0f) return fabsf(a) <= level || fabsf(b) <= level ? 0.0f : NAN;
+  return fabsf(a) < fabsf(b) ? a : b;
+}
+
+/* What a judged stance makes of the slope that maps go by. */
+static void take_slope(ctl_state *x, int walks) {
+  ctl_speed *v = &x->speed;
+  const float *n = slope_numbers;
+  const float read = agreed(v->incline_rad, x->lean_rad);
+  float step;
+  v->slope_status = v->status;
+  if (v->status == V_READ) {
+    if (!walks) v->slope_status = S_NO_WALKING;
+    else if (!isfinite(read)) v->slope_status = V_NO_NUMBER;
+    else if (!(read >= n[S_FROM] && read <= n[S_TO])) v->slope_status = S_BEYOND;
+  }
+  if (v->slope_status == V_READ) {
+    v->unread = 0;
+    v->smoothed_rad += n[S_SHARE] * (read - v->smoothed_rad);
+  } else {
+    if (v->unread < CTL_SLOPE_HOLD) v->unread++;
+    if (v->unread < CTL_SLOPE_HOLD) return;
+    v->smoothed_rad = 0.0f;
+  }
+  step = v->smoothed_rad * share(fabsf(v->smoothed_rad) / n[S_LEVEL] - 1.0f) - v->slope_rad;
+  v->slope_rad += step > n[S_CHANGE] ? n[S_CHANGE] : (step < -n[S_CHANGE] ? -n[S_CHANGE] : step);
+}
+
+/* A stance is over: what it was, and speed and slope moved towards it where the state is one that is paced as stance. */
 static void judge_stance(ctl_state *x) {
   ctl_speed *v = &x->speed;
+  const int walks = state_map[x->state] >= 0 && map_sign[state_map[x->state]] < 0.0f;
   const float *n = speed_numbers;
   const float speed = v->travel_m / ((float)v->ticks * period_s);
   const float incline =
@@ -566,10 +624,24 @@ static void judge_stance(ctl_state *x) {
   else {
     v->status = V_READ;
     v->incline_rad = incline;
-    if (state_map[x->state] < 0 || map_sign[state_map[x->state]] > 0.0f) return;
-    step = speed - v->used_m_per_s;
-    v->used_m_per_s += step > n[V_CHANGE] ? n[V_CHANGE] : (step < -n[V_CHANGE] ? -n[V_CHANGE] : step);
   }
+  if (CTL_SLOPE_HOLD > 0) take_slope(x, walks);
+  if (v->status != V_READ || !walks) return;
+  step = speed - v->used_m_per_s;
+  v->used_m_per_s += step > n[V_CHANGE] ? n[V_CHANGE] : (step < -n[V_CHANGE] ? -n[V_CHANGE] : step);
+}
+
+/* A second encoder's angle without whole turns from the first. */
+static float nearest_turn(float second, float own) {
+  const float turns = roundf((second - own) / 6.28318531f);
+  return turns == 0.0f ? second : second - 6.28318531f * turns;
+}
+
+/* Angle of a joint behind its gears: by the second encoder, or without one less what the gears wind up under the torque that was asked. */
+static float joint_side(const ctl_state *x, int32_t j) {
+  const int32_t second = KNEE_SECOND + j;
+  if (x->missing[second] > 0 || x->same[second] < 0) return x->held[KNEE + j] - joint_ahead_rad_per_Nm[j] * x->torque_Nm[j];
+  return nearest_turn(x->held[second], x->held[KNEE + j]);
 }
 
 /* The point of the sole that stands on the ground goes back under the hip as fast as the hip goes forward. */
@@ -577,9 +649,9 @@ static void speed_tick(ctl_state *x) {
   ctl_speed *v = &x->speed;
   const float *n = speed_numbers;
   const float load = x->held[LOAD];
-  const float knee = x->held[KNEE];
+  const float knee = joint_side(x, 0);
   const float thigh = x->held[THIGH];
-  const float pitch = thigh - knee + x->held[ANKLE];
+  const float pitch = thigh - knee + joint_side(x, 1);
   const int32_t was = v->was;
   const float before = v->pitch_rad;
   const float ex = cosf(v->incline_rad);
@@ -588,20 +660,31 @@ static void speed_tick(ctl_state *x) {
   const float s = sinf(pitch);
   const float ax = n[V_THIGH] * sinf(thigh) + n[V_SHANK] * sinf(thigh - knee);
   const float az = -n[V_THIGH] * cosf(thigh) - n[V_SHANK] * cosf(thigh - knee);
+  const int known = x->missing[THIGH] == 0 && x->missing[KNEE] == 0 && x->missing[ANKLE] == 0 &&
+                    encoders_apart(x, KNEE_SECOND) <= joint_apart_rad[0] &&
+                    encoders_apart(x, ANKLE_SECOND) <= joint_apart_rad[1];
   float low = 0.0f;
   int32_t i;
   if (v->loaded != 0 ? load < n[V_UNLOADED] : load > n[V_LOADED]) v->loaded = v->loaded == 0;
-  if (x->missing[THIGH] != 0 || x->missing[KNEE] != 0 || x->missing[ANKLE] != 0) {
-    if (v->spoilt == 0) v->spoilt = 1;
-    return;
-  }
   v->was = v->loaded;
-  v->pitch_rad = pitch;
+  if (was == 1 && !known && v->spoilt == 0) v->spoilt = 1;
   if (v->loaded == 0) {
     if (was == 1 && v->spoilt != 2) judge_stance(x);
     v->spoilt = 0;
     return;
   }
+  if (was != 1) {
+    v->spoilt = was != 0 ? 2 : !known;
+    v->travel_m = 0.0f;
+    v->travel_low_m = 0.0f;
+    v->flat_sum_rad = 0.0f;
+    v->flat_low_rad = 0.0f;
+    v->flat_ticks = 0;
+    v->ticks = 0;
+    v->pitch_rate_rad_per_s = 0.0f;
+  }
+  if (!known) return;
+  v->pitch_rad = pitch;
   if (was == 1) {
     const float px = ax + sole_points_m[2 * v->point] * c - sole_points_m[2 * v->point + 1] * s;
     const float pz = az + sole_points_m[2 * v->point] * s + sole_points_m[2 * v->point + 1] * c;
@@ -613,17 +696,12 @@ static void speed_tick(ctl_state *x) {
     v->pitch_rate_rad_per_s +=
         (period_s / (RATE_LAG_S + period_s)) * ((pitch - before) / period_s - v->pitch_rate_rad_per_s);
     if ((float)v->ticks * period_s > LEAST_FLAT_S && fabsf(v->pitch_rate_rad_per_s) < FLAT_RATE_RAD_PER_S) {
-      v->flat_sum_rad += pitch;
+      const float more = pitch + v->flat_low_rad;
+      const float flat = v->flat_sum_rad + more;
+      v->flat_low_rad = more - (flat - v->flat_sum_rad);
+      v->flat_sum_rad = flat;
       v->flat_ticks++;
     }
-  } else {
-    v->spoilt = was == 0 ? 0 : 2;
-    v->travel_m = 0.0f;
-    v->travel_low_m = 0.0f;
-    v->flat_sum_rad = 0.0f;
-    v->flat_ticks = 0;
-    v->ticks = 0;
-    v->pitch_rate_rad_per_s = 0.0f;
   }
   for (i = 0; i < CTL_SOLE_POINTS; i++) {
     const float px = ax + sole_points_m[2 * i] * c - sole_points_m[2 * i + 1] * s;
@@ -650,6 +728,7 @@ void ctl_reset(ctl_state *x) {
   x->dwell = LONG_AGO;
   for (i = 0; i < CTL_SENSORS; i++) x->same[i] = -1;
   x->speed.was = -1;
+  x->lean_rad = NAN;
   take_up(x, CTL_INITIAL_STATE);
 }
 
@@ -703,6 +782,8 @@ void ctl_tick(ctl_state *x, const ctl_input *in, ctl_output *out) {
   out->warning = 0;
   out->speed_m_per_s = CTL_BY_SPEED != 0 ? x->speed.used_m_per_s : 0.0f;
   out->speed_status = CTL_BY_SPEED != 0 ? speed_status(&x->speed) : 0;
+  out->slope_rad = x->speed.slope_rad;
+  out->slope_status = x->speed.slope_status;
   for (w = CTL_WATCH_COUNT - 1; w >= 0; w--)
     if (watch_to[w] == TO_WARNING && x->fired[w] == 1) out->warning = w + 1;
   joint_command(x, out, 0, place);

@@ -39,6 +39,8 @@ typedef struct {
   float most_Nm[2];  /* what heat and speed leave of the torque */
   float speed_m_per_s;  /* that maps and schedules go by; 0 where nothing does */
   int32_t speed_status; /* 0 not read, 1 read, 2 speed outside, 3 slope outside, 4 no flat foot, 5 no number, 6 below the slowest, 7 above the fastest */
+  float slope_rad;      /* that maps are turned by, up ahead positive; 0 where nothing goes by it */
+  int32_t slope_status; /* 0 to 5 as of the speed, 6 beyond the ends, 7 no walking */
 } ctl_output;
 
 /* The map from thigh to phase of the present state. */
@@ -48,6 +50,7 @@ typedef struct {
   float pace_per_s;
   float toe_off;
   float on_rad; /* of the map's own stride where it begins */
+  float turned_rad; /* by a slope, in these three */
   float full_rad;
   float peak_rad;
   float play;
@@ -69,7 +72,7 @@ typedef struct {
   float damping[CTL_LAW_POINTS];
 } ctl_law;
 
-/* What is remembered of the speed. */
+/* What is remembered of speed and slope. */
 typedef struct {
   float used_m_per_s;
   int32_t loaded;
@@ -83,9 +86,14 @@ typedef struct {
   float travel_low_m; /* what a float32 sum loses */
   float along_m;
   float flat_sum_rad;
+  float flat_low_rad;
   float pitch_rad;
   float pitch_rate_rad_per_s;
   float incline_rad;
+  float smoothed_rad;
+  float slope_rad;
+  int32_t unread;
+  int32_t slope_status;
 } ctl_speed;
 
 /* What is remembered from tick to tick. */
@@ -98,6 +106,7 @@ typedef struct {
   float wound_Nm[2]; /* that the gears may still be wound up by */
   float disagrees_rad_per_s;
   float wanders_rad; /* by how much the thigh reads more at contact than its map has, smoothed over strides */
+  float lean_rad;    /* the same of the last contact alone; NaN where there was none */
   int32_t state;
   int32_t dwell;
   int32_t fault;

@@ -11,7 +11,7 @@
 #include "controller.h"
 
 #define READ 12
-#define COLUMNS (READ + 8)
+#define COLUMNS (READ + 10)
 
 int main(int argc, char **argv) {
   static char line[1024];
@@ -20,6 +20,7 @@ int main(int argc, char **argv) {
   double worst_torque = 0.0;
   double worst_phase = 0.0;
   double worst_speed = 0.0;
+  double worst_slope = 0.0;
   long beyond = 0;
   long modes = 0;
   long ticks = 0;
@@ -74,8 +75,10 @@ int main(int argc, char **argv) {
     if (!(fabs((double)out.phase - v[READ + 2]) <= 1e-6)) off = 1;
     if (!(fabs((double)out.speed_m_per_s - v[READ + 6]) <= worst_speed)) worst_speed = fabs((double)out.speed_m_per_s - v[READ + 6]);
     if (!(fabs((double)out.speed_m_per_s - v[READ + 6]) <= 1e-5)) off = 1;
+    if (!(fabs((double)out.slope_rad - v[READ + 8]) <= worst_slope)) worst_slope = fabs((double)out.slope_rad - v[READ + 8]);
+    if (!(fabs((double)out.slope_rad - v[READ + 8]) <= 1e-6)) off = 1;
     if (out.state != (int32_t)v[READ + 3] || out.fault != (int32_t)v[READ + 4] || out.warning != (int32_t)v[READ + 5] ||
-        out.speed_status != (int32_t)v[READ + 7]) {
+        out.speed_status != (int32_t)v[READ + 7] || out.slope_status != (int32_t)v[READ + 9]) {
       modes++;
       off = 1;
     }
@@ -87,7 +90,7 @@ int main(int argc, char **argv) {
   }
   (void)fclose(file);
   (void)printf("controller %.12s build %.12s\n", ctl_controller, ctl_build);
-  (void)printf("ticks %ld torque %.3e Nm phase %.3e modes %ld beyond %ld first %ld speed %.3e\n", ticks, worst_torque, worst_phase,
-               modes, beyond, first, worst_speed);
+  (void)printf("ticks %ld torque %.3e Nm phase %.3e modes %ld beyond %ld first %ld speed %.3e slope %.3e\n", ticks, worst_torque,
+               worst_phase, modes, beyond, first, worst_speed, worst_slope);
   return ticks > 0 && beyond == 0 ? 0 : 1;
 }
