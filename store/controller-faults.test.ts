@@ -162,7 +162,7 @@ const MACHINE: [string, string | RegExp, string, RegExp][] = [
     'a reaction later than declared',
     'load-stuck: { sensor: load, detect: stuck, time: 150 ms',
     'load-stuck: { sensor: load, detect: stuck, time: 250 ms',
-    /faults\.load-stuck\.within: `load-stuck` declares 190 ms to the safe state and needs 282\.0 ms/,
+    /faults\.load-stuck\.within: `load-stuck` declares 190 ms to the safe state and needs 262\.0 ms/,
   ],
   [
     'a sensor that nothing watches',

@@ -35,7 +35,7 @@ function walked(terrain: Scenario['terrain'], study = input, strides = 8): Walke
       },
       ...(terrain && { terrain }),
     },
-    5e-4,
+    2.5e-4,
   );
   if ('openBecause' in walk) throw new Error(walk.openBecause);
   for (let k = 0; k < strides && walk.stride(); k++);
@@ -77,10 +77,10 @@ describe('CTL-SLOPE walking by the slope that the leg reads, in closed loop', ()
     });
   }
 
-  test('5° down from the first step on: told nothing it falls, reading it walks', () => {
-    const down = { kind: 'slope', angle: -5 * DEG } as const;
-    expect(walked({ ...down, told: false }).report.fell?.why).toBe('the hip sank');
-    const { report, used } = walked(down);
+  test('onto 5° down over four metres: told nothing it falls, reading it walks', () => {
+    const down = { kind: 'slope', angle: -5 * DEG, onset: { from: 3, over: 4 } } as const;
+    expect(walked({ ...down, told: false }, input, 12).report.fell?.why).toBe('the hip sank');
+    const { report, used } = walked(down, input, 12);
     expect(report.fell).toBeUndefined();
     expect(Math.abs(used.at(-1)! + 5)).toBeLessThan(1);
   });
