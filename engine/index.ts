@@ -201,6 +201,7 @@ export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from '.
 export { type StrideRange, strideRanges } from './walk/stride-ranges.ts';
 export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
 export { faultPeriods, LOG, LOG_COLUMNS, LOG_WIDTH, type WalkLog, walkLogRow } from './walk/walk-log.ts';
+export { type WalkPart, walkParts } from './walk/walk-parts.ts';
 export { type WalkPose, walkGround, walkPose } from './walk/walk-pose.ts';
 export type { Scenario } from './walk/walk-scenario.ts';
 export type { WalkStride } from './walk/walk-strides.ts';

@@ -32,8 +32,8 @@ export function makeHairline(start: number): Hairline {
   };
 }
 
-/** Index of the sample at a hairline position. */
-export const sampleAt = (percent: number): number => Math.round(2 * percent);
+/** Index of the sample at a hairline position, of so many from end to end. */
+export const sampleAt = (percent: number, count = 201): number => Math.round((percent * (count - 1)) / 100);
 
 /** Where a key takes the hairline; undefined where it is none of ours. */
 export function keyTarget(key: string, shift: boolean, percent: number): number | undefined {

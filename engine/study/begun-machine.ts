@@ -3,14 +3,9 @@ import { COMMAND, type WalkController } from '../walk/walk-controller.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { studyDemands } from './design.ts';
+import type { PassedState } from './planned-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { sensorNoise } from './walk-plan.ts';
-
-/** A state that the controller came into, and when, s. */
-export interface PassedState {
-  readonly state: string;
-  readonly time: number;
-}
 
 type Open = { readonly openBecause: string };
 

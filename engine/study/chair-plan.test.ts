@@ -5,8 +5,10 @@ import { strideRanges } from '../walk/stride-ranges.ts';
 import { COURSE, COURSE_WIDTH } from '../walk/walk-course.ts';
 import { walkCurves } from '../walk/walk-curves.ts';
 import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
+import { walkParts } from '../walk/walk-parts.ts';
 import { walkPose } from '../walk/walk-pose.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
+import type { WalkStride } from '../walk/walk-strides.ts';
 import { chairPlan } from './chair-plan.ts';
 import { openScenario } from './scenario.ts';
 import { walkPlan } from './walk-plan.ts';
@@ -53,6 +55,26 @@ describe('standing, walking, sitting and rising', () => {
     expect(k).toBe(wanted.length);
     expect(passed.at(-1)).toBe('standing');
     expect(passed.filter((state) => state.startsWith('safe') || state === 'free')).toEqual([]);
+  });
+
+  test('its parts are those states, one after another from beginning to end, each held as the controller says', () => {
+    const [range] = strideRanges(log);
+    const parts = walkParts(log, range!, report.passed)!;
+    expect(parts.map(({ name }) => name)).toEqual(report.passed!.map(({ state }) => state));
+    expect([parts[0]!.from, parts.at(-1)!.to]).toEqual([0, log.rows]);
+    for (const [k, { from, to, held }] of parts.entries()) {
+      expect(from).toBe(parts[k - 1]?.to ?? 0);
+      // a change of the controller's own stance and swing is a change of state, and none lies within a part
+      for (let row = from; row < to; row++) expect(['stance', 'swing', 'safe'][y(row, LOG.mode)]).toBe(held);
+    }
+    const seated = parts.find(({ name }) => name === 'sitting')!;
+    expect(y(Math.round((seated.from + seated.to) / 2), LOG.height)).toBeLessThan(scenario.chair.hip + 0.05);
+  });
+
+  test('what belongs to one contact or one swing is not told of all of it', () => {
+    const [{ impact, clearance, pushOff, hip }] = report.strides as [WalkStride];
+    expect([impact, clearance, pushOff.work, hip.pullOff].every(Number.isNaN)).toBe(true);
+    expect(hip.positiveWork).toBeGreaterThan(0);
   });
 
   test('nothing jumps: no joint turns by a degree in a period', () => {

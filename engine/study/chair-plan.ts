@@ -3,15 +3,16 @@ import { type ChairTimes, chairCourse, chairTimes, SEATED_SHARE, STOPS_AT } from
 import { dataController } from '../walk/data-controller.ts';
 import type { WalkCourse } from '../walk/walk-course.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
-import { type PassedState, told } from './begun-machine.ts';
-import type { OwnWayPlan } from './hung-plan.ts';
+import type { WalkSetup } from '../walk/walk-setup.ts';
+import { told } from './begun-machine.ts';
+import type { PassedState, PlannedWalk } from './planned-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { walkPlan } from './walk-plan.ts';
 
 type Open = { readonly openBecause: string };
 
 /** Standing, walking, sitting and rising before the first step. */
-export interface ChairPlan extends OwnWayPlan {
+export interface ChairPlan extends PlannedWalk<WalkSetup> {
   readonly times: ChairTimes;
 }
 

@@ -1,7 +1,9 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { curveAt } from '../gait/curve.ts';
+import { strideRanges } from '../walk/stride-ranges.ts';
 import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
+import { walkParts } from '../walk/walk-parts.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import { openScenario } from './scenario.ts';
 
@@ -30,6 +32,12 @@ describe('a leg that hangs and runs', () => {
       expect(y(i, LOG.lowest)).toBeGreaterThan(0.05);
       expect(Math.abs(y(i, LOG.height) - y(i, LOG.ownHeight))).toBeLessThan(1e-3);
     }
+  });
+
+  test('has neither stance nor swing, whatever its clock says', () => {
+    const ranges = strideRanges(run.record.log);
+    expect(ranges.length).toBeGreaterThan(1);
+    for (const range of ranges) expect(walkParts(run.record.log, range)).toEqual([]);
   });
 
   test('balances its energy, and over a stride all works together leave it as it was', () => {

@@ -10,26 +10,16 @@ import { hungCourse } from '../walk/hung-course.ts';
 import { ledController } from '../walk/led-controller.ts';
 import type { WalkCourse } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
-import type { PassedState } from './begun-machine.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import type { PlannedWalk } from './planned-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { ownMotion, soleOfLeg, wearersLeg } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
-
-/** A leg on a way of its own, not that of level walking, before its first step. */
-export interface OwnWayPlan {
-  readonly setup: WalkSetup;
-  readonly stride: Stride;
-  readonly regressionTime: number;
-  readonly notes: readonly string[];
-  /** Filled while it is walked, under a controller that has states. */
-  readonly passed?: readonly PassedState[];
-}
 
 /** Harmonics in which the joints are led: a stride of 0.74 s up to 11 Hz; those that ship have as many. Our choice. */
 const HARMONICS = 8;
@@ -50,7 +40,7 @@ const HUNG_NOTE =
 export function hungPlan(
   input: StudyInput,
   { task: id, control }: { readonly task: string; readonly control: 'clock' | 'study' },
-): OwnWayPlan | Open {
+): PlannedWalk<WalkSetup> | Open {
   if (drivesNothing(input.leg)) return { openBecause: 'this leg has no drives that could lead it' };
   const lacks = walkNeeds(input);
   if (lacks.length > 0) return { openBecause: `the leg file lacks what this needs: ${lacks.join('; ')}` };

@@ -1,6 +1,7 @@
-import type { DrivenJoint, Stride } from '../gait/stride.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
 import { contactWatch } from '../walk/contact-watch.ts';
 import type { PassiveSetup, WalkPassiveJoint } from '../walk/walk-setup.ts';
+import type { PlannedWalk } from './planned-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { walkNeeds } from './walk-needs.ts';
 import type { WalkChoice } from './walk-plan.ts';
@@ -8,20 +9,11 @@ import { walkingWearer, wearersStride } from './walk-wearer.ts';
 
 type Open = { readonly openBecause: string };
 
-/** A walk of a leg without drives before its first step. */
-export interface PassivePlan {
-  readonly setup: PassiveSetup;
-  readonly stride: Stride;
-  /** Stride time by the regression over stature, beside the L/v that is walked, s. */
-  readonly regressionTime: number;
-  readonly notes: readonly string[];
-}
-
 /** Time between two rows of the log of a leg that has no controller, s. Our choice: that of most controllers. */
 const PERIOD = 1e-3;
 
 /** A walk of the study's leg without drives, its wearer and the stride the same as for any other leg; the reasons where it cannot be told. */
-export function passivePlan(input: StudyInput, choice: WalkChoice): PassivePlan | Open {
+export function passivePlan(input: StudyInput, choice: WalkChoice): PlannedWalk<PassiveSetup> | Open {
   const lacks = walkNeeds(input);
   if (lacks.length > 0) return { openBecause: `the leg file lacks what a walk needs: ${lacks.join('; ')}` };
   if (choice.control === 'study')

@@ -3,7 +3,7 @@ import { SIGNALS } from '../control/controller.ts';
 import { dataController } from '../walk/data-controller.ts';
 import type { Pace } from '../walk/walk-course.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
-import { hungStride } from '../walk/walk-strides.ts';
+import { hungStride, type WalkStride, wayOfStrides } from '../walk/walk-strides.ts';
 import { chairPlan } from './chair-plan.ts';
 import { hungPlan } from './hung-plan.ts';
 import { stairPlan } from './stair-plan.ts';
@@ -86,13 +86,19 @@ function openChair(
   const plan = chairPlan(input, of);
   if ('openBecause' in plan) return plan;
   const { speed, control, thigh } = of;
-  return reportedWalk(
-    input,
-    { speed, control, thigh, ground: 'overground' },
-    plan,
-    { step, strides: of.strides },
-    {},
-  );
+  const choice: WalkChoice = { speed, control, thigh, ground: 'overground' };
+  return strideByStride(reportedWalk(input, choice, plan, { step, strides: of.strides }, {}), wayOfStrides);
+}
+
+/** The same walk, each of its strides told otherwise. */
+function strideByStride(walk: OpenReport, told: (stride: WalkStride) => WalkStride): OpenReport {
+  return {
+    ...walk,
+    report: () => {
+      const report = walk.report();
+      return { ...report, strides: report.strides.map(told) };
+    },
+  };
 }
 
 function openStair(
@@ -111,14 +117,10 @@ function openHung(input: StudyInput, of: Scenario, task: string, step: number): 
   const plan = hungPlan(input, { task, control: of.control });
   if ('openBecause' in plan) return plan;
   const { speed, control } = of;
-  const walk = reportedWalk(input, { speed, control }, plan, { step, strides: of.strides }, {});
-  return {
-    ...walk,
-    report: () => {
-      const report = walk.report();
-      return { ...report, strides: report.strides.map(hungStride) };
-    },
-  };
+  return strideByStride(
+    reportedWalk(input, { speed, control }, plan, { step, strides: of.strides }, {}),
+    hungStride,
+  );
 }
 
 function openLevel(input: StudyInput, of: Scenario, step: number): OpenReport | Open {

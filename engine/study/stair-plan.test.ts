@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { legPose } from '../gait/pose.ts';
 import { strideRanges } from '../walk/stride-ranges.ts';
 import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
+import { walkParts } from '../walk/walk-parts.ts';
 import { walkGround, walkPose } from '../walk/walk-pose.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import { openScenario } from './scenario.ts';
@@ -94,6 +95,18 @@ describe.each(Object.entries(all))('one stair %s', (_, { report, record, y, rows
     const gained = energy(to) - energy(from);
     expect(Math.abs(done - gained)).toBeLessThan(0.02 * report.audit.moved);
     expect(Math.abs(gained)).toBeGreaterThan(40);
+  });
+
+  test('falls into its states, or by the load: each row lies in the one that holds there', () => {
+    const [range] = strideRanges(record.log);
+    const parts = walkParts(record.log, range!, report.passed)!;
+    expect([parts[0]!.from, parts.at(-1)!.to]).toEqual([0, rows]);
+    for (const [k, { name, from, to }] of parts.entries()) {
+      expect(from).toBe(parts[k - 1]?.to ?? 0);
+      for (let row = from; row < to; row++)
+        if (report.passed === undefined) expect(name).toBe(y(row, LOG.up) < 20 ? 'foot free' : 'foot loaded');
+        else expect(report.passed.findLast(({ time }) => time < (row + 0.5) * 1e-3)!.state).toBe(name);
+    }
   });
 
   test('is drawn on its treads: where the walk had the lowest point of the sole over them', () => {

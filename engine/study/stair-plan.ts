@@ -9,9 +9,10 @@ import type { TreadsShape } from '../walk/terrain.ts';
 import type { WalkCourse } from '../walk/walk-course.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
-import { begunMachine, type PassedState, told } from './begun-machine.ts';
-import { type OwnWayPlan, rotorOf, standingAt } from './hung-plan.ts';
+import { begunMachine, told } from './begun-machine.ts';
+import { rotorOf, standingAt } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
+import type { PassedState, PlannedWalk } from './planned-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
@@ -20,7 +21,7 @@ import { hipThatLeads, ownMotion, soleOfLeg, weakGuide, wearersLeg } from './wal
 type Open = { readonly openBecause: string };
 
 /** A stair before its first step. */
-export interface StairPlan extends OwnWayPlan {
+export interface StairPlan extends PlannedWalk<WalkSetup> {
   readonly terrain: TreadsShape;
   readonly hip: StairHip;
 }

@@ -4,7 +4,7 @@ import { linkInertia } from '../drive/link-inertia.ts';
 import { reflectedInertia } from '../drive/reflected-inertia.ts';
 import { gaitDemand } from '../gait/demand.ts';
 import type { StrideDemand } from '../gait/demand-result.ts';
-import type { DrivenJoint, Stride } from '../gait/stride.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
 import type { StrideTask } from '../gait/task.ts';
 import { dataController } from '../walk/data-controller.ts';
 import { phaseController, type StanceTable } from '../walk/phase-controller.ts';
@@ -13,6 +13,7 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { type Demands, studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import type { PlannedWalk } from './planned-walk.ts';
 import { type StanceSchedule, stanceSchedule } from './stance-schedule.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingPlan } from './swing-plan.ts';
@@ -41,12 +42,8 @@ export interface WalkChoice {
   readonly change?: WalkChange;
 }
 
-/** A walk before its first step, with what a reader must know of how it was made. */
-export interface WalkPlan {
-  readonly setup: WalkSetup & { readonly course: CourseOf };
-  readonly stride: Stride;
-  /** Stride time by the regression over stature, beside the L/v that is walked, s. */
-  readonly regressionTime: number;
+/** A walk on the level before its first step, with what a reader must know of how it was made. */
+export interface WalkPlan extends PlannedWalk<WalkSetup & { readonly course: CourseOf }> {
   readonly knee: StanceSchedule;
   readonly ankle: StanceSchedule;
   /** Stance as the clock asks for it, and the stride's own motion and moments on this wearer. */
@@ -54,7 +51,6 @@ export interface WalkPlan {
   readonly demand: StrideDemand;
   /** The study's controller as it runs on this leg, where that is what walks. */
   readonly machine?: CompiledController;
-  readonly notes: readonly string[];
 }
 
 /** What a walk has before anything is said of motors, gears and controllers: legs that differ in these alone share it. */

@@ -8,11 +8,10 @@ import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
 import { AUDIT_LIMIT, openWalk } from '../walk/walk-run.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { type WalkStride, walkStrides } from '../walk/walk-strides.ts';
-import type { PassedState } from './begun-machine.ts';
 import { forcePeak } from './force-peak.ts';
-import type { OwnWayPlan } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
-import { type PassivePlan, passivePlan } from './passive-plan.ts';
+import { passivePlan } from './passive-plan.ts';
+import type { PassedState, PlannedWalk } from './planned-walk.ts';
 import type { StudyInput } from './study-input.ts';
 import { type WalkBurden, walkBurden } from './walk-burden.ts';
 import { type LandingRow, landingAt } from './walk-landing.ts';
@@ -146,7 +145,7 @@ export interface Unusual extends Partial<Pick<WalkSetup, 'pace' | 'fault' | 'con
 export function reportedWalk(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan | PassivePlan | OwnWayPlan,
+  plan: PlannedWalk,
   { step, strides }: { readonly step: number; readonly strides: number },
   unusual?: Unusual,
 ): OpenReport {
@@ -201,7 +200,7 @@ export function walkReport(
 /** Whole strides of a planned walk; the `last` so many, or all. */
 export function stridesOfPlan(
   input: StudyInput,
-  { setup }: Pick<WalkPlan | PassivePlan | OwnWayPlan, 'setup'>,
+  { setup }: Pick<PlannedWalk, 'setup'>,
   log: WalkLog,
   last?: number,
 ): readonly WalkStride[] {
@@ -219,7 +218,7 @@ export function stridesOfPlan(
 function reportOf(
   input: StudyInput,
   choice: WalkChoice,
-  plan: WalkPlan | PassivePlan | OwnWayPlan,
+  plan: PlannedWalk,
   log: WalkLog,
   asked: number,
   usual: boolean,
@@ -228,7 +227,7 @@ function reportOf(
   const strides = stridesOfPlan(input, plan, log);
   const { weight, mass } = setup.course;
   const time = strides.reduce((sum, { duration }) => sum + duration, 0);
-  const scheduled = 'ankle' in plan ? scheduledPushOff(plan) : Number.NaN;
+  const scheduled = isOnLevel(plan) ? scheduledPushOff(plan) : Number.NaN;
   const steady = usual ? steadyOf(strides.slice(SETTLING), scheduled) : undefined;
   return {
     speed: choice.speed,
@@ -246,15 +245,18 @@ function reportOf(
     ...(steady !== undefined && { steady }),
     audit: { residual: log.residual, moved: log.moved, share: log.residual / log.moved, limit: AUDIT_LIMIT },
     ...(log.fell !== undefined && { fell: log.fell }),
-    ...('passed' in plan && { passed: plan.passed }),
+    ...(plan.passed && { passed: plan.passed }),
     ...(steady !== undefined &&
-      'ankle' in plan &&
+      isOnLevel(plan) &&
       choice.control !== 'study' && { burden: burdenOf(input, plan, log) }),
     checks: steady === undefined ? [] : checksOf(plan, steady, choice.speed),
     notes: plan.notes,
     fingerprint: fingerprintOf(log.table),
   };
 }
+
+/** Whether its joints go by schedules. */
+const isOnLevel = (plan: PlannedWalk): plan is WalkPlan => 'ankle' in plan;
 
 function burdenOf(input: StudyInput, plan: WalkPlan, log: WalkLog): NonNullable<WalkReport['burden']> {
   const from = Math.round((SETTLING * log.strideTime) / log.period);
@@ -337,7 +339,7 @@ const FLEXION = { low: 55, high: 70 } as const;
 /** Share of the weight that the guide may carry, RMS. Our own line. */
 const GUIDE_LIMIT = 0.1;
 
-function checksOf(plan: WalkPlan | PassivePlan | OwnWayPlan, steady: WalkSteady, speed: number): WalkCheck[] {
+function checksOf(plan: PlannedWalk, steady: WalkSteady, speed: number): WalkCheck[] {
   const { setup, stride } = plan;
   const { weight, mass } = setup.course;
   const own = forcePeak(stride);

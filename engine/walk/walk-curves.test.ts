@@ -6,6 +6,7 @@ import { openWalkReport } from '../study/walk-report.ts';
 import { strideRanges } from './stride-ranges.ts';
 import { type WalkRecord, walkCurves } from './walk-curves.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
+import { walkParts } from './walk-parts.ts';
 import { walkPose } from './walk-pose.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
@@ -29,6 +30,10 @@ describe('strides of a walk', () => {
       report.strides.map(({ duration }) => duration),
     );
     for (const [k, next] of ranges.slice(1).entries()) expect(next.from).toBe(ranges[k]!.to);
+  });
+
+  test('stance and swing tell one of them: it falls into no other parts', () => {
+    for (const each of ranges) expect(walkParts(record.log, each)).toBeUndefined();
   });
 
   test('the foot leaves the ground once the force is too small to have a centre', () => {

@@ -37,7 +37,10 @@ export interface WalkedJoint {
   readonly current: Float64Array;
 }
 
-/** One stride of a walk at STRIDE_SAMPLES places from contact to contact, SI units, engine signs; NaN beyond the end of one that fell. */
+/** Places of one stretch, which lasts many times as long as a stride: one each 20 ms of 20 s, half per cents among them. Our choice. */
+const STRETCH_SAMPLES = 1001;
+
+/** One stride of a walk at STRIDE_SAMPLES places from contact to contact, or one stretch at STRETCH_SAMPLES; SI units, engine signs; NaN beyond the end of one that fell. */
 export interface WalkCurves {
   /** s from contact to contact; of a stride that fell, of the stride it was to be, or as long as it stood where that is longer. */
   readonly duration: number;
@@ -59,12 +62,17 @@ export interface WalkCurves {
   readonly forefoot: Float64Array;
 }
 
-/** A stride of the log for the eye: straight lines between the rows, beside the stride that is walked at the same instant. */
-export function walkCurves(record: WalkRecord, range: StrideRange): WalkCurves {
+/**
+ * A stride of the log for the eye: straight lines between the rows, beside the stride that is walked at the same instant. `lasts`: s that the
+ * curves are to span, so that one stretch can be laid over another; left out: all of it.
+ */
+export function walkCurves(record: WalkRecord, range: StrideRange, lasts?: number): WalkCurves {
   const { log, stride, weight, mass } = record;
   const { table, period, strideTime } = log;
   const { from, to, lifted, whole } = range;
-  const length = whole ? to - from : Math.max(to - from, strideTime / period);
+  const length =
+    lasts !== undefined ? lasts / period : whole ? to - from : Math.max(to - from, strideTime / period);
+  const samples = log.stretch ? STRETCH_SAMPLES : STRIDE_SAMPLES;
   const last = whole ? to : to - 1;
   const of = (place: number): Float64Array => sampled((row) => table[row * LOG_WIDTH + place]);
   const product = (a: number, b: number): Float64Array =>
@@ -98,9 +106,9 @@ export function walkCurves(record: WalkRecord, range: StrideRange): WalkCurves {
   };
 
   function sampled(value: (row: number) => number, between = straight): Float64Array {
-    const out = new Float64Array(STRIDE_SAMPLES).fill(Number.NaN);
-    for (let i = 0; i < STRIDE_SAMPLES; i++) {
-      const at = from + (length * i) / (STRIDE_SAMPLES - 1);
+    const out = new Float64Array(samples).fill(Number.NaN);
+    for (let i = 0; i < samples; i++) {
+      const at = from + (length * i) / (samples - 1);
       // the last contact of a log may be its last row
       if (at <= last) out[i] = between(value, Math.min(at, log.rows - 1));
     }

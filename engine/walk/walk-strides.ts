@@ -319,10 +319,22 @@ function work(power: Float64Array, period: number): { positive: number; negative
   return { positive, negative };
 }
 
+const none = <T extends object>(of: T): T =>
+  Object.fromEntries(Object.keys(of).map((key) => [key, Number.NaN])) as T;
+
+/** A way of several strides told as one: what belongs to one contact, one stance or one swing is not there. */
+export function wayOfStrides(way: WalkStride): WalkStride {
+  const { impact, clearance, stance } = way;
+  return {
+    ...way,
+    ...none({ impact, clearance, stance }),
+    hip: { ...way.hip, pullOff: Number.NaN },
+    pushOff: { ...none(way.pushOff), early: false },
+  };
+}
+
 /** A stride of a leg that hangs: of what ground, wearer and gait do to a leg nothing is there, and NaN is no zero. */
 export function hungStride(stride: WalkStride): WalkStride {
-  const none = <T extends object>(of: T): T =>
-    Object.fromEntries(Object.keys(of).map((key) => [key, Number.NaN])) as T;
   const { up, impact, braking, propulsion, pressureFrom, pressureTo, clearance, guide } = stride;
   const { socketAlong, socketAcross, socketMoment } = stride;
   return {

@@ -58,7 +58,7 @@ const LETTER = 5.8;
 export function fieldsFrame(available: number, fields: number, band: number): FieldsFrame {
   const narrow = available < 560;
   const [x0, right] = narrow ? [42, 12] : [56, 132];
-  const top = narrow ? 36 : 22;
+  const top = narrow ? 50 : 22;
   return {
     ...{ narrow, width: available, x0, axis: available - x0 - right, top, band },
     height: top + fields * band + FOOT,
@@ -91,13 +91,14 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
   const x = (value: number) => x0 + logAt(scale, value);
   const foot = top + fields.length * band;
   const marks: Mark[] = [];
+  const names: Mark[] = [];
   fields.forEach((field, k) => {
     const [y1, y2] = [top + k * band + 20, top + (k + 1) * band - 8];
     const y = (value: number) => y2 - ((value - field.low) / (field.high - field.low)) * (y2 - y1);
-    marks.push(
+    names.push(
       mark(
         'text',
-        { class: 'name', x: narrow ? 0 : x0, y: y1 - 8 },
+        { class: 'name halo', x: narrow ? 0 : x0, y: y1 - 8 },
         field.name,
         mark('tspan', { class: 'unit', dx: 6, 'font-weight': 400 }, field.unit),
       ),
@@ -200,11 +201,17 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
   const shown = places
     .filter(({ value }) => value >= low && value <= high)
     .toSorted((a, b) => a.value - b.value);
+  // ends of the labels in each line, the lowest first: one that has no room stands a line higher
+  const taken: number[] = [];
   shown.forEach(({ value, label }, k) => {
     const at = Math.round(x(value)) + 0.5;
     // beside its line on the right, but for where the next line or the edge leaves no room
     const end = Math.min(x(shown[k + 1]?.value ?? Number.POSITIVE_INFINITY), frame.width) - at;
     const left = end < 12 + LETTER * label.length;
+    const from = left ? at - 5 - LETTER * label.length : at + 5;
+    const line = taken.findIndex((to) => to < from);
+    const n = line < 0 ? taken.length : line;
+    taken[n] = from + LETTER * label.length;
     marks.push(
       mark('path', { class: 'edge crisp', d: `M${at} ${top - (narrow ? 20 : 6)}V${foot + 4}` }),
       mark(
@@ -212,14 +219,14 @@ export function drawFields(frame: FieldsFrame, { at, low, high, along, fields, p
         {
           class: 'label halo',
           x: left ? at - 5 : at + 5,
-          y: top - (narrow ? 18 : 4),
+          y: top - (narrow ? 18 : 4) - 13 * n,
           ...(left && { 'text-anchor': 'end' }),
         },
         label,
       ),
     );
   });
-  return marks;
+  return [...marks, ...names];
 }
 
 /** Head and a row for each point, in the units that are drawn. */

@@ -44,9 +44,9 @@ function walked(input: StudyInput, choice: WalkChoice): { report: WalkReport; re
   return { report: walk.report(), record: walk.record() };
 }
 
-function walkedScenario(input: StudyInput, name: string): WalkReport {
+function walkedScenario(input: StudyInput, name: string, step = 2.5e-4): WalkReport {
   const scenario = input.scenarios!.find(({ id }) => id === name)!;
-  const walk = openScenario(input, scenario, 2.5e-4);
+  const walk = openScenario(input, scenario, step);
   if ('openBecause' in walk) throw new Error(walk.openBecause);
   for (let k = 0; k < scenario.strides && walk.stride(); k++);
   return walk.report();
@@ -158,7 +158,13 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     expect(await page.getByRole('radio', { name: 'the study’s own' }).isChecked()).toBe(true);
     const slope = walkedScenario(input, 'down-5-untold');
     await verdict(page, new RegExp(`fell after ${fixed(slope.fell!.time, 2)} s: ${slope.fell!.why}`));
-    await page.getByRole('combobox', { name: 'Scenario' }).selectOption('none: on and on, on the level');
+    const scenario = page.getByRole('combobox', { name: 'Scenario' });
+    // a stair is told as a whole: in seconds, by the load
+    await scenario.selectOption('stair-up');
+    await verdict(page, /came to its end/);
+    expect(await page.locator('.parts tbody th').allTextContents()).toContain(' 2 foot loaded');
+    await page.locator('.hairline[aria-valuetext*=" seconds, foot "]').waitFor();
+    await scenario.selectOption('none: on and on, on the level');
 
     const section = (name: RegExp) => page.locator('section', { has: page.getByRole('heading', { name }) });
     // the map fills in from its first place on: the first fault that falls there is walked
@@ -187,6 +193,136 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     await page.waitForFunction(() => /fault=knee-stuck&from=0/.test(location.hash));
     expect(wrong).toEqual([]);
   });
+
+  /** Moves the hairline to a share of the axis by the keys. */
+  const hairlineTo = async (page: Page, percent: number) => {
+    await page.locator('.hairline').focus();
+    await page.keyboard.press('Home');
+    for (let k = 10; k <= percent; k += 10) await page.keyboard.press('Shift+ArrowRight');
+    for (let k = 0; k < percent % 10; k++) await page.keyboard.press('ArrowRight');
+  };
+
+  slowTest(
+    'a stair is read in seconds, by its states or by the load; a leg that hangs has neither stance nor swing',
+    async () => {
+      const { page, wrong } = await opened('scenario=stair-down-study&step=0.5');
+      await verdict(page, /came to its end after \d\.\d\d s/);
+      const report = walkedScenario(input, 'stair-down-study', 5e-4);
+      const parts = page.locator('.parts tbody tr');
+      const passed = report.passed!.map(({ state, time }, k) => [`${k + 1} ${state}`, fixed(time, 2)]);
+      expect(await parts.locator('th').allTextContents()).toEqual(passed.map(([name]) => ` ${name}`));
+      expect(await parts.locator('td:nth-of-type(1)').allTextContents()).toEqual(
+        passed.map(([, from]) => from),
+      );
+      const duration = report.strides[0]!.duration;
+      for (const percent of [10, 97]) {
+        await hairlineTo(page, percent);
+        const time = (percent / 100) * duration;
+        const state = report.passed!.findLast((each) => each.time < time)!.state;
+        await page.locator(`.hairline[aria-valuetext^="${fixed(time, 2)} seconds, ${state}. "]`).waitFor();
+      }
+      const scenario = page.getByRole('combobox', { name: 'Scenario' });
+      await scenario.selectOption({ label: input.scenarios!.find(({ id }) => id === 'stair-up')!.title });
+      await verdict(page, /^Tern, up one stair .* by a clock: came to its end/);
+      await page.locator('.parts th', { hasText: '2 foot loaded' }).waitFor();
+      const rule = page.locator('.rule svg[role=img]');
+      expect(await rule.getAttribute('aria-label')).toMatch(/foot free .* s, foot loaded .* s, foot free /);
+      await scenario.selectOption({ label: input.scenarios!.find(({ id }) => id === 'run-hung')!.title });
+      await verdict(page, /moved through 5 whole strides/);
+      expect(await page.locator('.parts').count()).toBe(0);
+      expect(await rule.getAttribute('aria-label')).toContain('neither stance nor swing');
+      expect(await rule.locator('.ground').count()).toBe(0);
+      await hairlineTo(page, 30);
+      await page.locator('.hairline[aria-valuetext^="30 per cent. Knee angle"]').waitFor();
+      expect(wrong).toEqual([]);
+    },
+  );
+
+  slowTest('the chair: its states are read off the rule and off the table of its curves', async () => {
+    const { page, wrong } = await opened('scenario=chair&step=0.5');
+    await verdict(page, /came to its end after \d+\.\d\d s/);
+    const { passed, strides } = walkedScenario(input, 'chair', 5e-4);
+    const { duration } = strides[0]!;
+    const ends = passed!.map((_, k) => passed![k + 1]?.time ?? duration);
+    expect(await page.locator('.parts tbody th').allTextContents()).toEqual(
+      passed!.map(({ state }, k) => ` ${k + 1} ${state}`),
+    );
+    // in the middle of each state that is long enough for the keys: what the hairline says, and the table of the tick
+    for (const [k, { state, time }] of passed!.entries()) {
+      const percent = Math.round((50 * (time + ends[k]!)) / duration);
+      if (ends[k]! - time < 0.03 * duration) continue;
+      await hairlineTo(page, percent);
+      await page
+        .locator('.rule .moving text', {
+          hasText: new RegExp(`^${fixed((percent / 100) * duration, 2)} s${state}$`),
+        })
+        .waitFor();
+      expect(await cell(page, 'where')).toMatch(new RegExp(`, ${state}$`));
+    }
+    await page.getByRole('button', { name: 'Show these curves as a table' }).click();
+    const rows = page.locator('section[aria-label="Curves as a table"] tbody tr');
+    const times = await rows.locator('th').allTextContents();
+    const states = await rows.locator('td:nth-of-type(1)').allTextContents();
+    for (const [k, text] of times.entries()) {
+      const time = Number(text);
+      const near = passed!.some((each) => Math.abs(each.time - time) < 0.02);
+      if (!near && time > 0) expect(states[k]).toBe(passed!.findLast((each) => each.time < time)!.state);
+    }
+    expect(await axe(page)).toEqual([]);
+    expect(wrong).toEqual([]);
+  });
+
+  slowTest(
+    'a walk is kept: back at once with the same bytes, a ghost behind others, stale when its leg is another',
+    async () => {
+      const { page, wrong } = await opened('speed=1.1');
+      const print = async () =>
+        /same bytes: (\w+)/.exec((await page.locator('.audit').textContent()) ?? '')?.[1];
+      const speed = (text: string) =>
+        page.getByRole('radio', { name: text, exact: true }).check({ force: true });
+      await verdict(page, /at 1\.10 m\/s/);
+      await bracketed(page);
+      const first = await print();
+      const hip = await page.locator('.strides-table .mean td').nth(3).textContent();
+      await page.getByRole('button', { name: 'Keep this walk to compare with' }).click();
+      await page.getByText('It is the walk that is shown.').waitFor();
+      await speed('1.4 m/s');
+      await verdict(page, /at 1\.40 m\/s/);
+      expect(await print()).not.toBe(first);
+      // its curves lie thin on the rule, its means stand beside these
+      const scales = page.locator('.rule [data-curve$=" kept"]');
+      expect(await scales.count()).toBeGreaterThan(8);
+      expect(await page.locator('.strides-table .kept td').nth(3).textContent()).toBe(hip);
+      await page.locator('.walk-side', { hasText: /kept/ }).waitFor();
+      await bracketed(page);
+      // back: nothing is walked again, not after another page either
+      const workers: string[] = [];
+      page.on('worker', (worker) => workers.push(worker.url()));
+      const walkers = () => workers.filter((url) => url.includes('walk-worker'));
+      await speed('1.1 m/s');
+      await verdict(page, /at 1\.10 m\/s.* As walked before/);
+      expect(await print()).toBe(first);
+      expect(await scales.count()).toBe(0);
+      await page.getByRole('link', { name: /^Demand/ }).click();
+      await page.getByRole('link', { name: /^Walk/ }).click();
+      await verdict(page, /at 1\.10 m\/s.* As walked before/);
+      expect(await print()).toBe(first);
+      expect(walkers()).toEqual([]);
+      // another ratio: the kept walk is another leg's; undone, it is the same again, and at once
+      await page.getByRole('link', { name: /^Drive/ }).click();
+      await page.getByRole('slider', { name: /ratio/i }).first().focus();
+      await page.keyboard.press('PageUp');
+      await page.getByRole('link', { name: /^Walk/ }).click();
+      await page.getByText(/^Kept: .*Stale: Tern, or its study, has changed/).waitFor(SLOW);
+      await page.keyboard.press('Control+z');
+      await verdict(page, /at 1\.10 m\/s.* As walked before/);
+      expect(await print()).toBe(first);
+      await page.getByText('It is the walk that is shown.').waitFor();
+      await page.getByRole('button', { name: 'Remove the kept walk' }).click();
+      await page.getByRole('button', { name: 'Keep this walk to compare with' }).waitFor();
+      expect(wrong).toEqual([]);
+    },
+  );
 
   slowTest(
     'power lost at every 5 %, one cut walked again, another leg beside it; a link restores it',

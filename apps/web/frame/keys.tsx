@@ -16,7 +16,7 @@ const KEYS: readonly { readonly where: string; readonly keys: readonly (readonly
     keys: [
       ['← →', '1 % of the stride; with Shift, 10 %'],
       ['Page Up, Page Down', '10 %'],
-      ['Home, End', 'contact, next contact'],
+      ['Home, End', 'contact, next contact; beginning, end'],
     ],
   },
   {

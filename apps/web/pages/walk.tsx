@@ -2,59 +2,32 @@ import {
   type DesignResult,
   drivesNothing,
   type LedgerRow,
-  LOG_COLUMNS,
-  landingVerdict,
-  SCENARIO_NOTES,
   type Scenario,
   type StudyInput,
-  strideRanges,
   type Task,
-  type WalkLog,
-  walkCurves,
-  walkLogRow,
   walkNeeds,
 } from '@striderule/engine';
-import { type RefObject, useEffect, useMemo, useRef } from 'react';
+import { type RefObject, useMemo, useRef } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
-import { Rule } from '../rule/rule.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
+import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
-import { csvText } from '../show/csv.ts';
 import { fixed, written } from '../show/number.ts';
-import { saveFile } from '../show/save-file.ts';
 import type { Reading } from '../use-place.ts';
 import type { WalkAsk } from '../walk/answer-walk.ts';
-import { AtTick } from '../walk/at-tick.tsx';
 import { CompareLegs } from '../walk/compare-legs.tsx';
-import type { Beside } from '../walk/draw-walk.ts';
 import { FaultMap } from '../walk/fault-map.tsx';
-import { HipBracket } from '../walk/hip-bracket.tsx';
-import { OutsideChecks } from '../walk/outside-checks.tsx';
-import { Pick } from '../walk/pick.tsx';
-import { makePlayhead } from '../walk/playhead.ts';
+import { OneWalk } from '../walk/one-walk.tsx';
 import { PowerCuts } from '../walk/power-cuts.tsx';
 import { PriceList } from '../walk/price-list.tsx';
-import { StridePicker } from '../walk/stride-picker.tsx';
-import { StrideTable } from '../walk/stride-table.tsx';
-import { useLegs, type WalkingLegFile } from '../walk/use-legs.ts';
-import { useWalk, type Walked, type Walking } from '../walk/use-walk.ts';
+import { useLegs } from '../walk/use-legs.ts';
+import { useWalk, type Walking } from '../walk/use-walk.ts';
 import { WalkChoices } from '../walk/walk-choices.tsx';
-import {
-  insteadKey,
-  insteadVerdict,
-  insteadWords,
-  walkName,
-  walkVerdict,
-  wrongWords,
-} from '../walk/walk-figures.ts';
+import { insteadVerdict, insteadWords, walkVerdict } from '../walk/walk-figures.ts';
 import { STRIDES } from '../walk/walk-length.ts';
-import { WalkPicture } from '../walk/walk-picture.tsx';
 import { plainWalk, type WalkPlace } from '../walk/walk-place.ts';
-import { walkRuleModel } from '../walk/walk-rule-model.ts';
-import { WhatChanged } from '../walk/what-changed.tsx';
 import '../walk/walk.css';
-import { Prose } from '../sections/prose.tsx';
 
 export interface WalkProps {
   readonly input: StudyInput;
@@ -258,7 +231,8 @@ function Told({ walking, demo, back }: ToldProps) {
     <div className="walk-told">
       {done !== undefined && (
         <p>
-          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}.{' '}
+          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}
+          {walked === undefined ? '' : '; below stands the walk before it'}.{' '}
           <button type="button" className="act" onClick={walking.cancel}>
             Cancel
           </button>
@@ -286,6 +260,7 @@ function Told({ walking, demo, back }: ToldProps) {
             ? walkVerdict(walked.ask.input.leg.name, walked.report)
             : insteadVerdict(walked)}{' '}
           <span className="quiet">
+            {walked.stored ? 'As walked before, in ' : ''}
             {fixed(walked.took, 1)} s in a worker{demo ? '; demo data' : ''}.
           </span>{' '}
           {back !== undefined && (
@@ -305,210 +280,3 @@ function Told({ walking, demo, back }: ToldProps) {
     </div>
   );
 }
-
-interface OneWalkProps {
-  readonly walked: Walked;
-  readonly before: Walked | undefined;
-  readonly reading: Reading;
-  readonly legs: readonly WalkingLegFile[];
-  readonly stage: RefObject<HTMLDivElement | null>;
-  /** True while a walk is awaited that is to be shown where it goes wrong. */
-  readonly picked: RefObject<boolean>;
-}
-
-const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
-
-/** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps) {
-  const { record, report, ask } = walked;
-  const { hairline, walk, toWalk } = reading;
-  const { leg } = ask.input;
-  const ranges = useMemo(() => strideRanges(record.log), [record]);
-  const strides = useMemo(() => ranges.map((range) => walkCurves(record, range)), [record, ranges]);
-  const wrongRow = record.wrongFrom === undefined ? -1 : Math.round(record.wrongFrom / record.log.period);
-  const wrongIn = ranges.findIndex(({ from, to }) => wrongRow >= from && wrongRow < to) + 1;
-  const chosen = Math.min(walk.stride ?? (wrongIn || ranges.length), ranges.length);
-  const range = ranges[chosen - 1]!;
-  const curves = strides[chosen - 1]!;
-  const usual = ask.instead === undefined;
-  const title = `${walkName(leg.name, report)}${usual ? '' : `, ${insteadWords(ask)}`}, stride ${chosen} of ${ranges.length}`;
-  const fileName = `walk-${ask.input.leg.name.toLowerCase()}-${written(report.speed)}-${report.thigh}${insteadKey(ask)}-stride-${chosen}`;
-  const logName = fileName.replace(/-stride-\d+$/, '-log');
-  const model = useMemo(() => walkRuleModel(title, leg, strides, chosen - 1), [title, leg, strides, chosen]);
-  const ticks = Math.round(curves.duration / record.log.period);
-  const playhead = useMemo(
-    () => makePlayhead(hairline, ticks, Math.min(ticks, record.log.rows - 1 - range.from)),
-    [hairline, ticks, record, range],
-  );
-  useEffect(() => playhead.end, [playhead]);
-  useEffect(() => {
-    if (!picked.current || chosen !== wrongIn) return;
-    picked.current = false;
-    hairline.moveTo((100 * (wrongRow - range.from)) / ticks);
-  }, [picked, chosen, wrongIn, wrongRow, range, ticks, hairline]);
-  const beside = useBeside(walked, legs, walk.beside, chosen);
-  const wrong = useMemo(
-    () =>
-      chosen === wrongIn ? { share: (wrongRow - range.from) / ticks, words: wrongWords(ask) } : undefined,
-    [chosen, wrongIn, wrongRow, range, ticks, ask],
-  );
-  return (
-    <>
-      <Section title="The leg on its ground">
-        <div className="walk-stage" ref={stage}>
-          <WalkPicture
-            {...{ title, fileName, record, range, ticks, playhead, wrong, beside }}
-            segments={leg.segments}
-            ground={
-              report.ground === 'treadmill'
-                ? `belt that goes back at ${written(report.speed)} m/s, drawn from the belt; m`
-                : 'ground; m'
-            }
-          />
-          <div className="walk-aside">
-            <AtTick {...{ record, range, curves, ticks, playhead }} />
-          </div>
-        </div>
-      </Section>
-      <Pick
-        legend="Beside it"
-        name="beside"
-        chosen={walk.beside ?? ''}
-        onPick={(name) => {
-          const { beside: _, ...alone } = walk;
-          toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
-        }}
-        options={[
-          { key: '', value: undefined, text: 'no other leg' },
-          ...legs
-            .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
-            .map(({ name }) => ({ key: name, value: name, text: name })),
-        ]}
-      />
-      <div className="walk-strides">
-        <StridePicker
-          count={ranges.length}
-          fell={report.fell !== undefined}
-          chosen={chosen}
-          onStride={(stride) => toWalk({ ...walk, stride })}
-        />
-        <button
-          type="button"
-          className="act"
-          onClick={() => saveFile(`${logName}.csv`, csvText(logRows(record.log)), 'text/csv')}
-        >
-          Save the whole log as CSV
-        </button>
-      </div>
-      <div className="cols">
-        <Rule model={model} hairline={hairline} fileName={fileName} />
-        <div className="col walk-side">
-          <p className="note">
-            Stance: the foot leaves the ground at {fixed(100 * curves.stance, 1)} % of this stride. Thin: the
-            other strides of this walk. reference: the stride that is walked, at the same instant.
-          </p>
-          {usual ? (
-            <WhatChanged
-              before={before?.ask.instead === undefined && before !== undefined ? named(before) : undefined}
-              now={named(walked)}
-            />
-          ) : (
-            SCENARIO_NOTES.map((note) => (
-              <p className="note" key={note}>
-                <Prose text={note} />
-              </p>
-            ))
-          )}
-        </div>
-      </div>
-      <StrideTable report={report} fileName={fileName} chosen={chosen} />
-      {usual && <Outside {...{ walked, fileName }} />}
-      <Section title="How it was walked">
-        <ul className="notes">
-          {report.notes.map((note) => (
-            <li key={note}>
-              <Prose text={note} />
-            </li>
-          ))}
-          <li>{record.stride.origin.citation}</li>
-          <li>
-            The other leg’s force is the reference’s own, half a stride away; a weak guide keeps the height of
-            the hip.{' '}
-            {report.control === 'none'
-              ? 'This leg has no drives and no controller: what only those have is a dash, which is not zero; '
-              : report.control === 'clock'
-                ? 'The controller here paces stance by a clock and knows no faults; '
-                : 'The controller is the one the study names, as it runs on the leg; '}
-            rigid gears, no play, no socket that gives.
-          </li>
-        </ul>
-      </Section>
-    </>
-  );
-}
-
-/** The same walk of another leg, to be drawn beside this one; undefined until it is walked, or where it cannot be. */
-function useBeside(
-  walked: Walked,
-  legs: readonly WalkingLegFile[],
-  name: string | undefined,
-  stride: number,
-): Beside | undefined {
-  const { ask } = walked;
-  const leg = legs.find((each) => each.name === name && name !== ask.input.leg.name);
-  const other = useWalk(useMemo(() => leg && { ...ask, input: leg.input }, [leg, ask]));
-  const its = other.walked;
-  return useMemo(() => {
-    if (leg === undefined || its === undefined || its.ask.input !== leg.input) return undefined;
-    const ranges = strideRanges(its.record.log);
-    const range = ranges[Math.min(stride, ranges.length) - 1];
-    const { segments } = leg.input.leg;
-    return range && { name: leg.name, record: its.record, segments, range };
-  }, [leg, its, stride]);
-}
-
-/** What holds for a walk of every day: its hip with the thigh moved both ways, and published figures beside it. */
-function Outside({ walked, fileName }: { readonly walked: Walked; readonly fileName: string }) {
-  const { report, ask } = walked;
-  const other = useWalk(
-    useMemo(
-      () => ({
-        ...ask,
-        choice: { ...ask.choice, thigh: report.thigh === 'led' ? ('prescribed' as const) : ('led' as const) },
-      }),
-      [ask, report],
-    ),
-  );
-  const landing = landingVerdict(report);
-  const ofOther = other.walked?.ask.input === ask.input ? other.walked.report : undefined;
-  const bracket = ofOther?.thigh === report.thigh || other.done !== undefined ? undefined : ofOther;
-  return (
-    <>
-      <HipBracket
-        leg={ask.input.leg.name}
-        fileName={fileName}
-        report={report}
-        other={bracket}
-        refused={
-          other.refused?.kind === 'open'
-            ? other.refused.because
-            : other.refused?.kind === 'faults'
-              ? other.refused.faults[0]?.what
-              : undefined
-        }
-      />
-      {landing !== undefined && (
-        <p className="note">
-          {ask.input.leg.name}, {landing}
-        </p>
-      )}
-      <OutsideChecks checks={report.checks} fileName={fileName} />
-    </>
-  );
-}
-
-/** A log as a table for people, its columns first. */
-const logRows = (log: WalkLog): (string | number)[][] => [
-  [...LOG_COLUMNS],
-  ...Array.from({ length: log.rows }, (_, row) => walkLogRow(log, row)),
-];

@@ -1,4 +1,5 @@
 import type { Cell } from '../show/csv.ts';
+import { axisOf, partAt, valueAt } from './along.ts';
 import type { RuleModel, Scale, Series } from './scale.ts';
 
 /** Every curve of the rule but the crowd, with the head it has in a table. */
@@ -18,14 +19,21 @@ export const columnsOf = (model: RuleModel): { scale: Scale; series: Series; hea
 export function curveRows(model: RuleModel, step: number): Cell[][] {
   const columns = columnsOf(model);
   const samples = columns[0]?.series.values.length ?? 0;
-  const rows: Cell[][] = [['stride, %', ...columns.map(({ head }) => head)]];
-  for (let i = 0; i < samples; i += step)
+  const { name, unit } = axisOf(model);
+  const parted = 'parts' in model && model.parts.length > 0;
+  const rows: Cell[][] = [
+    [`${name.toLowerCase()}, ${unit}`, ...(parted ? ['part'] : []), ...columns.map(({ head }) => head)],
+  ];
+  for (let i = 0; i < samples; i += step) {
+    const percent = (100 * i) / (samples - 1);
     rows.push([
-      i / 2,
+      Number(valueAt(model, percent).toFixed(4)),
+      ...(parted ? [partAt(model, percent)] : []),
       ...columns.map(({ series, scale }) => {
         const value = series.values[i] ?? Number.NaN;
         return Number.isNaN(value) ? null : Number(value.toFixed(scale.decimals + 2));
       }),
     ]);
+  }
   return rows;
 }

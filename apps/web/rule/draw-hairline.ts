@@ -1,7 +1,7 @@
 import { mark, toElement } from '../draw/mark.ts';
 import { sampleAt, writeText } from '../hairline.ts';
 import { fixed } from '../show/number.ts';
-import { phaseName } from '../show/phase.ts';
+import { axisNumerals, partAt, placeText } from './along.ts';
 import { type Frame, footOf, xAt, yAt } from './frame.ts';
 import type { RuleModel, Scale, Series } from './scale.ts';
 
@@ -12,17 +12,17 @@ export interface Reading {
 }
 
 /**
- * Values of one scale at a sample, the unit on the last. What the human was asked stands beside this leg's own only where the two
+ * Values of one scale at a place, per cent, the unit on the last. What the human was asked stands beside this leg's own only where the two
  * print differently.
  */
-export function readingsOf(scale: Scale, sample: number): Reading[] {
+export function readingsOf(scale: Scale, percent: number): Reading[] {
   const main = scale.series.filter(({ weight }) => weight === 'main');
   const shown = [
     ...main,
     ...scale.series.filter(({ weight }) => weight === 'asked'),
     ...scale.series.filter(({ weight }) => weight === 'human'),
   ];
-  const texts = shown.map(({ values }) => fixed(values[sample], scale.decimals));
+  const texts = shown.map(({ values }) => fixed(values[sampleAt(percent, values.length)], scale.decimals));
   const kept = shown
     .map(({ label, weight }, k) => ({ label, weight, text: texts[k] ?? '' }))
     .filter(({ label, text }, k) => k === 0 || label !== 'human' || text !== texts[0]);
@@ -54,7 +54,7 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
     ),
   );
   const head = toElement(
-    mark('text', { class: 'reading in-accent halo', y: top - 9, 'text-anchor': 'middle' }),
+    mark('text', { class: 'reading in-accent halo', y: Math.min(top - 9, 15), 'text-anchor': 'middle' }),
   );
   const where = document.createTextNode('');
   const phase = toElement(mark('tspan', { class: 'of', dx: 7 }));
@@ -72,18 +72,18 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
     });
     return { index, beads, text, parts };
   });
-  const numerals = Array.from({ length: 11 }, (_, k) => ({
-    x: xAt(frame, 10 * k),
+  const numerals = axisNumerals(model).map(({ percent, text }) => ({
+    x: xAt(frame, percent),
     text: toElement(
       mark(
         'text',
         {
           class: 'numeral',
-          'text-anchor': narrow && k === 0 ? 'start' : narrow && k === 10 ? 'end' : 'middle',
-          x: xAt(frame, 10 * k) + 0.5,
+          'text-anchor': narrow && percent === 0 ? 'start' : narrow && percent > 97 ? 'end' : 'middle',
+          x: xAt(frame, percent) + 0.5,
           y: foot + 23,
         },
-        String(10 * k),
+        text,
       ),
     ),
   }));
@@ -96,10 +96,9 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
   let now = model.scales.map((scale) => ({ scale, main: mainOf(scale) }));
   const move = (percent: number) => {
     const x = Math.round(xAt(frame, percent));
-    const sample = sampleAt(percent);
     line.setAttribute('transform', `translate(${x} 0)`);
-    where.data = `${fixed(percent, percent % 1 === 0 ? 0 : 1)} %`;
-    writeText(phase, phaseName(percent, model.stance));
+    where.data = placeText(model, percent);
+    writeText(phase, partAt(model, percent));
     for (const numeral of numerals)
       numeral.text.setAttribute('visibility', Math.abs(numeral.x - x) < 13 ? 'hidden' : 'visible');
     const room = narrow ? 110 : 150;
@@ -107,14 +106,14 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
     for (const { index, beads, text, parts } of rows) {
       const { scale, main } = now[index]!;
       beads.forEach((bead, k) => {
-        const value = main[k]?.values[sample] ?? Number.NaN;
+        const value = valueAt(main[k], percent);
         const missing = Number.isNaN(value) || (scale.still === true && !within(scale, value));
         bead.setAttribute('visibility', missing ? 'hidden' : 'visible');
         if (missing) return;
         bead.setAttribute('cx', String(x + 0.5));
         bead.setAttribute('cy', yAt(frame, index, scale, value).toFixed(2));
       });
-      const readings = readingsOf(scale, sample);
+      const readings = readingsOf(scale, percent);
       parts.forEach(({ of, value }, k) => {
         const reading = readings[k];
         writeText(of, reading === undefined || reading.of === '' ? '' : `${reading.of} `);
@@ -138,5 +137,7 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
   };
 }
 
+const valueAt = (series: Series | undefined, percent: number): number =>
+  series?.values[sampleAt(percent, series.values.length)] ?? Number.NaN;
 const mainOf = (scale: Scale): Series[] => scale.series.filter(({ weight }) => weight === 'main');
 const within = ({ low, high }: Scale, value: number): boolean => value >= low && value <= high;

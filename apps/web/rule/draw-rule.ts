@@ -2,15 +2,16 @@ import { type Mark, mark, round } from '../draw/mark.ts';
 import { writeText } from '../hairline.ts';
 import { spreadLabels } from '../show/labels.ts';
 import { fixed, written } from '../show/number.ts';
-import { numerals, strideTicks } from '../show/ticks.ts';
+import { numerals } from '../show/ticks.ts';
+import { axisOf, axisTicks } from './along.ts';
 import { type Frame, footOf, xAt, yAt } from './frame.ts';
-import type { RuleModel, Scale, Series } from './scale.ts';
+import type { Along, Part, PartLook, RuleModel, Scale, Series } from './scale.ts';
 
 const crispX = (x: number): number => Math.round(x) + 0.5;
 
-function tickPaths(frame: Frame, y: number, up: boolean, heights: readonly number[]): Mark[] {
+function tickPaths(frame: Frame, along: Along, y: number, up: boolean, heights: readonly number[]): Mark[] {
   const paths = ['', '', ''];
-  for (const { percent, rank } of strideTicks(frame.axis / 100)) {
+  for (const { percent, rank } of axisTicks(along, frame.axis)) {
     const height = heights[rank] ?? 3;
     paths[rank] += `M${crispX(xAt(frame, percent))} ${y}v${up ? -height : height}`;
   }
@@ -38,6 +39,7 @@ function curvePath(frame: Frame, index: number, scale: Scale, values: ArrayLike<
 const dashOf = (series: Series, several: boolean): string => {
   if (series.weight === 'thin') return `thin dash-${series.letter}`;
   if (series.weight === 'ghost') return 'thin';
+  if (series.weight === 'kept') return 'thin dash-c';
   if (series.weight === 'bound') return 'limit';
   if (series.weight === 'asked') return `asked ${series.tone}`;
   if (series.weight === 'human') return `second ${series.tone} dash-human`;
@@ -45,7 +47,7 @@ const dashOf = (series: Series, several: boolean): string => {
 };
 
 const inkOf = (series: Series): string =>
-  series.weight === 'thin' || series.weight === 'ghost'
+  series.weight === 'thin' || series.weight === 'ghost' || series.weight === 'kept'
     ? 'in-thin'
     : series.weight === 'bound'
       ? ''
@@ -57,6 +59,8 @@ function endLabels(frame: Frame, index: number, scale: Scale): Mark[] {
   const right = x0 + axis;
   const ends = scale.series
     .filter(({ label, values }) => label !== '' && !Number.isNaN(values[values.length - 1]))
+    // a phone has room for the names of what is walked alone
+    .filter(({ weight }) => !(narrow && weight === 'kept'))
     .map((series) => ({
       text: series.label,
       ink: inkOf(series),
@@ -166,11 +170,11 @@ export function redrawCurves(svg: SVGSVGElement, frame: Frame, model: RuleModel)
   });
 }
 
-function bandOf(frame: Frame, index: number, scale: Scale): Mark[] {
+function bandOf(frame: Frame, along: Along, index: number, scale: Scale): Mark[] {
   const { x0, axis, top, band, narrow } = frame;
   const base = top + (index + 1) * band - 0.5;
   const marks = [
-    ...tickPaths(frame, base, true, [3, 5, 8]),
+    ...tickPaths(frame, along, base, true, [3, 5, 8]),
     mark('path', { class: 'seam crisp', d: `M${x0} ${base}H${x0 + axis + 1}` }),
     ...headOf(frame, index, scale),
   ];
@@ -218,17 +222,69 @@ export const isCrowded = ({ scales }: RuleModel): boolean =>
     0,
   ) > SVG_POINTS;
 
-/** What lies under everything else: the tint of stance and the many strides of a crowd. */
+/** px between two threads of a weave, and what lies between two of the other ones. */
+const THREADS = [9, 5];
+
+/** The ground of one part: its tint, and its weave over that. */
+export function groundOf(
+  { tint, weave }: PartLook,
+  {
+    x,
+    y,
+    width,
+    height,
+  }: { readonly x: number; readonly y: number; readonly width: number; readonly height: number },
+): Mark[] {
+  let d = '';
+  const apart = THREADS[Math.floor((weave - 1) / 3) % THREADS.length] ?? 9;
+  const turn = (weave - 1) % 3;
+  for (let c = apart; weave > 0 && c < width + height; c += apart) {
+    const [left, right] = [Math.max(0, c - height), Math.min(c, width)];
+    const [low, high] = [round(y + Math.min(c, height)), round(y + Math.max(0, c - width))];
+    if (turn !== 1) d += `M${round(x + left)} ${low}L${round(x + right)} ${high}`;
+    if (turn !== 0) d += `M${round(x + width - left)} ${low}L${round(x + width - right)} ${high}`;
+  }
+  return [
+    ...(tint === 'swing'
+      ? []
+      : [mark('rect', { class: `${tint === 'stance' ? 'ground' : 'tongue'} crisp`, x, y, width, height })]),
+    ...(d === '' ? [] : [mark('path', { class: 'weave', d })]),
+  ];
+}
+
+/** Ends of a part, px. */
+const endsOf = ({ x0, axis }: Frame, { from, to }: Part): readonly [from: number, to: number] => [
+  x0 + Math.round(from * axis),
+  x0 + Math.round(to * axis),
+];
+
+function partGrounds(frame: Frame, parts: readonly Part[]): Mark[] {
+  const { top } = frame;
+  const height = footOf(frame) - top;
+  return parts.flatMap((part, k) => {
+    const [x, end] = endsOf(frame, part);
+    return [
+      ...groundOf(part.look, { x, y: top, width: end - x, height }),
+      ...(k === 0 ? [] : [mark('path', { class: 'zero crisp', d: `M${x + 0.5} ${top}v${height}` })]),
+    ];
+  });
+}
+
+/** What lies under everything else: the tint of stance, or of other parts, and the many strides of a crowd. */
 export function drawUnder(frame: Frame, model: RuleModel): Mark[] {
   const { x0, axis, top } = frame;
   return [
-    mark('rect', {
-      class: 'ground crisp',
-      x: x0,
-      y: top,
-      width: Math.round(model.stance * axis),
-      height: footOf(frame) - top,
-    }),
+    ...('parts' in model
+      ? partGrounds(frame, model.parts)
+      : [
+          mark('rect', {
+            class: 'ground crisp',
+            x: x0,
+            y: top,
+            width: Math.round(model.stance * axis),
+            height: footOf(frame) - top,
+          }),
+        ]),
     ...model.scales.flatMap((scale, index) =>
       scale.series
         .filter(({ weight }) => weight === 'crowd')
@@ -237,25 +293,43 @@ export function drawUnder(frame: Frame, model: RuleModel): Mark[] {
   ];
 }
 
+/** px of a letter of a numeral, about. */
+const LETTER = 5.8;
+
+/** What the ground tells, over the scales: each part with its number and its name, as far as they fit into it. */
+function groundNames(frame: Frame, along: Along): Mark[] {
+  const { x0, axis, top, narrow } = frame;
+  const at = (x: number, anchor: 'start' | 'middle' | 'end', text: string): Mark =>
+    mark('text', { class: 'numeral', x, y: top - 9, 'text-anchor': anchor }, text);
+  if ('stance' in along) {
+    const [stance, swing] = [100 * along.stance, 100 * (1 - along.stance)];
+    return [
+      at(x0 + 2, 'start', narrow ? 'stance' : `stance ${fixed(stance, 1)} %`),
+      at(x0 + axis - 1, 'end', narrow ? 'swing' : `swing ${fixed(swing, 1)} %`),
+    ];
+  }
+  if (along.parts.length === 0) return [at(x0 + 2, 'start', narrow ? 'no stance' : 'the foot bears nothing')];
+  return along.parts.flatMap((part, k) => {
+    const [from, to] = endsOf(frame, part);
+    const room = to - from - 3;
+    const text = [`${k + 1} ${part.name}`, String(k + 1)].find(({ length }) => length * LETTER <= room);
+    return text === undefined ? [] : [at((from + to) / 2, 'middle', text)];
+  });
+}
+
 /** The rule over what lies under it, but for its hairline, which moves and is drawn apart. */
 export function drawRule(frame: Frame, model: RuleModel): Mark[] {
   const { x0, axis, top, narrow } = frame;
   const foot = footOf(frame);
-  const stance = `stance ${fixed(100 * model.stance, 1)} %`;
-  const swing = `swing ${fixed(100 * (1 - model.stance), 1)} %`;
+  const { name, unit } = axisOf(model);
   return [
-    ...model.scales.flatMap((scale, index) => bandOf(frame, index, scale)),
-    ...tickPaths(frame, foot + 0.5, false, [4, 7, 10]),
-    ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: foot + 23 }, 'Stride, %')]),
+    ...model.scales.flatMap((scale, index) => bandOf(frame, model, index, scale)),
+    ...tickPaths(frame, model, foot + 0.5, false, [4, 7, 10]),
+    ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: foot + 23 }, `${name}, ${unit}`)]),
     mark('path', {
       class: 'edge crisp',
       d: `M${x0 + 0.5} ${top}V${foot + 10}M${x0 + axis + 0.5} ${top}V${foot + 10}M${x0} ${top - 0.5}H${x0 + axis + 1}`,
     }),
-    mark('text', { class: 'numeral', x: x0 + 2, y: top - 9 }, narrow ? 'stance' : stance),
-    mark(
-      'text',
-      { class: 'numeral', 'text-anchor': 'end', x: x0 + axis - 1, y: top - 9 },
-      narrow ? 'swing' : swing,
-    ),
+    ...groundNames(frame, model),
   ];
 }

@@ -19,14 +19,20 @@ const TICKS = 9;
 const FOOT = 32;
 
 /** 7 px per cent where there is room; on a phone the axis takes the whole width and names move into the lanes. */
-export function frameFor(available: number, scales: readonly Scale[], manyReadings: boolean): Frame {
+export function frameFor(
+  available: number,
+  scales: readonly Scale[],
+  manyReadings: boolean,
+  namedParts = false,
+): Frame {
   const narrow = available < 640;
   const [left, right] = narrow ? [0, 0] : [140, 96];
   const room = available - left - right;
   const axis = narrow ? Math.floor(room / 50) * 50 : Math.min(700, Math.floor(room / 50) * 50);
   const lane = narrow && manyReadings ? 34 : narrow ? 18 : 15;
   const band = narrow ? (manyReadings ? 92 : 78) : 82;
-  const top = 24;
+  // names of the parts stand between the scales and what the hairline says
+  const top = namedParts ? 42 : 24;
   return {
     narrow,
     width: narrow ? available : left + axis + right,

@@ -2,11 +2,10 @@ import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef, useS
 import { fromElement, toElement } from '../draw/mark.ts';
 import { paintInEachTheme, paintMarks } from '../draw/paint-marks.ts';
 import { svgFile } from '../draw/svg-file.ts';
-import { type Hairline, keyTarget, sampleAt } from '../hairline.ts';
+import { type Hairline, keyTarget } from '../hairline.ts';
 import { csvText } from '../show/csv.ts';
-import { fixed } from '../show/number.ts';
-import { phaseName } from '../show/phase.ts';
 import { saveFile } from '../show/save-file.ts';
+import { axisOf, spokenAt, valueAt } from './along.ts';
 import { curveRows } from './curve-rows.ts';
 import { CurveTable } from './curve-table.tsx';
 import { drawHairline, readingsOf } from './draw-hairline.ts';
@@ -27,12 +26,12 @@ interface RuleProps {
 
 const spoken = (model: RuleModel, percent: number): string =>
   [
-    `${fixed(percent, percent % 1 === 0 ? 0 : 1)} per cent, ${phaseName(percent, model.stance)}`,
+    spokenAt(model, percent),
     ...model.scales
       .filter(({ gap }) => gap === undefined)
       .map(
         (scale) =>
-          `${scale.name} ${readingsOf(scale, sampleAt(percent))
+          `${scale.name} ${readingsOf(scale, percent)
             .map(({ text, of }) => `${of} ${text}`.trim())
             .join(', ')}`,
       ),
@@ -49,8 +48,10 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
   const [open, setOpen] = useState(false);
   const many =
     (model.scales[0]?.series.filter(({ weight }) => weight === 'main' || weight === 'asked').length ?? 0) > 1;
-  const frame = useMemo(() => frameFor(width, model.scales, many), [width, model.scales, many]);
+  const named = 'parts' in model && model.parts.length > 0;
+  const frame = useMemo(() => frameFor(width, model.scales, many, named), [width, model.scales, many, named]);
   const summary = useMemo(() => ruleSummary(model), [model]);
+  const { unit, most } = axisOf(model);
   const crowded = isCrowded(model);
   const shown = useRef(model);
 
@@ -76,7 +77,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
     const show = (percent: number) => {
       drawing.move(percent);
       handle.style.setProperty('--at', `${frame.x0 + (percent * frame.axis) / 100}px`);
-      handle.setAttribute('aria-valuenow', String(percent));
+      handle.setAttribute('aria-valuenow', String(Number(valueAt(model, percent).toFixed(3))));
       handle.setAttribute('aria-valuetext', spoken(shown.current, percent));
     };
     const stop = hairline.follow(show);
@@ -143,10 +144,10 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
           className="hairline"
           role="slider"
           tabIndex={0}
-          aria-label="Hairline, per cent of the stride"
+          aria-label={unit === '%' ? 'Hairline, per cent of the stride' : 'Hairline, seconds'}
           aria-orientation="horizontal"
           aria-valuemin={0}
-          aria-valuemax={100}
+          aria-valuemax={Number(most.toFixed(3))}
           aria-valuenow={0}
           onKeyDown={onKeyDown}
         />

@@ -1,7 +1,8 @@
 import { fixed } from '../show/number.ts';
-import type { RuleModel, Scale } from './scale.ts';
+import { alongWords, placeText } from './along.ts';
+import type { Along, RuleModel, Scale } from './scale.ts';
 
-function extremes(scale: Scale): string {
+function extremes(along: Along, scale: Scale): string {
   if (scale.gap !== undefined) return `${scale.name}: ${scale.gap}`;
   const parts = scale.series
     .filter(({ weight }) => weight === 'main')
@@ -11,7 +12,8 @@ function extremes(scale: Scale): string {
         if ((values[i] ?? 0) < (values[low] ?? 0)) low = i;
         if ((values[i] ?? 0) > (values[high] ?? 0)) high = i;
       }
-      const at = (i: number) => `${fixed(values[i], scale.decimals)} at ${fixed(i / 2, 1)} %`;
+      const at = (i: number) =>
+        `${fixed(values[i], scale.decimals)} at ${placeText(along, (100 * i) / (values.length - 1))}`;
       return `${label === '' || label === 'this leg' ? '' : `${label} `}from ${at(low)} to ${at(high)}`;
     });
   return `${scale.name}, ${scale.unit}, ${scale.note}: ${parts.join('; ')}`;
@@ -19,4 +21,4 @@ function extremes(scale: Scale): string {
 
 /** The rule in words. */
 export const ruleSummary = (model: RuleModel): string =>
-  `${model.title} over one stride, stance to ${fixed(100 * model.stance, 1)} %. ${model.scales.map(extremes).join('. ')}.`;
+  `${model.title} ${alongWords(model)}. ${model.scales.map((scale) => extremes(model, scale)).join('. ')}.`;

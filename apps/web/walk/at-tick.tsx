@@ -7,7 +7,7 @@ import {
   type WalkRecord,
 } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { writeText } from '../hairline.ts';
+import { sampleAt, writeText } from '../hairline.ts';
 import { fixed, GAP } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
 import type { Playhead } from './playhead.ts';
@@ -18,9 +18,10 @@ interface AtTickProps {
   readonly curves: WalkCurves;
   readonly ticks: number;
   readonly playhead: Playhead;
+  /** What of the walk a tick lies in. */
+  readonly partAt: (tick: number) => string;
 }
 
-const MODES = ['stance', 'swing', 'safe'];
 const JOINTS = ['hip', 'knee', 'ankle'] as const;
 const HEAD = { hip: 'thigh, hip', knee: 'knee', ankle: 'ankle' } as const;
 const ROWS = [
@@ -43,7 +44,7 @@ const ALONE = [
 ] as const;
 
 /** What one tick of the controller found, all joints side by side. Cells are written in place as it is moved. */
-export function AtTick({ record, range, curves, ticks, playhead }: AtTickProps) {
+export function AtTick({ record, range, curves, ticks, playhead, partAt }: AtTickProps) {
   const table = useRef<HTMLTableElement>(null);
   useEffect(() => {
     const host = table.current;
@@ -58,7 +59,7 @@ export function AtTick({ record, range, curves, ticks, playhead }: AtTickProps) 
     return playhead.follow((tick) => {
       const row = range.from + tick;
       const y = (place: number): number => record.log.table[row * LOG_WIDTH + place] ?? Number.NaN;
-      const sample = Math.round((200 * tick) / ticks);
+      const sample = sampleAt((100 * tick) / ticks, curves.up.length);
       const turned = (value: number | undefined): string => fixed(degrees(value ?? Number.NaN), 1);
       const values: Record<(typeof JOINTS)[number], readonly string[]> = {
         hip: [
@@ -85,11 +86,12 @@ export function AtTick({ record, range, curves, ticks, playhead }: AtTickProps) 
         fixed(100 * y(LOG.phase), 1),
       ];
       for (const [k, [what]] of ALONE.entries()) put(what, alone[k] ?? GAP);
-      const place = (100 * tick) / ticks;
-      put(
-        'where',
-        `tick ${tick} of ${ticks}, ${fixed(1e3 * tick * record.log.period, 0)} ms, ${fixed(place, 1)} %, ${MODES[y(LOG.mode)] ?? ''}`,
-      );
+      const { period, stretch } = record.log;
+      const places = stretch
+        ? [`${fixed(tick * period, 3)} s`]
+        : [`${fixed(1e3 * tick * period, 0)} ms`, `${fixed((100 * tick) / ticks, 1)} %`];
+      const part = partAt(tick);
+      put('where', [`tick ${tick} of ${ticks}`, ...places, ...(part === '' ? [] : [part])].join(', '));
 
       function joint(name: 'knee' | 'ankle'): string[] {
         return [
@@ -103,7 +105,7 @@ export function AtTick({ record, range, curves, ticks, playhead }: AtTickProps) 
         ];
       }
     });
-  }, [record, range, curves, ticks, playhead]);
+  }, [record, range, curves, ticks, playhead, partAt]);
   return (
     <table ref={table} className="at">
       <caption>

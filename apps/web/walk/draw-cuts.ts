@@ -47,7 +47,7 @@ const BANDS: readonly Band[] = [
   },
 ];
 
-const ROW = 86;
+const ROW = 90;
 /** Right of the axis where curves are named. */
 const RIGHT = 96;
 
@@ -73,7 +73,9 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
   const marks: Mark[] = [...drawStrideGround(grid, stance)];
   BANDS.forEach(({ name, unit, tone, lost, powered }, k) => {
     const foot = rowY(grid, k) + row;
-    const [y1, y2] = [foot - row + (narrow ? 26 : 10), foot - 8];
+    // the names of the curves stand over the highest of them
+    const named = foot - row + (narrow ? 28 : 14);
+    const [y1, y2] = [named + 8, foot - 8];
     const curves = [...lost.map(({ of }) => of), ...(powered === undefined ? [] : [powered])].map((of) =>
       cuts.map(of),
     );
@@ -93,14 +95,14 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
       ...(narrow ? [] : [mark('text', { class: 'unit', x: 0, y: foot - row + 46 }, unit)]),
     );
     if (cuts.length === 0) return;
-    for (const value of numerals(low, high, 4)) {
+    for (const value of numerals(low, high, narrow ? 2 : 4)) {
       const line = Math.round(y(value)) + 0.5;
       marks.push(
         mark(
           'text',
           narrow
             ? { class: 'numeral halo', x: x0 + 4, y: line + 3.5 }
-            : { class: 'numeral', 'text-anchor': 'end', x: x0 - 8, y: line + 3.5 },
+            : { class: 'numeral', 'text-anchor': 'end', x: x0 - axis / CUT_COLUMNS / 2 - 5, y: line + 3.5 },
           written(value),
         ),
         mark('path', { class: 'tick2 crisp', d: `M${x0 - 4} ${line}h4` }),
@@ -116,9 +118,15 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
     if (powered !== undefined) {
       marks.push(...own.map(([a, b]) => mark('circle', { class: 'pin', cx: round(a), cy: round(b), r: 3 })));
       const last = own.at(-1);
-      if (last !== undefined && !narrow)
+      if (last !== undefined && !(narrow && k > 0))
         marks.push(
-          mark('text', { class: 'label in-thin', x: x0 + axis + 12, y: round(last[1] + 4) }, 'with power'),
+          mark(
+            'text',
+            narrow
+              ? { class: 'label in-thin halo', 'text-anchor': 'end', x: x0 + axis - 4, y: round(last[1] - 8) }
+              : { class: 'label in-thin', x: x0 + axis + 12, y: round(last[1] + 4) },
+            'with power',
+          ),
         );
     }
     lost.forEach(({ label }, n) => {
@@ -141,8 +149,9 @@ export function drawCuts(width: number, { cuts, stance }: Cuts): Drawn {
             'text',
             {
               class: `label in-${tone} strong halo`,
-              x: Math.min(round(first[0] + 6), x0 + axis - 150),
-              y: Math.max(y1 + 4, round(first[1] - 9)),
+              // on a phone the numerals stand within
+              x: Math.min(round(first[0] + (narrow ? 28 : 6)), x0 + axis - 150),
+              y: Math.max(named, round(first[1] - 9)),
             },
             label,
           ),

@@ -7,6 +7,8 @@ import { numerals } from '../show/ticks.ts';
 
 const ENDS = ['prescribed', 'led'] as const;
 const HEAD = 40;
+/** Letters that fit beside the axis in one line. */
+const LONGEST = 78;
 const FOOT = 12;
 
 /** px: from row to row, of the names, and of what is said at the right. */
@@ -14,7 +16,7 @@ function layout(width: number) {
   const narrow = width < 640;
   const roomy = width >= 1200;
   const [x0, right] = narrow ? [0, 0] : [292, roomy ? 470 : 130];
-  return { narrow, roomy, x0, axis: width - x0 - right, row: narrow ? 48 : 25, lane: narrow ? 20 : 0 };
+  return { narrow, roomy, x0, axis: width - x0 - right, row: narrow ? 60 : 25, lane: narrow ? 34 : 0 };
 }
 
 export const priceHeight = (width: number, levers: number): number =>
@@ -74,7 +76,7 @@ export function drawPrice(width: number, price: WalkPrice | undefined): Drawn {
     const middle = y + (row - lane) / 2;
     const { title, per, size } = each.lever;
     if (k > 0) marks.push(mark('path', { class: 'zero crisp', d: `M0 ${HEAD + k * row + 0.5}H${width}` }));
-    marks.push(mark('text', { class: 'label', x: 0, y: narrow ? y - 6 : middle + 4 }, title));
+    marks.push(mark('text', { class: 'label halo', x: 0, y: narrow ? y - 20 : middle + 4 }, title));
     ENDS.forEach((end, n) => {
       const value = moved(each, end);
       if (Number.isNaN(value)) return;
@@ -91,18 +93,22 @@ export function drawPrice(width: number, price: WalkPrice | undefined): Drawn {
     });
     const told = `${priceOf(each.prescribed, size)} | ${priceOf(each.led, size)} J per ${per}`;
     const none = each.effect === 0;
+    const at = { x: narrow ? 0 : x0 + axis + 14, y: narrow ? y - 5 : middle + 4 };
+    const why = standsWords(each);
+    const lines = none && roomy ? (why.length > LONGEST ? why.split('; ') : [why]) : ['no price'];
     marks.push(
-      mark(
-        'text',
-        {
-          class: none ? 'gap' : 'label',
-          x: narrow ? width : x0 + axis + 14,
-          y: narrow ? y - 6 : middle + 4,
-          ...(narrow && { 'text-anchor': 'end' }),
-        },
-        none ? (roomy ? standsWords(each) : 'no price') : narrow ? told.replace(' J per', ' J /') : told,
-        ...(roomy && !none ? [mark('tspan', { class: 'unit', dx: 8 }, standsWords(each))] : []),
-      ),
+      ...(none
+        ? lines.map((line, n) =>
+            mark('text', { class: 'gap', x: at.x, y: at.y + 12 * (n - (lines.length - 1) / 2) }, line),
+          )
+        : [
+            mark(
+              'text',
+              { class: `${narrow ? 'unit' : 'label'} halo`, ...at },
+              told,
+              ...(roomy ? [mark('tspan', { class: 'unit', dx: 8 }, why)] : []),
+            ),
+          ]),
     );
   });
   return { marks, said: priceSaid(price), rows: () => priceRows(price) };

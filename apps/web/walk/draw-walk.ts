@@ -24,7 +24,7 @@ const path = (points: readonly Plain[]): string => `M${pointsText(points)}`;
 
 /** All that holds still: ground with its ruler, poses, paths of hip, knee and ankle. */
 export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark): Mark[] {
-  const { x0, ground, scale, axis, poses, left, right, narrow, over, level, foot } = frame;
+  const { x0, ground, scale, axis, poses, left, right, narrow, over, level, foot, stretch } = frame;
   const at = (hip: Point, { x, z }: Point): Plain => [x0 + scale * (hip.x + x), ground - scale * (hip.z + z)];
   const zero = { x: 0, z: 0 };
   let [thin, bold, feet] = ['', '', ''];
@@ -58,10 +58,12 @@ export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark
   }
   const ticks: Mark[] = [];
   let ruler = '';
+  // numerals each half metre, or each metre where they would touch
+  const numbered = 0.5 * scale < 48 ? 10 : 5;
   for (let tenth = 0; x0 + (tenth / 10) * scale <= right; tenth++) {
     const x = Math.round(x0 + (tenth / 10) * scale) + 0.5;
     ruler += `M${x} ${foot + 1}v${tenth % 5 === 0 ? 9 : 5}`;
-    if (tenth % 5 === 0)
+    if (tenth % numbered === 0)
       ticks.push(
         mark(
           'text',
@@ -89,7 +91,7 @@ export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark
     ...wrongMarks,
     mark('path', { class: 'tick2 crisp', d: ruler }),
     ...ticks,
-    ...(narrow ? [] : names),
+    ...(narrow || stretch ? [] : names),
     mark('text', { class: 'unit', x: narrow ? 8 : x0, y: foot + 39 }, belt),
   ];
 }
@@ -123,7 +125,7 @@ export function drawWalkingLeg(
   ticks: number,
   beside?: Beside,
 ): WalkDrawing {
-  const { x0, ground, scale, axis, narrow, over } = frame;
+  const { x0, ground, scale, axis, narrow, over, width } = frame;
   const part = (className: string) => toElement(mark('path', { class: className }));
   const own = part('own');
   const ownName = toElement(mark('text', { class: 'label in-thin halo' }, 'reference'));
@@ -171,6 +173,12 @@ export function drawWalkingLeg(
     text.setAttribute('y', String(round(y)));
     writeText(text, words);
   };
+  /** To the right of a point, or to its left where the drawing ends before the words do. */
+  const putBeside = (text: SVGElement, [x, y]: Plain, away: number, words: string) => {
+    const left = x + away + LETTER * words.length > width;
+    text.setAttribute('text-anchor', left ? 'end' : 'start');
+    put(text, [left ? x - away : x + away, y], words);
+  };
   const move = (tick: number) => {
     const row = Math.min(log.rows - 1, range.from + tick);
     const y = (place: number): number => log.table[row * LOG_WIDTH + place] ?? Number.NaN;
@@ -192,12 +200,17 @@ export function drawWalkingLeg(
       pins[n]!.setAttribute('cy', String(round(point[1])));
     }
     const [oh, ok, oa] = [at(ownHip, zero), at(ownHip, ownLeg.knee), at(ownHip, ownLeg.ankle)];
-    own.setAttribute('d', path([oh, ok, oa]) + path([oa, ...ownLeg.sole.map((p) => at(ownHip, p)), oa]));
+    // where nothing was published the reference stands nowhere
+    const known = Number.isFinite(oa[0]);
+    own.setAttribute('visibility', known ? 'visible' : 'hidden');
     // named only where it stands clear of the leg
-    const clear = Math.hypot(oa[0] - a[0], oa[1] - a[1]) > 16;
+    const clear = known && Math.hypot(oa[0] - a[0], oa[1] - a[1]) > 16;
     ownName.setAttribute('visibility', clear && !narrow ? 'visible' : 'hidden');
-    put(ownName, [oa[0] - 14, oa[1] - 12], 'reference');
-    ownName.setAttribute('text-anchor', 'end');
+    if (known) {
+      own.setAttribute('d', path([oh, ok, oa]) + path([oa, ...ownLeg.sole.map((p) => at(ownHip, p)), oa]));
+      put(ownName, [oa[0] - 14, oa[1] - 12], 'reference');
+      ownName.setAttribute('text-anchor', 'end');
+    }
     if (beside !== undefined) {
       const { range: own, record: its } = beside;
       const then = own.from + Math.round((tick * log.period) / its.log.period);
@@ -225,11 +238,9 @@ export function drawWalkingLeg(
       heads += drawn.head;
       const shown = shownMoment(torque);
       const beyond = Math.max(12, SIZE.arc * scale) + 10;
-      put(
-        texts[joint],
-        joint === 'knee' ? [point[0] + beyond, point[1] + 4] : [point[0] - beyond, point[1] - 6],
-        `${fixed(Math.abs(shown), 0)} N·m${narrow ? '' : ` ${ACTION[joint][shown < 0 ? 1 : 0]}`}`,
-      );
+      const words = `${fixed(Math.abs(shown), 0)} N·m${narrow ? '' : ` ${ACTION[joint][shown < 0 ? 1 : 0]}`}`;
+      if (joint === 'knee') putBeside(texts.knee, [point[0], point[1] + 4], beyond, words);
+      else put(texts.ankle, [point[0] - beyond, point[1] - 6], words);
     }
     parts.arcs.setAttribute('d', lines);
     parts.heads.setAttribute('d', heads);
@@ -247,14 +258,17 @@ export function drawWalkingLeg(
     const drawn = arrow(from, [forward * length, -up * length]);
     parts.force.setAttribute('d', drawn.line);
     parts.forceHead.setAttribute('d', drawn.head);
-    put(
+    putBeside(
       texts.force,
-      [from[0] + forward * length + 9, under - up * length + 4],
+      [from[0] + forward * length, under - up * length + 4],
+      9,
       `${fixed(Math.hypot(up, forward), 0)} N`,
     );
   };
   return { move };
 }
 
+/** px of a letter of a label, about. */
+const LETTER = 6;
 /** px below which the hairline ends in this drawing: the ground's ruler stands there. */
 const FOOT_OF_LINE = 34;

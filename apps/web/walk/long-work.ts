@@ -1,5 +1,6 @@
-import type { FaultData, StudyInput } from '@striderule/engine';
+import type { FaultData } from '@striderule/engine';
 import { answerLong, type LongAnswer, type LongAsk, type LongParts } from './answer-long.ts';
+import { askKey } from './ask-key.ts';
 
 /** A script of the build beside the page's own: see vite.config.ts. */
 const WORKER = '/assets/long-worker.js';
@@ -31,14 +32,6 @@ interface Work {
  */
 const works = new Map<string, Work>();
 const followers = new Set<() => void>();
-const texts = new WeakMap<StudyInput, string>();
-
-/** The same for the same question about the same study, whichever object holds it. */
-export function longKey({ input, ...asked }: LongAsk): string {
-  const text = texts.get(input) ?? JSON.stringify(input);
-  texts.set(input, text);
-  return JSON.stringify(asked) + text;
-}
 
 export function followLong(follower: () => void): () => void {
   followers.add(follower);
@@ -62,7 +55,7 @@ export function startLong<K extends Kind>(
 ): void {
   stopOthers(ask.kind, '');
   const work: Work = { kind: ask.kind, state: NOTHING, stop: undefined };
-  works.set(longKey(ask), work);
+  works.set(askKey(ask), work);
   put(work, { parts: [], going: { done: 0, of: 1, said: 'beginning' } });
   const hear = (answer: LongAnswer): void => {
     const { parts } = work.state;

@@ -5,25 +5,48 @@ import type { Cell } from '../show/csv.ts';
 import { fixed, significant } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
 import { STRIDE_FIGURES } from './walk-figures.ts';
+import type { Walked } from './walk-store.ts';
 
 interface StrideTableProps {
   readonly report: WalkReport;
   readonly fileName: string;
   /** From 1. */
   readonly chosen: number;
+  /** No stride but one stretch. */
+  readonly whole: boolean;
+  readonly kept: Walked | undefined;
 }
 
 const HEAD = ['stride', ...STRIDE_FIGURES.map(({ name, unit }) => `${name}, ${unit}`), 'faults'];
 
+const plain = (value: number): number | null =>
+  Number.isFinite(value) ? Number(value.toPrecision(6)) : null;
+
+/** Figures of a kept walk: the mean of its steady strides, or where it has none that stride of it. */
+function keptRow({ ask, report, record }: Walked, chosen: number) {
+  const { steady, strides } = report;
+  const n = Math.min(chosen, strides.length);
+  const stride = strides[n - 1];
+  const whose = steady !== undefined ? 'mean' : record.log.stretch ? 'all of it' : `stride ${n}`;
+  return {
+    name: `kept, ${ask.input.leg.name}, ${fixed(report.speed, 2)} m/s, ${whose}`,
+    values: STRIDE_FIGURES.map(({ of, mean }) =>
+      steady !== undefined ? mean(steady) : stride === undefined ? Number.NaN : of(stride),
+    ),
+    faults: steady === undefined ? (stride?.faults ?? null) : null,
+  };
+}
+
 /** What the walk reports, stride by stride, and the mean of the steady ones. */
-export function StrideTable({ report, fileName, chosen }: StrideTableProps) {
+export function StrideTable({ report, fileName, chosen, whole, kept }: StrideTableProps) {
   const { strides, steady, audit } = report;
   const rows = (text: (value: number, decimals: number) => Cell): Cell[][] =>
     strides.map((stride, k) => [
-      k + 1,
+      whole ? 'all of it' : k + 1,
       ...STRIDE_FIGURES.map(({ of, decimals }) => text(of(stride), decimals)),
       stride.faults,
     ]);
+  const ghost = kept && keptRow(kept, chosen);
   const pushed = strides[chosen - 1]?.pushOff;
   return (
     <Section
@@ -34,7 +57,8 @@ export function StrideTable({ report, fileName, chosen }: StrideTableProps) {
           fileName={`${fileName}-strides.csv`}
           rows={() => [
             HEAD,
-            ...rows((value) => (Number.isFinite(value) ? Number(value.toPrecision(6)) : null)),
+            ...rows(plain),
+            ...(ghost === undefined ? [] : [[ghost.name, ...ghost.values.map(plain), ghost.faults]]),
           ]}
         />
       }
@@ -77,8 +101,17 @@ export function StrideTable({ report, fileName, chosen }: StrideTableProps) {
                 <td />
               </tr>
             )}
+            {ghost !== undefined && (
+              <tr className="kept">
+                <th scope="row">{ghost.name}</th>
+                {ghost.values.map((value, k) => (
+                  <td key={HEAD[k + 1]}>{fixed(value, STRIDE_FIGURES[k]!.decimals)}</td>
+                ))}
+                <td>{ghost.faults}</td>
+              </tr>
+            )}
             {rows(fixed).map(([stride, ...cells]) => (
-              <tr key={String(stride)} data-on={stride === chosen || undefined}>
+              <tr key={String(stride)} data-on={(!whole && stride === chosen) || undefined}>
                 <th scope="row">{stride}</th>
                 {cells.map((cell, k) => (
                   <td key={HEAD[k + 1]}>{cell}</td>

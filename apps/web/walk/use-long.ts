@@ -1,14 +1,7 @@
 import { useCallback, useEffect, useMemo, useSyncExternalStore } from 'react';
 import type { LongAsk, LongParts } from './answer-long.ts';
-import {
-  followLong,
-  type LongState,
-  longKey,
-  longState,
-  startLong,
-  stopLong,
-  stopOthers,
-} from './long-work.ts';
+import { askKey } from './ask-key.ts';
+import { followLong, type LongState, longState, startLong, stopLong, stopOthers } from './long-work.ts';
 
 export interface Long<K extends LongAsk['kind']> extends LongState<K> {
   readonly start: () => void;
@@ -20,7 +13,7 @@ export function useLong<K extends LongAsk['kind']>(
   ask: (LongAsk & { readonly kind: K }) | undefined,
   gather: (parts: readonly LongParts[K][], part: LongParts[K]) => readonly LongParts[K][],
 ): Long<K> {
-  const key = useMemo(() => (ask === undefined ? undefined : longKey(ask)), [ask]);
+  const key = useMemo(() => (ask === undefined ? undefined : askKey(ask)), [ask]);
   const kind = ask?.kind;
   useEffect(() => {
     if (kind !== undefined && key !== undefined) stopOthers(kind, key);

@@ -1,9 +1,9 @@
 import type { FaultData } from '@striderule/engine';
-import { useCallback, useEffect, useState } from 'react';
-import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
+import { useCallback, useEffect, useMemo, useState } from 'react';
+import type { WalkAsk } from './answer-walk.ts';
+import { askKey } from './ask-key.ts';
 import { askWalk } from './ask-walk.ts';
-
-export type Walked = Extract<WalkAnswer, { readonly kind: 'walked' }> & { readonly ask: WalkAsk };
+import { storedWalk, storeWalk, type Walked } from './walk-store.ts';
 
 /** A walk on its way, or what came of it. */
 export interface Walking {
@@ -32,16 +32,22 @@ interface State {
   readonly refused?: Walking['refused'];
 }
 
-/** Walks whenever something else is asked; undefined: nothing yet. */
+/** Walks whenever something else is asked, unless that walk is still there; undefined: nothing yet. */
 export function useWalk(ask: WalkAsk | undefined): Walking {
-  const [state, setState] = useState<State>({});
+  const key = useMemo(() => (ask === undefined ? undefined : askKey(ask)), [ask]);
+  const [state, setState] = useState<State>(() => found(ask, key, {}) ?? {});
   const [turn, setTurn] = useState(0);
   const [off, setOff] = useState<WalkAsk>();
   // biome-ignore lint/correctness/useExhaustiveDependencies: a turn asks the same once more
   useEffect(() => {
-    if (ask === undefined || off === ask) return;
+    if (ask === undefined || key === undefined || off === ask) return;
+    if (storedWalk(key) !== undefined) {
+      setState((was) => found(ask, key, was) ?? was);
+      return;
+    }
     setState(({ walked, before }) => ({ ...kept(walked, before), done: 0 }));
-    return askWalk(ask, (answer) =>
+    return askWalk(ask, (answer) => {
+      if (answer.kind === 'walked') storeWalk(key, { ...answer, ask });
       setState(({ walked, before }) => {
         switch (answer.kind) {
           case 'stride':
@@ -51,9 +57,9 @@ export function useWalk(ask: WalkAsk | undefined): Walking {
           default:
             return { ...kept(walked, before), refused: answer };
         }
-      }),
-    );
-  }, [ask, turn, off]);
+      });
+    });
+  }, [ask, key, turn, off]);
   const cancel = useCallback(() => {
     setOff(ask);
     setState(({ walked, before }) => ({ ...kept(walked, before), refused: { kind: 'cancelled' } }));
@@ -71,6 +77,18 @@ export function useWalk(ask: WalkAsk | undefined): Walking {
     cancel,
     again,
   };
+}
+
+/** The state in which a walk that is still there is shown; the walk before it is that which was shown, if that is another. */
+function found(
+  ask: WalkAsk | undefined,
+  key: string | undefined,
+  { walked, before }: State,
+): State | undefined {
+  const stored = key === undefined ? undefined : storedWalk(key);
+  if (stored === undefined || ask === undefined) return undefined;
+  if (walked !== undefined && askKey(walked.ask) === key) return kept({ ...walked, ask }, before);
+  return kept({ ...stored, ask, stored: true }, walked);
 }
 
 const kept = (walked: Walked | undefined, before: Walked | undefined): State => ({

@@ -2,7 +2,7 @@ import { mappedFaults, type WalkReport, type WalkSteady, type WalkStride } from 
 import { fixed, significant } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
 import type { WalkAsk } from './answer-walk.ts';
-import type { Walked } from './use-walk.ts';
+import type { Walked } from './walk-store.ts';
 
 /** One figure of a walk: of each stride, and the mean of the steady ones. */
 export interface WalkFigure {
@@ -81,8 +81,8 @@ export const STRIDE_FIGURES: readonly WalkFigure[] = [
   },
 ];
 
-/** What a walk is called beside others. */
-export const walkName = (leg: string, { speed, thigh, ground, step }: WalkReport): string =>
+/** What a walk of every day is called beside others. */
+const walkName = (leg: string, { speed, thigh, ground, step }: WalkReport): string =>
   `${leg}, ${fixed(speed, 2)} m/s, thigh ${thigh}, ${ground}, steps of ${significant(1e3 * step, 2)} ms`;
 
 const CONTROL = { clock: 'springs fitted to this stride', study: 'the study’s own', none: 'none' } as const;
@@ -131,6 +131,10 @@ export function insteadWords({ input, instead }: WalkAsk): string {
   }
 }
 
+/** What a walk is called beside others, with what is walked in the place of every day. */
+export const wholeName = ({ ask, report }: Walked): string =>
+  `${walkName(ask.input.leg.name, report)}${ask.instead === undefined ? '' : `, ${insteadWords(ask)}`}`;
+
 /** What goes wrong, where it does. */
 export function wrongWords({ input, instead }: WalkAsk): string {
   const id =
@@ -160,14 +164,20 @@ export function insteadKey({ instead }: WalkAsk): string {
 /** How it went, in a sentence. */
 export function insteadVerdict({ ask, report, record }: Walked): string {
   const { strides, fell, audit } = report;
+  const { stretch } = record.log;
   const whole = `${strides.length} whole ${strides.length === 1 ? 'stride' : 'strides'}`;
+  const hangs = ask.instead?.kind === 'scenario' && ask.instead.scenario.hangs !== undefined;
   const since =
     record.wrongFrom === undefined || fell === undefined
       ? ''
       : `, ${fixed(fell.time - record.wrongFrom, 2)} s after it began`;
   const how =
     fell === undefined
-      ? `still stands after ${whole}`
-      : `fell after ${fixed(fell.time, 2)} s${since}: ${fell.why}, ${whole} before`;
+      ? stretch
+        ? `came to its end after ${fixed(record.log.rows * record.log.period, 2)} s`
+        : hangs
+          ? `moved through ${whole}`
+          : `still stands after ${whole}`
+      : `fell after ${fixed(fell.time, 2)} s${since}: ${fell.why}${stretch ? '' : `, ${whole} before`}`;
   return `${ask.input.leg.name}, ${insteadWords(ask)}: ${how}; the energy misses at most ${significant(100 * audit.share, 2)} % of the work moved.`;
 }

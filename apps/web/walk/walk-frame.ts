@@ -26,10 +26,12 @@ export interface WalkFrame {
   /** Ends of the ground that is drawn. */
   readonly left: number;
   readonly right: number;
-  /** Poses every two per cent, as far as the stride goes, and their places. */
   /** Height of the ground, m, at m from where the hip was at contact; and whether it is level. */
   readonly over: (x: number) => number;
   readonly level: boolean;
+  /** Told as a whole: it ends where it stands, and names at its end would lie over it. */
+  readonly stretch: boolean;
+  /** Poses every two per cent, as far as the stride goes, and their places. */
   readonly poses: readonly { readonly percent: number; readonly pose: WalkPose }[];
 }
 
@@ -86,6 +88,7 @@ export function walkFrame(
   return {
     ...{ narrow: rule.narrow, width: available, x0, ground, scale, poses, over },
     level: record.terrain === undefined,
+    stretch: record.log.stretch === true,
     foot,
     height: foot + FOOT,
     ...{ axis, ...ends },

@@ -35,11 +35,13 @@ interface PictureProps {
   readonly ground: string;
   readonly wrong: WrongMark | undefined;
   readonly beside: Beside | undefined;
+  /** What of the walk a tick lies in. */
+  readonly partAt: (tick: number) => string;
 }
 
 /** The leg walking one stride on its ground, played, dragged, or stepped tick by tick. */
 export function WalkPicture(props: PictureProps) {
-  const { title, fileName, record, segments, range, ticks, playhead, ground, wrong, beside } = props;
+  const { title, fileName, record, segments, range, ticks, playhead, ground, wrong, beside, partAt } = props;
   const host = useRef<HTMLDivElement>(null);
   const back = useRef<SVGSVGElement>(null);
   const front = useRef<SVGSVGElement>(null);
@@ -63,9 +65,9 @@ export function WalkPicture(props: PictureProps) {
       drawing.move(tick);
       handle.style.setProperty('--at', `${frame.x0 + (frame.axis * tick) / ticks}px`);
       handle.setAttribute('aria-valuenow', String(tick));
-      handle.setAttribute('aria-valuetext', spoken(record, range, tick));
+      handle.setAttribute('aria-valuetext', spoken(record, range, tick, partAt(tick)));
     });
-  }, [laidOut, frame, record, segments, range, ticks, playhead, beside]);
+  }, [laidOut, frame, record, segments, range, ticks, playhead, beside, partAt]);
   usePlay(playing, pace, ticks, record.log.period, playhead);
 
   const tickOf = (event: PointerEvent): number => {
@@ -99,7 +101,8 @@ export function WalkPicture(props: PictureProps) {
     setPlaying(false);
     playhead.moveTo(to);
   };
-  const words = `${title}: hip, knee and ankle over one stride, a pose each two per cent, the leg bold where the hairline is and the stride that is walked thin beside it. The numbers stand in the table of this tick.`;
+  const whole = record.log.stretch === true;
+  const words = `${title}: hip, knee and ankle over ${whole ? 'all of it' : 'one stride'}, a pose each two per cent, the leg bold where the hairline is and the stride that is walked thin beside it. The numbers stand in the table of this tick.`;
   const save = () => {
     const parts = [...(back.current?.children ?? []), ...(front.current?.children ?? [])].map(fromElement);
     saveFile(
@@ -128,7 +131,7 @@ export function WalkPicture(props: PictureProps) {
       </div>
       <figcaption className="acts walk-acts">
         <button type="button" className="act play" onClick={() => setPlaying(!playing)}>
-          {playing ? 'Pause' : 'Play this stride'}
+          {playing ? 'Pause' : whole ? 'Play all of it' : 'Play this stride'}
         </button>
         <button type="button" className="act" onClick={() => step(-1)}>
           One tick back
@@ -153,11 +156,15 @@ export function WalkPicture(props: PictureProps) {
   );
 }
 
-const spoken = (record: WalkRecord, range: StrideRange, tick: number): string => {
+const spoken = (record: WalkRecord, range: StrideRange, tick: number, part: string): string => {
   const y = (place: number): number =>
     record.log.table[(range.from + tick) * LOG_WIDTH + place] ?? Number.NaN;
   const angle = (place: number): string => fixed(degrees(y(place)), 0);
-  return `${fixed(1e3 * tick * record.log.period, 0)} milliseconds after contact, ${y(LOG.mode) === 0 ? 'stance' : 'swing'}. Knee ${angle(LOG.knee)} degrees, ankle ${angle(LOG.ankle)} degrees, ground force ${fixed(y(LOG.up), 0)} newtons up`;
+  const { period, stretch } = record.log;
+  const when = stretch
+    ? `${fixed(tick * period, 2)} seconds from the beginning`
+    : `${fixed(1e3 * tick * period, 0)} milliseconds after contact`;
+  return `${[when, ...(part === '' ? [] : [part])].join(', ')}. Knee ${angle(LOG.knee)} degrees, ankle ${angle(LOG.ankle)} degrees, ground force ${fixed(y(LOG.up), 0)} newtons up`;
 };
 
 /** Moves on round and round while it plays. */

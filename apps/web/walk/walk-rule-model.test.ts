@@ -1,8 +1,8 @@
-import type { Leg, WalkCurves } from '@striderule/engine';
+import type { Leg, WalkCurves, WalkPart } from '@striderule/engine';
 import { expect, test } from 'vitest';
 import { columnsOf } from '../rule/curve-rows.ts';
 import { readingsOf } from '../rule/draw-hairline.ts';
-import { walkRuleModel } from './walk-rule-model.ts';
+import { partsOf, walkRuleModel } from './walk-rule-model.ts';
 
 const flat = (value: number) => new Float64Array(201).fill(value);
 const joint = (angle: number) => ({
@@ -15,11 +15,15 @@ const stride = (angle: number, stance: number): WalkCurves => ({
   ...{ up: flat(800), forward: flat(-90), ownUp: flat(820), ownForward: flat(-80), forefoot: flat(0.02) },
 });
 const leg = { joints: {} } as Leg;
-const model = walkRuleModel('a walk', leg, [stride(0.3, 0.6), stride(0.5, 0.62)], 1);
+const of = (chosen: number, kept?: WalkCurves) =>
+  walkRuleModel({
+    ...{ title: 'a walk', leg, strides: [stride(0.3, 0.6), stride(0.5, 0.62)], chosen },
+    ...{ along: { stance: 0.62 }, kept },
+  });
+const model = of(1);
 const scale = (key: string) => model.scales.find((each) => each.key === key)!;
 
 test('the chosen stride is read, the others are a crowd that no table holds', () => {
-  expect(model.stance).toBe(0.62);
   const heads = columnsOf(model).map(({ head }) => head);
   expect(heads.filter((head) => head.startsWith('Knee angle'))).toHaveLength(3);
   expect(scale('knee-angle').series.filter(({ weight }) => weight === 'crowd')).toHaveLength(1);
@@ -38,7 +42,40 @@ test('signs are those of every page: extensor, plantarflexor and generation are 
 });
 
 test('a scale holds every stride, so that it stays where it is while strides are picked', () => {
-  const other = walkRuleModel('a walk', leg, [stride(0.3, 0.6), stride(0.5, 0.62)], 0);
+  const other = of(0);
   for (const [k, { low, high }] of other.scales.entries())
     expect([low, high]).toEqual([model.scales[k]!.low, model.scales[k]!.high]);
+});
+
+test('a walk that is kept lies thin under the chosen stride, and the scale holds it too', () => {
+  const beside = of(1, stride(0.9, 0.6));
+  const knee = beside.scales.find(({ key }) => key === 'knee-angle')!;
+  expect(knee.series.filter(({ weight }) => weight === 'kept').map(({ label }) => label)).toEqual(['kept']);
+  expect(knee.high).toBeGreaterThan((0.9 * 180) / Math.PI);
+  expect(columnsOf(beside).map(({ head }) => head)).toContain('Joint power, ankle, kept, W (generation +)');
+});
+
+test('parts of one name look alike, and those of one tint apart', () => {
+  const part = (name: string, from: number, to: number, held: WalkPart['held'] = 'stance') => ({
+    ...{ name, from, to, held },
+  });
+  const parts = partsOf(
+    [
+      part('swing', 100, 120, 'swing'),
+      part('stance', 120, 150),
+      part('sitting', 150, 180),
+      part('stance', 180, 300),
+    ],
+    100,
+    200,
+  );
+  expect(parts.map(({ from, to }) => [from, to])).toEqual([
+    [0, 0.1],
+    [0.1, 0.25],
+    [0.25, 0.4],
+    [0.4, 1],
+  ]);
+  const looks = parts.map(({ look }) => `${look.tint} ${look.weave}`);
+  expect(looks[1]).toBe(looks[3]);
+  expect(new Set(looks).size).toBe(3);
 });

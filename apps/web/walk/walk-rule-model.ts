@@ -5,8 +5,9 @@ import {
   shownMoment,
   type WalkCurves,
   type WalkedJoint,
+  type WalkPart,
 } from '@striderule/engine';
-import type { Limit, RuleModel, Scale, Series } from '../rule/scale.ts';
+import type { Along, Limit, Part, RuleModel, Scale, Series } from '../rule/scale.ts';
 import { limitsOf } from '../show/ticks.ts';
 import { degrees } from '../show/unit.ts';
 
@@ -113,20 +114,51 @@ const QUANTITIES: readonly Quantity[] = [
   },
 ];
 
+/** Parts of a walk as shares of what is shown: those of one name look alike, and those of one tint each have a weave of their own. */
+export function partsOf(parts: readonly WalkPart[], from: number, rows: number): Part[] {
+  const known: { readonly [tint in WalkPart['held']]: string[] } = { stance: [], swing: [], safe: [] };
+  return parts.map((part) => {
+    const names = known[part.held];
+    if (!names.includes(part.name)) names.push(part.name);
+    return {
+      name: part.name,
+      from: (part.from - from) / rows,
+      to: (part.to - from) / rows,
+      look: { tint: part.held, weave: names.indexOf(part.name) },
+    };
+  });
+}
+
+interface WalkOnRule {
+  readonly title: string;
+  readonly leg: Leg;
+  readonly strides: readonly WalkCurves[];
+  /** From 0. */
+  readonly chosen: number;
+  readonly along: Along;
+  /** A stride of the walk that is kept. */
+  readonly kept: WalkCurves | undefined;
+}
+
 /** One stride of a walk on the rule, the others thin under it; scales hold still while strides are picked. */
-export function walkRuleModel(
-  title: string,
-  leg: Leg,
-  strides: readonly WalkCurves[],
-  chosen: number,
-): RuleModel {
-  const own = strides[chosen]!;
+export function walkRuleModel({ title, leg, strides, chosen, along, kept }: WalkOnRule): RuleModel {
   return {
     title,
-    stance: own.stance,
+    ...along,
     laid: [],
     scales: QUANTITIES.map(({ lines, limits, ...head }): Scale => {
       const all = strides.map((curves) => lines.map((line) => line.of(curves)));
+      const main = lines.filter(({ weight }) => weight === 'main');
+      const ghost =
+        kept === undefined
+          ? []
+          : main.map(
+              ({ label, tone, of }): Series => ({
+                key: `${label} kept`,
+                label: main.length > 1 ? `${label}, kept` : 'kept',
+                ...{ values: of(kept), weight: 'kept', tone },
+              }),
+            );
       const crowd = strides.flatMap((_, k) =>
         k === chosen
           ? []
@@ -146,9 +178,10 @@ export function walkRuleModel(
       );
       return {
         ...head,
-        ...limitsOf(everyValue(all)),
+        ...limitsOf(everyValue([...all, ghost.map(({ values }) => values)])),
         series: [
           ...crowd,
+          ...ghost,
           ...lines.map(({ label, weight, tone }, n) => ({
             ...{ key: `${label} ${weight}`, label, weight, tone },
             values: all[chosen]![n]!,
@@ -160,6 +193,7 @@ export function walkRuleModel(
   };
 }
 
-function* everyValue(all: readonly (readonly Float64Array[])[]): Generator<number> {
-  for (const stride of all) for (const values of stride) yield* values;
+function* everyValue(all: readonly (readonly ArrayLike<number>[])[]): Generator<number> {
+  for (const stride of all)
+    for (const values of stride) for (let i = 0; i < values.length; i++) yield values[i]!;
 }

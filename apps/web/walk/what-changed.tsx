@@ -4,11 +4,13 @@ import { askedApart, STRIDE_FIGURES } from './walk-figures.ts';
 
 interface WhatChangedProps {
   readonly before: { readonly leg: string; readonly report: WalkReport } | undefined;
+  /** Whether that is the walk before, or one that is kept. */
+  readonly what: 'before' | 'kept';
   readonly now: { readonly leg: string; readonly report: WalkReport };
 }
 
 /** What another leg, speed or way of walking changed against the walk before. */
-export function WhatChanged({ before, now }: WhatChangedProps) {
+export function WhatChanged({ before, what, now }: WhatChangedProps) {
   const apart = before === undefined ? '' : askedApart(before, now);
   if (before === undefined || apart === '')
     return (
@@ -26,13 +28,13 @@ export function WhatChanged({ before, now }: WhatChangedProps) {
       </p>
       {a !== undefined && b !== undefined && (
         <table className="at">
-          <caption>What changed</caption>
+          <caption>{what === 'kept' ? 'Against the walk that is kept' : 'What changed'}</caption>
           <thead>
             <tr>
               <th scope="col">
                 <span className="sr">Figure</span>
               </th>
-              <th scope="col">before</th>
+              <th scope="col">{what}</th>
               <th scope="col">now</th>
               <th scope="col">by</th>
             </tr>
