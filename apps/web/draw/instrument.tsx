@@ -55,7 +55,7 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow, ove
       if (said.current !== null) writeText(said.current, drawn.said);
       if (tabled.current) setRows(drawn.rows());
     };
-    if (follow !== undefined) return whileSeen(svg, follow, show);
+    if (follow !== undefined) return whileSeen<void>(svg, follow, show);
     show();
   }, [draw, follow, width, laidOut]);
   const height = heightFor(width);
