@@ -58,34 +58,6 @@ export function keyTarget(key: string, shift: boolean, percent: number): number 
   }
 }
 
-/** Follows the hairline only while `element` is on the screen; catches up when it comes back. */
-export function followWhileSeen(
-  element: Element,
-  hairline: Hairline,
-  follower: (percent: number) => void,
-): () => void {
-  let seen = false;
-  let last: number | undefined;
-  const show = (percent: number) => {
-    if (last === percent) return;
-    last = percent;
-    follower(percent);
-  };
-  show(hairline.at());
-  const observer = new IntersectionObserver((entries) => {
-    seen = entries.some(({ isIntersecting }) => isIntersecting);
-    if (seen) show(hairline.at());
-  });
-  observer.observe(element);
-  const stop = hairline.follow((percent) => {
-    if (seen) show(percent);
-  });
-  return () => {
-    observer.disconnect();
-    stop();
-  };
-}
-
 /** Writes text only where it differs: what has not changed is not laid out again. */
 export function writeText(node: Node, text: string): void {
   if (node.textContent !== text) node.textContent = text;

@@ -17,8 +17,11 @@ interface Asked {
   readonly answer: Answer;
 }
 
-/** ms between an answer and the next question: a drag must not keep a second processor busy without a pause. */
-const PAUSE = 40;
+/**
+ * ms between an answer and the next question. Numbers that change oftener than ten times a second cannot be read, and while a slide is dragged the
+ * processor that works them out is wanted for drawing.
+ */
+const PAUSE = 90;
 
 /** A script of the build beside the page's own, with which it shares the engine: see vite.config.ts. */
 const WORKER = '/assets/ledger-worker.js';

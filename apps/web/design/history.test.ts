@@ -57,7 +57,8 @@ test('a new change after an undo forgets what was undone; a change to the same v
   const other = stepped(undone(first), { ratio: 'ankle', from: 22, to: 30 });
   expect(other.steps).toHaveLength(1);
   expect(ratioNow(other, 'ankle', 22)).toBe(30);
-  expect(stepped(first, { ratio: 'ankle', from: 18, to: 18 })).toEqual(first);
+  // the very record: nothing is worked out again
+  expect(stepped(first, { ratio: 'ankle', from: 18, to: 18 })).toBe(first);
   // the same bound in other words is the same bound
   expect(
     stepped(first, { requirement: 'ankle-torque', from: tenth, to: { ...tenth, text: '110 %' } }),

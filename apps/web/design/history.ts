@@ -66,9 +66,9 @@ function idle(step: Step): boolean {
 }
 
 /** A new step, after those that hold; what was undone before it is gone. A step that changes nothing is none. */
-export function stepped({ steps, done }: History, step: Step): History {
-  if (idle(step)) return { steps, done };
-  return { steps: [...steps.slice(0, done), step], done: done + 1 };
+export function stepped(was: History, step: Step): History {
+  if (idle(step)) return was;
+  return { steps: [...was.steps.slice(0, was.done), step], done: was.done + 1 };
 }
 
 export const undone = ({ steps, done }: History): History => ({

@@ -68,31 +68,3 @@ export function makeLive(
     },
   };
 }
-
-/** Follows the design only while `element` is on the screen; catches up when it comes back. */
-export function followLiveWhileSeen(
-  element: Element,
-  live: LiveRatio,
-  follower: (moving: Moving) => void,
-): () => void {
-  let seen = false;
-  let last: Moving | undefined;
-  const show = (moving: Moving) => {
-    if (last === moving) return;
-    last = moving;
-    follower(moving);
-  };
-  show(live.at());
-  const observer = new IntersectionObserver((entries) => {
-    seen = entries.at(-1)?.isIntersecting ?? false;
-    if (seen) show(live.at());
-  });
-  observer.observe(element);
-  const stop = live.follow((moving) => {
-    if (seen) show(moving);
-  });
-  return () => {
-    observer.disconnect();
-    stop();
-  };
-}

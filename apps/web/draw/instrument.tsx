@@ -3,9 +3,10 @@ import { writeText } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { type Cell, csvText } from '../show/csv.ts';
 import { saveFile } from '../show/save-file.ts';
-import { fromElement, type Mark, mark, toElement } from './mark.ts';
+import { fromElement, type Mark, mark, redraw, toElement } from './mark.ts';
 import { NumberTable } from './number-table.tsx';
 import { svgFile } from './svg-file.ts';
+import { whileSeen } from './while-seen.ts';
 
 /** What stands in a drawing at one moment: its marks, what it says in words, and its numbers, head first. */
 export interface Drawn {
@@ -23,7 +24,7 @@ interface InstrumentProps {
   readonly fileName: string;
   readonly heightFor: (width: number) => number;
   readonly draw: (width: number) => Drawn;
-  /** Says when to draw again; returns how to stop. Left out: only a new `draw` does. */
+  /** Says at once and whenever to draw; returns how to stop. Left out: only a new `draw` does. */
   readonly follow?: ((again: () => void) => () => void) | undefined;
   /** What lies over the drawing, of that width, and right below it. */
   readonly over?: (width: number) => ReactNode;
@@ -49,29 +50,13 @@ export function Instrument({ title, what, fileName, heightFor, draw, follow, ove
       const drawn = draw(width);
       if (drawn.still !== still) under.replaceChildren(...(drawn.still ?? []).map(toElement));
       still = drawn.still;
-      over.replaceChildren(...drawn.marks.map(toElement));
+      redraw(over, drawn.marks);
       svg.setAttribute('aria-label', drawn.said);
       if (said.current !== null) writeText(said.current, drawn.said);
       if (tabled.current) setRows(drawn.rows());
     };
+    if (follow !== undefined) return whileSeen<void>(svg, follow, show);
     show();
-    if (follow === undefined) return;
-    let seen = false;
-    let late = false;
-    const observer = new IntersectionObserver((entries) => {
-      seen = entries.at(-1)?.isIntersecting ?? false;
-      if (seen && late) show();
-      late = false;
-    });
-    observer.observe(svg);
-    const stop = follow(() => {
-      if (seen) show();
-      else late = true;
-    });
-    return () => {
-      observer.disconnect();
-      stop();
-    };
   }, [draw, follow, width, laidOut]);
   const height = heightFor(width);
   const saveSvg = () => {

@@ -1,3 +1,5 @@
+import { writeText } from '../hairline.ts';
+
 const NS = 'http://www.w3.org/2000/svg';
 
 /** One element of a drawing, as data: drawn into the page, or written into a file. */
@@ -18,6 +20,32 @@ export function toElement({ tag, attributes, children }: Mark): SVGElement {
   for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, String(value));
   element.append(...children.map((child) => (typeof child === 'string' ? child : toElement(child))));
   return element;
+}
+
+/**
+ * Draws marks in the place of those that stand in `parent`: where the tag is the same the element stays, and only what differs is written,
+ * so that only that is laid out and painted.
+ */
+export function redraw(parent: Element, marks: readonly Mark[]): void {
+  marks.forEach((next, k) => {
+    const there = parent.children[k];
+    if (there?.tagName !== next.tag) {
+      const made = toElement(next);
+      if (there === undefined) parent.append(made);
+      else there.replaceWith(made);
+      return;
+    }
+    for (const name of there.getAttributeNames())
+      if (!Object.hasOwn(next.attributes, name)) there.removeAttribute(name);
+    for (const [name, value] of Object.entries(next.attributes))
+      if (there.getAttribute(name) !== String(value)) there.setAttribute(name, String(value));
+    const inside = next.children.filter((child) => typeof child !== 'string');
+    if (inside.length === 0) writeText(there, next.children.join(''));
+    else if (inside.length === next.children.length && there.childNodes.length === there.children.length)
+      redraw(there, inside);
+    else there.replaceWith(toElement(next));
+  });
+  while (parent.children.length > marks.length) parent.lastElementChild?.remove();
 }
 
 const escaped = (text: string): string =>

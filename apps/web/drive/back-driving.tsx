@@ -1,6 +1,7 @@
 import { BACK_DRIVE_SPEED, type DesignResult, type DriveFigures, type DrivenJoint } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { followLiveWhileSeen, type LiveRatio } from '../design/live-ratio.ts';
+import type { LiveRatio } from '../design/live-ratio.ts';
+import { whileSeen } from '../draw/while-seen.ts';
 import { writeText } from '../hairline.ts';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
@@ -42,7 +43,7 @@ export function BackDriving({ joint, live, saved }: BackDrivingProps) {
   useEffect(() => {
     if (body.current === null) return;
     const cells = body.current.querySelectorAll('[data-moves]');
-    return followLiveWhileSeen(body.current, live, ({ design }) =>
+    return whileSeen(body.current, live.follow, ({ design }) =>
       figuresOf(joint).forEach((each, k) => {
         writeText(cells[k]!, significant(figureAt(design.figures[joint], each)));
       }),

@@ -12,14 +12,22 @@ const labelWidth = (text: string): number => 6 * text.length;
 
 const HEIGHTS = [4, 6, 9, 12] as const;
 
-/** Ticks and numerals of one scale, its base at y; up: ticks rise from it, numerals above. */
+/**
+ * Ticks and numerals of one scale, its base at y; up: ticks rise from it, numerals above. A decade is a path: of a long scale that slides, only
+ * what is in its window is painted.
+ */
 export function engraved(scale: LogScale, x0: number, y: number, up: boolean): Mark[] {
   const ticks = logTicks(scale);
-  const paths = ['', ''];
-  for (const { x, rank } of ticks)
-    paths[rank > 1 ? 1 : 0] += `M${Math.round(x0 + x) + 0.5} ${y}v${up ? -HEIGHTS[rank] : HEIGHTS[rank]}`;
+  const paths = new Map<string, { readonly class: string; d: string }>();
+  for (const { x, rank } of ticks) {
+    const name = rank > 1 ? 'tick2' : 'tick0';
+    const key = `${name} ${Math.floor(x / scale.decade)}`;
+    const path = paths.get(key) ?? { class: `${name} crisp`, d: '' };
+    path.d += `M${Math.round(x0 + x) + 0.5} ${y}v${up ? -HEIGHTS[rank] : HEIGHTS[rank]}`;
+    paths.set(key, path);
+  }
   return [
-    ...paths.map((d, k) => mark('path', { class: `${k === 1 ? 'tick2' : 'tick0'} crisp`, d })),
+    ...Array.from(paths.values(), (path) => mark('path', path)),
     ...logNumerals(ticks, numeralWidth).map(({ x, text }) =>
       mark(
         'text',
@@ -91,16 +99,23 @@ function edges(frame: SlideFrame): Mark[] {
 }
 
 interface Part {
+  /** Writes what differs from what stands there. */
   readonly attributes: (values: Readonly<Record<string, string | number>>) => void;
   readonly element: SVGElement;
 }
 
 const part = (tag: string, attributes: Readonly<Record<string, string | number>> = {}): Part => {
   const element = toElement(mark(tag, attributes));
+  const written: Record<string, string | number> = { ...attributes };
   return {
     element,
     attributes(values) {
-      for (const [name, value] of Object.entries(values)) element.setAttribute(name, String(value));
+      for (const name in values) {
+        const value = values[name]!;
+        if (written[name] === value) continue;
+        written[name] = value;
+        element.setAttribute(name, String(value));
+      }
     },
   };
 };
@@ -128,6 +143,7 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
       text,
       x: Number(text.getAttribute('x')),
       half: numeralWidth(text.textContent ?? '') / 2 + 1,
+      whole: true,
     }));
     const window = part('svg', {
       class: 'clip',
@@ -238,26 +254,42 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
         'text-anchor': left ? 'end' : 'start',
         visibility: changed ? 'visible' : 'hidden',
       });
-      savedText.element.textContent = `saved ${fixed(saved.ratio, 1)}`;
+      writeText(savedText.element, `saved ${fixed(saved.ratio, 1)}`);
       pairs.forEach((pair, k) => {
         const { at, scale, moving, numerals } = strips[k]!;
         // where the sliding scale's own low end stands on the fixed scale
         const shift = round(logAt(at.scale, scale.low / pair.against));
         moving.attributes({ transform: `translate(${shift} 0)` });
         // half a numeral reads as another number: it is whole or not there
-        for (const { text, x: own, half } of numerals) {
-          const whole = own + shift >= half && own + shift <= axis - half;
-          if ((text.getAttribute('visibility') !== 'hidden') !== whole)
-            text.setAttribute('visibility', whole ? 'visible' : 'hidden');
+        for (const numeral of numerals) {
+          const whole = numeral.x + shift >= numeral.half && numeral.x + shift <= axis - numeral.half;
+          if (numeral.whole === whole) continue;
+          numeral.whole = whole;
+          numeral.text.setAttribute('visibility', whole ? 'visible' : 'hidden');
         }
         const rows = [pair.first, pair.second];
         let peaks: readonly [readonly [number, number], readonly [number, number]] | undefined;
         againsts[k]!.forEach((drawn, row) => {
           const against: Against | undefined = rows[row];
-          const visible = against !== undefined && against.fixed > 0 && against.sliding > 0;
-          for (const each of [drawn.bar, drawn.fixed, drawn.sliding, drawn.askedText, drawn.limitText])
-            each.attributes({ visibility: visible ? 'visible' : 'hidden' });
-          if (!visible) return;
+          if (against === undefined || !(against.fixed > 0 && against.sliding > 0)) {
+            for (const each of [drawn.bar, drawn.fixed, drawn.askedText])
+              each.attributes({ visibility: 'hidden' });
+            const alone = row === 0 ? pair.mark : undefined;
+            const s = alone === undefined ? Number.NaN : logAt(at.scale, alone.sliding);
+            drawn.sliding.attributes({
+              ...(inside(s) && { d: `M${Math.round(x0 + s) + 0.5} ${at.seam - 6}V${at.below + 2}` }),
+              visibility: inside(s) ? 'visible' : 'hidden',
+            });
+            drawn.limitText.attributes({ visibility: alone === undefined ? 'hidden' : 'visible' });
+            if (alone !== undefined)
+              placeText(
+                drawn.limitText,
+                s,
+                `${alone.slidingName}: ${significant(alone.sliding)} ${pair.fixed.unit}`,
+                false,
+              );
+            return;
+          }
           const a = logAt(at.scale, against.fixed);
           const s = logAt(at.scale, against.sliding);
           const [from, to] = [Math.min(a, s), Math.max(a, s)].map((place) =>
@@ -265,6 +297,7 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
           ) as [number, number];
           drawn.bar.attributes({
             class: against.factor >= 1 ? 'room crisp' : 'lack crisp',
+            visibility: 'visible',
             x: Math.round(x0 + from) + 0.5,
             width: Math.max(0, Math.round(to - from)),
           });
@@ -289,27 +322,11 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
             ),
             placeText(drawn.limitText, s, `${slidingName}${beyond(s)}`, row === 1),
           ] as const;
+          const clear = [0, 1].map((side) => peaks === undefined || apart(peaks[side]!, said[side]!));
+          drawn.askedText.attributes({ visibility: clear[0] ? 'visible' : 'hidden' });
+          drawn.limitText.attributes({ visibility: clear[1] ? 'visible' : 'hidden' });
           if (row === 0) peaks = said;
-          else if (peaks !== undefined) {
-            drawn.askedText.attributes({ visibility: apart(peaks[0], said[0]) ? 'visible' : 'hidden' });
-            drawn.limitText.attributes({ visibility: apart(peaks[1], said[1]) ? 'visible' : 'hidden' });
-          }
         });
-        if (pair.mark !== undefined) {
-          const s = logAt(at.scale, pair.mark.sliding);
-          const drawn = againsts[k]![0]!;
-          drawn.sliding.attributes({
-            d: `M${Math.round(x0 + s) + 0.5} ${at.seam - 6}V${at.below + 2}`,
-            visibility: inside(s) ? 'visible' : 'hidden',
-          });
-          drawn.limitText.attributes({ visibility: 'visible' });
-          placeText(
-            drawn.limitText,
-            s,
-            `${pair.mark.slidingName}: ${significant(pair.mark.sliding)} ${pair.fixed.unit}`,
-            false,
-          );
-        }
         const ghostAt = saved.pairs[k]?.first?.sliding ?? saved.pairs[k]?.mark?.sliding;
         const g = ghostAt === undefined ? Number.NaN : logAt(at.scale, ghostAt);
         ghosts[k]!.attributes({
@@ -322,8 +339,8 @@ export function drawSlide(svg: SVGSVGElement, frame: SlideFrame, first: readonly
           said(pair.of, pair.first?.factor),
           said(pair.second?.of ?? '', pair.second?.factor),
         ];
-        factors[k]!.element.textContent = narrow && two !== '' ? `${one}, ${two}` : one;
-        seconds[k]!.element.textContent = two;
+        writeText(factors[k]!.element, narrow && two !== '' ? `${one}, ${two}` : one);
+        writeText(seconds[k]!.element, two);
       });
     },
   };

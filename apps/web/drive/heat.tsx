@@ -1,8 +1,9 @@
 import type { DrivenJoint } from '@striderule/engine';
 import { useEffect, useRef, useState } from 'react';
-import { followLiveWhileSeen, type LiveRatio, type Moving } from '../design/live-ratio.ts';
+import type { LiveRatio, Moving } from '../design/live-ratio.ts';
 import { fromElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
+import { whileSeen } from '../draw/while-seen.ts';
 import { writeText } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { csvText } from '../show/csv.ts';
@@ -35,7 +36,7 @@ function HeatPlot({ joint, live, saved, ambient }: HeatProps & { readonly ambien
     const savedHeat = heatOf(saved, joint);
     if (!laidOut || svg === null || 'openBecause' in savedHeat) return;
     const move = drawHeat(svg, width, saved, joint, savedHeat);
-    return followLiveWhileSeen(svg, live, (moving) => {
+    return whileSeen(svg, live.follow, (moving) => {
       move(moving);
       const heat = heatOf(moving, joint);
       const words = 'openBecause' in heat ? heat.openBecause : heatWords(heat);

@@ -1,8 +1,9 @@
 import type { DrivenJoint, StrideDemand } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { followLiveWhileSeen, type LiveRatio, type Moving } from '../design/live-ratio.ts';
+import type { LiveRatio, Moving } from '../design/live-ratio.ts';
 import { fromElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
+import { whileSeen } from '../draw/while-seen.ts';
 import type { Hairline } from '../hairline.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { csvText } from '../show/csv.ts';
@@ -43,7 +44,7 @@ export function MotorPlane({ joint, live, saved, demand, hairline }: MotorPlaneP
     if (!laidOut || svg === null) return;
     const plane = drawMotorPlane(svg, { width, height: HEIGHT }, saved, joint, demand);
     const stops = [
-      followLiveWhileSeen(svg, live, (moving) => {
+      whileSeen(svg, live.follow, (moving) => {
         plane.move(moving);
         svg.setAttribute('aria-label', speak.current(moving));
       }),

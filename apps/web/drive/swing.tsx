@@ -8,8 +8,9 @@ import {
   swingCourse,
 } from '@striderule/engine';
 import { useEffect, useRef, useState } from 'react';
-import { followLiveWhileSeen, type LiveRatio } from '../design/live-ratio.ts';
+import type { LiveRatio } from '../design/live-ratio.ts';
 import { mark, round, toElement } from '../draw/mark.ts';
+import { whileSeen } from '../draw/while-seen.ts';
 import { writeText } from '../hairline.ts';
 import { fixed } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
@@ -99,7 +100,7 @@ export function Swing({ live, saved }: SwingProps) {
     };
     player.current = { play, stop };
     let timer: ReturnType<typeof setTimeout> | undefined;
-    const leave = followLiveWhileSeen(svg, live, ({ input, design }) => {
+    const leave = whileSeen(svg, live.follow, ({ input, design }) => {
       const drive = input.leg.joints.knee;
       const swing = design.figures.knee?.swing;
       if (drive === undefined || swing === undefined) return;

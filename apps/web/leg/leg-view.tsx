@@ -2,7 +2,8 @@ import type { StrideDemand, StudyInput } from '@striderule/engine';
 import { useEffect, useRef, useState } from 'react';
 import { fromElement } from '../draw/mark.ts';
 import { svgFile } from '../draw/svg-file.ts';
-import { followWhileSeen, type Hairline } from '../hairline.ts';
+import { whileSeen } from '../draw/while-seen.ts';
+import type { Hairline } from '../hairline.ts';
 import { saveFile } from '../show/save-file.ts';
 import { drawLeg, LEG_SIZE } from './draw-leg.ts';
 
@@ -23,7 +24,7 @@ export function LegView({ input, demand, hairline }: LegProps) {
     if (svg === null) return;
     const leg = drawLeg(svg, demand, segments, wearer);
     setNote(leg.note);
-    return followWhileSeen(svg, hairline, leg.move);
+    return whileSeen(svg, hairline.follow, leg.move);
   }, [demand, segments, wearer, hairline]);
   const save = () => {
     const svg = drawing.current;

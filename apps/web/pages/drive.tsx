@@ -11,6 +11,7 @@ import type { Change } from '../design/ledger-rows.ts';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
 import { DRIVEN } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
+import { whileSeen } from '../draw/while-seen.ts';
 import { BackDriving } from '../drive/back-driving.tsx';
 import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Energy } from '../drive/energy.tsx';
@@ -143,8 +144,8 @@ function Read({
     [scales, input, result, now, before],
   );
   const follow = useCallback(
-    (show: (model: ReturnType<typeof driveRuleModel>) => void) =>
-      live.follow((moving) =>
+    (show: (model: ReturnType<typeof driveRuleModel>) => void, face: Element) =>
+      whileSeen(face, live.follow, (moving) =>
         show(driveRuleModel(scales, moving.input, moving.design, moving.ratio !== before.ratio)),
       ),
     [live, scales, before],

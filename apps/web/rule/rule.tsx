@@ -20,8 +20,8 @@ interface RuleProps {
   readonly hairline: Hairline;
   /** For file names: task and joint. */
   readonly fileName: string;
-  /** Models with the same scales and curves, as a ratio slides; called back at once with the present one. */
-  readonly follow?: ((show: (model: RuleModel) => void) => () => void) | undefined;
+  /** Models with the same scales and curves, as a ratio slides and `face` is seen; called back at once with the present one. */
+  readonly follow?: ((show: (model: RuleModel) => void, face: Element) => () => void) | undefined;
 }
 
 const spoken = (model: RuleModel, percent: number): string =>
@@ -86,7 +86,7 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
       if (still.current !== null) redrawCurves(still.current, frame, next);
       drawing.read(next);
       show(hairline.at());
-    });
+    }, svg);
     return () => {
       stop();
       leave?.();

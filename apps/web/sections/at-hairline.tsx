@@ -1,6 +1,7 @@
 import type { DesignResult, StrideDemand } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { followWhileSeen, type Hairline, sampleAt, writeText } from '../hairline.ts';
+import { whileSeen } from '../draw/while-seen.ts';
+import { type Hairline, sampleAt, writeText } from '../hairline.ts';
 import { QUANTITIES } from '../rule/quantities.ts';
 import { JOINTS } from '../rule/rule-model.ts';
 import { fixed } from '../show/number.ts';
@@ -30,7 +31,7 @@ export function AtHairline({ result, demand, hairline }: AtHairlineProps) {
       }),
     );
     const where = host.querySelector('[data-cell=where]');
-    return followWhileSeen(host, hairline, (percent) => {
+    return whileSeen(host, hairline.follow, (percent) => {
       const sample = sampleAt(percent);
       for (const { cell, values, decimals } of cells)
         if (cell !== null) writeText(cell, fixed(values?.[sample], decimals));

@@ -1,6 +1,7 @@
 import { type DrivenJoint, driveTerms, type StrideDemand, type StudyInput } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { followWhileSeen, type Hairline, sampleAt, writeText } from '../hairline.ts';
+import { whileSeen } from '../draw/while-seen.ts';
+import { type Hairline, sampleAt, writeText } from '../hairline.ts';
 import { fixed, significant } from '../show/number.ts';
 
 interface HowProps {
@@ -69,7 +70,7 @@ export function How({ input, demand, joint, hairline }: HowProps) {
     const element = host.current;
     if (element === null) return;
     const spots = [...element.querySelectorAll<HTMLElement>('[data-is]')];
-    return followWhileSeen(element, hairline, (percent) => {
+    return whileSeen(element, hairline.follow, (percent) => {
       const numbers = numbersAt(input, demand, joint, sampleAt(percent));
       for (const spot of spots) writeText(spot, numbers[spot.dataset.is ?? ''] ?? 'not known here');
     });
