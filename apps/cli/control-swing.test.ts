@@ -1,6 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { swingFollow, swingSteadiness, swingWhatIf } from '@striderule/engine';
+import { swingAt, swingFollow, swingSteadiness, swingWhatIf } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { DEMO_MARK } from './heading.ts';
@@ -70,5 +70,32 @@ describe('control swing', () => {
     const { code, stdout } = await striderule(['control', 'swing', '--study', study]);
     expect(code).toBe(0);
     expect(stdout.replace(/\s+/g, ' ')).toMatch(/^No swing can be judged: .*add `controllerHardware`/);
+  });
+
+  test('--speed gives the fit at a speed that no task has; an incline that nobody walked is refused', async () => {
+    const { code, stdout } = await striderule(['control', 'swing', '--speed', '1.1m/s', '--csv']);
+    expect(code).toBe(0);
+    const rows = stdout.trim().split(/\r?\n/);
+    expect(rows[0]).toBe('place,thigh_rad,knee_rad,ankle_rad');
+    const { input } = await openStudy(DEMO_STUDY);
+    const at = swingAt(input, { speed: 1.1, incline: 0 });
+    if ('openBecause' in at) throw new Error(at.openBecause);
+    // at contact a series is the sum of its cosines
+    const atContact = [at.thigh, at.knee, at.ankle].map((of) =>
+      of.reduce((sum, x, k) => (k === 1 || (k > 1 && k % 2 === 0) ? sum + x : sum), 0),
+    );
+    rows[1]!
+      .split(',')
+      .slice(1)
+      .forEach((cell, k) => {
+        expect(Number(cell)).toBeCloseTo(atContact[k]!, 9);
+      });
+    const steep = await striderule(['control', 'swing', '--speed', '1.1m/s', '--incline=-3deg']);
+    expect(steep.code).toBe(1);
+    expect(steep.stderr.replace(/\s+/g, ' ')).toContain(
+      'an incline of -3.0° was not fitted: the strides that were fitted were walked on the level. Ask within that, or import strides',
+    );
+    const alone = await striderule(['control', 'swing', '--incline', '3deg']);
+    expect(alone.stderr).toContain('an incline alone is no walk. Add `--speed`');
   });
 });

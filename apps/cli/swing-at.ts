@@ -35,7 +35,7 @@ export function printSwingAt(input: StudyInput, values: Values): void {
   const at = swingAt(input, { speed, incline });
   if ('openBecause' in at)
     throw new Fault({
-      code: 'cli.not-fitted',
+      code: 'control.not-fitted',
       what: at.openBecause,
       mend: 'Ask within that, or import strides that were walked there: on three inclines or more, each with its `incline:`',
     });
