@@ -1,65 +1,11 @@
-import { Fragment, useEffect, useRef } from 'react';
+import { Suspense, useEffect, useRef, useState } from 'react';
+import { laterPage } from '../later-page.tsx';
 
-/** Every key that a page listens to, by where the focus is. */
-const KEYS: readonly { readonly where: string; readonly keys: readonly (readonly [string, string])[] }[] = [
-  {
-    where: 'Everywhere',
-    keys: [
-      ['Ctrl Z', 'undo: ratios, gains, requirements'],
-      ['Ctrl Shift Z, Ctrl Y', 'redo'],
-      ['Tab', 'on to the next thing that can be moved'],
-      ['?', 'these keys'],
-    ],
-  },
-  {
-    where: 'Hairline of a rule',
-    keys: [
-      ['← →', '1 % of the stride; with Shift, 10 %'],
-      ['Page Up, Page Down', '10 %'],
-      ['Home, End', 'contact, next contact; beginning, end'],
-    ],
-  },
-  {
-    where: 'Ratio slide',
-    keys: [
-      ['← →', '0.1; with Shift, or Page Up and Page Down, 1'],
-      ['Home, End', 'least, largest'],
-      ['Enter, Esc', 'take the ratio that is typed, or leave it'],
-    ],
-  },
-  {
-    where: 'Stiffness and damping',
-    keys: [
-      ['← →', 'a small step; with Shift a large one'],
-      ['Enter, Esc', 'take the number that is typed, or leave it'],
-    ],
-  },
-  {
-    where: 'Thigh, swung by hand',
-    keys: [
-      ['← →', '1° back, forward; with Shift 5°'],
-      ['Page Up, Page Down', '10°'],
-      ['Home, End', 'as far as it goes'],
-    ],
-  },
-  {
-    where: 'Leg on its ground',
-    keys: [
-      ['← →', 'one tick of the controller; with Shift ten'],
-      ['Page Up, Page Down', 'a tenth of the stride'],
-      ['Home, End', 'first, last tick'],
-    ],
-  },
-  {
-    where: 'Maps of faults and power cuts',
-    keys: [
-      ['← → ↑ ↓', 'from cell to cell; with Shift five along'],
-      ['Home, End', 'first, last place of the stride'],
-      ['Page Up, Page Down', 'first, last line'],
-      ['Enter', 'walk it'],
-    ],
-  },
-];
+/** Not needed until it is asked for: read once the page is at rest, so that a server that is gone by then does not matter. */
+const TABLE = laterPage(() => import('./key-table.tsx'));
+
+/** ms after which the first page has long been there. Our choice. */
+const AT_REST = 3000;
 
 const typing = (target: EventTarget | null): boolean =>
   target instanceof HTMLTextAreaElement ||
@@ -69,24 +15,31 @@ const typing = (target: EventTarget | null): boolean =>
 /** The map of keys: a word in the head, or the question mark. */
 export function Keys() {
   const dialog = useRef<HTMLDialogElement>(null);
+  const [opened, setOpened] = useState(false);
+  const open = () => {
+    setOpened(true);
+    dialog.current?.showModal();
+  };
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       if (event.key !== '?' || event.ctrlKey || event.metaKey || event.altKey || typing(event.target)) return;
       event.preventDefault();
       if (dialog.current?.open) dialog.current.close();
-      else dialog.current?.showModal();
+      else {
+        setOpened(true);
+        dialog.current?.showModal();
+      }
     };
     addEventListener('keydown', onKey);
-    return () => removeEventListener('keydown', onKey);
+    const idle = setTimeout(() => void TABLE.ahead(), AT_REST);
+    return () => {
+      clearTimeout(idle);
+      removeEventListener('keydown', onKey);
+    };
   }, []);
   return (
     <>
-      <button
-        type="button"
-        className="act keys-act"
-        aria-haspopup="dialog"
-        onClick={() => dialog.current?.showModal()}
-      >
+      <button type="button" className="act keys-act" aria-haspopup="dialog" onClick={open}>
         Keys
       </button>
       <dialog ref={dialog} className="keys" aria-label="Keys">
@@ -96,36 +49,11 @@ export function Keys() {
             Close
           </button>
         </div>
-        <table>
-          <thead className="sr">
-            <tr>
-              <th scope="col">Key</th>
-              <th scope="col">What it does</th>
-            </tr>
-          </thead>
-          {KEYS.map(({ where, keys }) => (
-            <tbody key={where}>
-              <tr>
-                <th scope="rowgroup" colSpan={2} className="where">
-                  {where}
-                </th>
-              </tr>
-              {keys.map(([key, does]) => (
-                <tr key={key}>
-                  <th scope="row">
-                    {key.split(', ').map((one, k) => (
-                      <Fragment key={one}>
-                        {k > 0 ? ', ' : ''}
-                        <kbd>{one}</kbd>
-                      </Fragment>
-                    ))}
-                  </th>
-                  <td className="word">{does}</td>
-                </tr>
-              ))}
-            </tbody>
-          ))}
-        </table>
+        {opened ? (
+          <Suspense fallback={null}>
+            <TABLE.Page />
+          </Suspense>
+        ) : null}
       </dialog>
     </>
   );
