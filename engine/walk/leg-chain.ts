@@ -11,7 +11,7 @@ export interface WalkingLeg {
   readonly shank: Segment;
   /** `length` is not used. */
   readonly foot: Segment;
-  /** Reflected inertia on the knee's and the ankle's own angle, kg·m². */
+  /** Inertia on the knee's and the ankle's own angle, kg·m²: gears behind the mesh, or a rotor that rigid gears tie to the joint. */
   readonly kneeRotor: number;
   readonly ankleRotor: number;
 }
