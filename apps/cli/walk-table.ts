@@ -213,8 +213,8 @@ function notes(reports: readonly WalkReport[]): string {
     reports[0]?.control === 'none'
       ? 'This leg has no controller: stance is told from swing by its load, for the record alone. Knee and foot are our own linear model; the thigh goes as it does for any other leg.'
       : reports[0]?.control === 'study'
-        ? 'The controller is the one that the study names, as data, its faults live; rigid gears, no play, no socket that gives.'
-        : 'The controller here paces stance by a clock and knows no faults: --control study walks with the study’s own. Rigid gears, no play, no socket that gives.',
+        ? 'The controller is the one that the study names, as data, its faults live; elastic gears without play, no socket that gives.'
+        : 'The controller here paces stance by a clock and knows no faults: --control study walks with the study’s own. Elastic gears without play, no socket that gives.',
     `Same study, same bytes: ${reports.map((report) => report.fingerprint).join(' ')}.`,
   ]);
 }

@@ -219,7 +219,7 @@ export function OneWalk({ walked, before, reading, legs, stage, picked }: OneWal
               : report.control === 'clock'
                 ? 'The controller here paces stance by a clock and knows no faults; '
                 : 'The controller is the one the study names, as it runs on the leg; '}
-            rigid gears, no play, no socket that gives.
+            elastic gears without play, no socket that gives.
           </li>
         </ul>
       </Section>
