@@ -17,11 +17,14 @@ const GOLDEN = (Math.sqrt(5) - 1) / 2;
  * spring and the gears, and a damper beyond its critical one only slows. Rigid gears, or an angle measured at the joint: the held joint does
  * not move, and the damper is the critical one, 2·√(K·J). By golden section. NaN where no software makes the joint so stiff.
  */
-export function steadiestDamper(joint: SampledJoint, stiffness: number): number {
+export const steadiestDamper = (joint: SampledJoint, stiffness: number): number =>
+  remembered(joint, `steadiest ${stiffness}`, () => searched(joint, stiffness));
+
+function searched(joint: SampledJoint, stiffness: number): number {
   const { rotorInertia, gearStiffness } = joint;
   const one = softwareGains(joint, { stiffness, damping: 1 });
   if (one === undefined) return Number.NaN;
-  const loop = loopPolynomial(joint, 'held');
+  const loop = loopOf(joint, 'held');
   if (loop === undefined) return 2 * Math.sqrt(stiffness * rotorInertia);
   const left = (damping: number): number => slowestRoot(loop, { stiffness: one.stiffness, damping });
   let [lo, hi] = [0, 2 * Math.sqrt((one.stiffness + gearStiffness) * rotorInertia)];
@@ -43,30 +46,84 @@ export function steadiestDamper(joint: SampledJoint, stiffness: number): number 
 }
 
 /** Whether the joint is stable with a spring of `stiffness` N·m/rad and its steadiest damper, whatever it carries of `loads`. */
-export function isBorne(joint: SampledJoint, loads: readonly Load[], stiffness: number): boolean {
+function isBorne(joint: SampledJoint, loads: readonly Load[], stiffness: number): boolean {
   const gains = softwareGains(joint, { stiffness, damping: steadiestDamper(joint, stiffness) });
   return gains !== undefined && loopsOf(joint, loads).every((loop) => stable(loop, gains));
 }
+
+/** Steps up to the gears' own stiffness, before halving: a stiffer spring may be stable again beyond one that is not. Our choice. */
+const TRIED = 24;
+
+/** Stiffness, N·m/rad, up to which every smaller one is borne too, by steps and halving, within `within`. */
+export const stiffestBorne = (joint: SampledJoint, loads: readonly Load[], within: number): number =>
+  remembered(joint, `stiffest ${loads.map(named).join(' ')} ${within}`, () => {
+    let [lo, hi] = [0, joint.gearStiffness / TRIED];
+    while (isBorne(joint, loads, hi)) [lo, hi] = [hi, hi + joint.gearStiffness / TRIED];
+    while (hi - lo > within) {
+      const middle = (lo + hi) / 2;
+      if (isBorne(joint, loads, middle)) lo = middle;
+      else hi = middle;
+    }
+    return lo;
+  });
 
 /**
  * Damper of the software, N·m·s/rad, beyond which its spring of `stiffness` N·m/rad is stable no more, whatever the joint carries of `loads`:
  * by halving from the steadiest one. 0: that is none.
  */
-export function largestDamper(joint: SampledJoint, loads: readonly Load[], stiffness: number): number {
-  const loops = loopsOf(joint, loads);
-  const ok = (damping: number): boolean => loops.every((loop) => stable(loop, { stiffness, damping }));
-  const atJoint = jointStiffness(joint, stiffness);
-  let lo = steadiestDamper(joint, atJoint) * (stiffness / atJoint) ** 2;
-  if (!ok(lo)) return 0;
-  let hi = 2 * lo;
-  while (ok(hi)) [lo, hi] = [hi, 2 * hi];
-  while (hi - lo > WITHIN * hi) {
-    const middle = (lo + hi) / 2;
-    if (ok(middle)) lo = middle;
-    else hi = middle;
+export const largestDamper = (joint: SampledJoint, loads: readonly Load[], stiffness: number): number =>
+  remembered(joint, `largest ${loads.map(named).join(' ')} ${stiffness}`, () => {
+    const loops = loopsOf(joint, loads);
+    const ok = (damping: number): boolean => loops.every((loop) => stable(loop, { stiffness, damping }));
+    const atJoint = jointStiffness(joint, stiffness);
+    let lo = steadiestDamper(joint, atJoint) * (stiffness / atJoint) ** 2;
+    if (!ok(lo)) return 0;
+    let hi = 2 * lo;
+    while (ok(hi)) [lo, hi] = [hi, 2 * hi];
+    while (hi - lo > WITHIN * hi) {
+      const middle = (lo + hi) / 2;
+      if (ok(middle)) lo = middle;
+      else hi = middle;
+    }
+    return lo;
+  });
+
+const named = (load: Load): string => (load === 'held' ? load : String(load.inertia));
+
+/** What was worked out of one joint. */
+interface Known {
+  readonly loops: Map<string, LoopPolynomial | undefined>;
+  readonly numbers: Map<string, number>;
+}
+/** Joints that are remembered, the oldest forgotten first: a shortlist pairs every knee with every ankle, and walks each twice. Our choice. */
+const KEPT = 256;
+const known = new Map<string, Known>();
+
+/** By the numbers of the joint, not by the object: whoever asks makes it anew. */
+function knownOf(joint: SampledJoint): Known {
+  const key = Object.values(joint).join(' ');
+  let found = known.get(key);
+  if (found === undefined) {
+    found = { loops: new Map(), numbers: new Map() };
+    known.set(key, found);
+    if (known.size > KEPT) known.delete(known.keys().next().value!);
   }
-  return lo;
+  return found;
+}
+
+function remembered(joint: SampledJoint, key: string, make: () => number): number {
+  const { numbers } = knownOf(joint);
+  const made = numbers.get(key) ?? make();
+  numbers.set(key, made);
+  return made;
+}
+
+function loopOf(joint: SampledJoint, load: Load): LoopPolynomial | undefined {
+  const { loops } = knownOf(joint);
+  const key = named(load);
+  if (!loops.has(key)) loops.set(key, loopPolynomial(joint, load));
+  return loops.get(key);
 }
 
 const loopsOf = (joint: SampledJoint, loads: readonly Load[]): LoopPolynomial[] =>
-  loads.flatMap((load) => loopPolynomial(joint, load) ?? []);
+  loads.flatMap((load) => loopOf(joint, load) ?? []);

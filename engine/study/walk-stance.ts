@@ -1,7 +1,7 @@
 import type { Load } from '../control/loop-polynomial.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { SUBPHASES } from '../control/stance-events.ts';
-import { isBorne, steadiestDamper } from '../control/steadiest-damper.ts';
+import { steadiestDamper, stiffestBorne } from '../control/steadiest-damper.ts';
 import { type JointDemand, STRIDE_SAMPLES } from '../gait/demand-result.ts';
 import type { StanceTable } from '../walk/phase-controller.ts';
 import type { StanceSchedule } from './stance-schedule.ts';
@@ -16,8 +16,6 @@ const OF_THE_BORNE = 0.8;
 const LANDING = SUBPHASES.ankle[0];
 /** N·m/rad to which that is rounded down, so that legs that hardly differ share a fit. Our choice. */
 const ROUNDED = 10;
-/** Steps up to the gears' own stiffness, before halving: a stiffer spring may be stable again beyond one that is not. Our choice. */
-const TRIED = 24;
 
 /**
  * Stiffest spring of stance, N·m/rad at the joint: four fifths of that up to which the sampled loop is stable, each with its steadiest damper,
@@ -26,14 +24,8 @@ const TRIED = 24;
 export function stiffestStance(joint: SampledJoint, loads: readonly Load[]): number {
   if (joint.measuredAt === 'joint' || joint.gearStiffness === Number.POSITIVE_INFINITY)
     return Number.POSITIVE_INFINITY;
-  let [lo, hi] = [0, joint.gearStiffness / TRIED];
-  while (isBorne(joint, loads, hi)) [lo, hi] = [hi, hi + joint.gearStiffness / TRIED];
-  while (hi - lo > ROUNDED / 2) {
-    const middle = (lo + hi) / 2;
-    if (isBorne(joint, loads, middle)) lo = middle;
-    else hi = middle;
-  }
-  return ROUNDED * Math.floor((OF_THE_BORNE * lo) / ROUNDED);
+  const most = stiffestBorne(joint, loads, ROUNDED / 2);
+  return ROUNDED * Math.floor((OF_THE_BORNE * most) / ROUNDED);
 }
 /**
  * A schedule by sub-phases over the phase of stance, damped about the stride's own motion:
