@@ -55,6 +55,14 @@ describe('where there is nothing to search', () => {
     expect(steadiestDamper({ ...ELASTIC, measuredAt: 'joint' }, 100)).toBeCloseTo(2 * Math.sqrt(11), 12);
   });
 
+  test('rigid gears set the stiffest spring no bound here', () => {
+    expect(stiffestBorne(JOINT, LOADS, 1)).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  test('no damper makes a spring stable that is too stiff for the loop: 0', () => {
+    expect(largestDamper({ ...ELASTIC, rotorInertia: 0.002 }, LOADS, 5000)).toBe(0);
+  });
+
   test('beyond the gears there is none', () => {
     expect(steadiestDamper(ELASTIC, 900)).toBeNaN();
   });

@@ -54,9 +54,10 @@ function isBorne(joint: SampledJoint, loads: readonly Load[], stiffness: number)
 /** Steps up to the gears' own stiffness, before halving: a stiffer spring may be stable again beyond one that is not. Our choice. */
 const TRIED = 24;
 
-/** Stiffness, N·m/rad, up to which every smaller one is borne too, by steps and halving, within `within`. */
+/** Stiffness, N·m/rad, up to which every smaller one is borne too, by steps and halving, within `within`; +∞ where the gears are rigid, which set the search no scale. */
 export const stiffestBorne = (joint: SampledJoint, loads: readonly Load[], within: number): number =>
   remembered(joint, `stiffest ${loads.map(named).join(' ')} ${within}`, () => {
+    if (joint.gearStiffness === Number.POSITIVE_INFINITY) return Number.POSITIVE_INFINITY;
     let [lo, hi] = [0, joint.gearStiffness / TRIED];
     while (isBorne(joint, loads, hi)) [lo, hi] = [hi, hi + joint.gearStiffness / TRIED];
     while (hi - lo > within) {

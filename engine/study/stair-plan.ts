@@ -87,6 +87,7 @@ export function stairPlan(
     const stance = throughGears(sampled, { stiffness, damping: steadiestDamper(sampled, stiffness) });
     if ('openBecause' in stance) return stance;
     const swing = followGains(input, name, sampled);
+    if ('openBecause' in swing) return swing;
     // what is given ahead winds up the gears too
     return { angle, moment: times(moment, (mass * stance.stiffness) / stiffness), stance, swing };
   };

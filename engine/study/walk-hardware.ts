@@ -84,21 +84,27 @@ const FOLLOW = { frequency: 6, dampingRatio: 0.7, ofTheStable: 0.5 };
  *
  *     K = J·ω²,   B = min(2ζ·J·ω, ½·B_max)
  *
- * J: limb, rotor and gears at the joint; B_max: `largestDamper` beside that spring. Where the angle is the rotor's, the joint follows it
+ * J: limb, rotor and gears at the joint; B_max: `largestDamper` beside that spring, open where there is none. Where the angle is the rotor's, the joint follows it
  * through its gears, softer.
  */
-export function followGains(input: StudyInput, name: DrivenJoint, sampled: SampledJoint): Gains {
+export function followGains(
+  input: StudyInput,
+  name: DrivenJoint,
+  sampled: SampledJoint,
+): Gains | { readonly openBecause: string } {
   const { segments, joints } = input.leg;
   const { motor, transmission } = joints[name]!;
   const inertia = linkInertia(name, segments) + reflectedInertia(motor, transmission);
   const omega = 2 * Math.PI * FOLLOW.frequency;
   const stiffness = inertia * omega * omega;
+  const most = largestDamper(sampled, loadsOf(input, name), stiffness);
+  if (most === 0)
+    return {
+      openBecause: `the sampled loop of the ${name} bears no damper beside the ${Math.round(stiffness)} N·m/rad with which swing is followed: a shorter \`period\` under \`controllerHardware\`, stiffer gears or more inertia before them`,
+    };
   return {
     stiffness,
-    damping: Math.min(
-      2 * FOLLOW.dampingRatio * inertia * omega,
-      FOLLOW.ofTheStable * largestDamper(sampled, loadsOf(input, name), stiffness),
-    ),
+    damping: Math.min(2 * FOLLOW.dampingRatio * inertia * omega, FOLLOW.ofTheStable * most),
   };
 }
 

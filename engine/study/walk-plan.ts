@@ -167,10 +167,14 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   if ('openBecause' in schedules.ankle) return schedules.ankle;
 
   const follow = (name: DrivenJoint) => {
-    const { stiffness, damping } = followGains(input, name, sampled[name]);
+    const gains = followGains(input, name, sampled[name]);
+    if ('openBecause' in gains) return gains;
     const own = change.swing[name];
-    return { stiffness: own.stiffness * stiffness, damping: own.damping * damping };
+    return { stiffness: own.stiffness * gains.stiffness, damping: own.damping * gains.damping };
   };
+  const swings = { knee: follow('knee'), ankle: follow('ankle') };
+  if ('openBecause' in swings.knee) return swings.knee;
+  if ('openBecause' in swings.ankle) return swings.ankle;
   const law = {
     knee: stanceTable(schedules.knee, asked.knee!, sampled.knee, stance, change.stance.knee),
     ankle: stanceTable(schedules.ankle, asked.ankle!, sampled.ankle, stance, change.stance.ankle),
@@ -187,7 +191,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     knee,
     ankle,
     swing: turnedMap(map, choice.told ?? 0),
-    swingGains: { knee: follow('knee'), ankle: follow('ankle') },
+    swingGains: { knee: swings.knee, ankle: swings.ankle },
   };
   const controlled =
     choice.control === 'study'
