@@ -113,9 +113,9 @@ export function watchSensors(of: CompiledController, x: Float64Array, n: Int32Ar
 /**
  * By how much the two encoders of a joint differ beyond what its gears may wind up, rad; 0 while either gives no number.
  *
- *     |θ₂ − θ − 2π·n| − τ_w/K_g,   τ_w ← max(|τ|, e^(−T/τ_u)·τ_w)
+ *     |θ₂ − θ − 2π·n| − τ_w/(η_b·K_g),   τ_w ← max(|τ|, e^(−T/τ_u)·τ_w)
  *
- * n: whole turns nearest to it; τ: torque asked in each period; K_g: stiffness of the gears; τ_u: time in which they unwind, `unwinds` of a
+ * n: whole turns nearest to it; τ: torque asked in each period; K_g, η_b: stiffness of the gears, and efficiency driven by the joint; τ_u: time in which they unwind, `unwinds` of a
  * drive, since a torque that is taken off faster leaves the rotor still to swing back.
  *
  * Not told apart: which of the two is wrong, and an error of a whole turn.

@@ -134,7 +134,7 @@ function fittedSchedule(
   const { low, high } = got.bounds.stiffness;
   if (stiffest < low)
     return {
-      openBecause: `no spring as soft as ${stiffest.toFixed(0)} N·m/rad is known of a walking ${joint}`,
+      openBecause: `the sampled loop of the ${joint} bears no spring stiffer than ${stiffest.toFixed(0)} N·m/rad, and no walking ${joint} is known to be as soft: a shorter \`period\` under \`controllerHardware\`, stiffer gears or more inertia before them`,
     };
   const bounds = { ...got.bounds, stiffness: { low, high: Math.min(high, stiffest) } };
   const names = SUBPHASES[joint];
