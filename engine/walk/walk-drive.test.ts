@@ -189,19 +189,19 @@ test('the current that the bus allows is the one at which the motor reaches this
     const state = driveState(plain, joint.motor.referenceTemperature, STEP);
     const asked = (current < -20 ? -55 : 55) * plain.ratio * plain.torqueConstant;
     state[DRIVE.rotorRate] = speed / plain.ratio;
-    askCurrent(plain, state, asked, volts);
+    askCurrent(state, asked, volts);
     expect(state[DRIVE.asked]).toBeCloseTo(current, 8);
     expect(state[DRIVE.limit]).toBe(2);
   }
   const state = driveState(drive, joint.motor.referenceTemperature, STEP);
-  askCurrent(drive, state, 1e4, volts);
+  askCurrent(state, 1e4, volts);
   expect(state[DRIVE.asked]).toBe(drive.largestCurrent);
   expect(state[DRIVE.limit]).toBe(1);
   state[DRIVE.rotorRate] = 0.1;
-  askCurrent(drive, state, drive.ratio * torqueOf(joint.motor, 12), volts);
+  askCurrent(state, drive.ratio * torqueOf(joint.motor, 12), volts);
   expect(state[DRIVE.asked]).toBeCloseTo(12, 10);
   expect(state[DRIVE.limit]).toBe(0);
-  askCurrent(drive, state, Number.NaN, volts);
+  askCurrent(state, Number.NaN, volts);
   expect(state[DRIVE.asked]).toBeNaN();
 });
 

@@ -149,8 +149,35 @@ export const DRIVE = {
   rotor: 22,
   rotorRate: 23,
   stored: 24,
+  /** What a step reads of the drive and the stops that it is of, in the names and units of `WalkDrive` and `Stops`; 1/N²J. */
+  ratio: 25,
+  rotorInertia: 26,
+  perInertia: 27,
+  rotorViscous: 28,
+  outputViscous: 29,
+  outputCoulomb: 30,
+  coulomb: 31,
+  breakaway: 32,
+  gearStiffness: 33,
+  gearDamping: 34,
+  drivingLoss: 35,
+  backDrivenLoss: 36,
+  stickStiffness: 37,
+  stickDamping: 38,
+  perSaturation: 39,
+  /** 1/(N·K_t) and λ/K_t cold; p·N. */
+  perTorque: 44,
+  fluxShare: 45,
+  electrical: 46,
+  inductance: 47,
+  voltageShare: 48,
+  largestCurrent: 49,
+  springStiffness: 40,
+  springRest: 41,
+  springFrom: 42,
+  springTo: 43,
 } as const;
-export const DRIVE_PLACES = 25;
+export const DRIVE_PLACES = 50;
 
 /** A drive at rest, rotor at 0, winding and housing at `temperature`, K, to be stepped by `step` s. */
 export function driveState(drive: WalkDrive, temperature: number, step: number): Float64Array {
@@ -160,6 +187,32 @@ export function driveState(drive: WalkDrive, temperature: number, step: number):
   state[DRIVE.anchor] = Number.NaN;
   state[DRIVE.winding] = temperature;
   state[DRIVE.housing] = temperature;
+  const { spring } = drive;
+  state[DRIVE.ratio] = drive.ratio;
+  state[DRIVE.rotorInertia] = drive.rotorInertia;
+  state[DRIVE.perInertia] = 1 / drive.rotorInertia;
+  state[DRIVE.rotorViscous] = drive.rotorViscous;
+  state[DRIVE.outputViscous] = drive.outputViscous;
+  state[DRIVE.outputCoulomb] = drive.outputCoulomb;
+  state[DRIVE.coulomb] = drive.coulomb;
+  state[DRIVE.breakaway] = drive.breakaway;
+  state[DRIVE.gearStiffness] = drive.gearStiffness;
+  state[DRIVE.gearDamping] = drive.gearDamping;
+  state[DRIVE.drivingLoss] = drive.drivingLoss;
+  state[DRIVE.backDrivenLoss] = drive.backDrivenLoss;
+  state[DRIVE.stickStiffness] = drive.stickStiffness;
+  state[DRIVE.stickDamping] = drive.stickDamping;
+  state[DRIVE.perSaturation] = 1 / drive.saturation;
+  state[DRIVE.springStiffness] = spring.stiffness;
+  state[DRIVE.springRest] = spring.rest;
+  state[DRIVE.springFrom] = spring.from;
+  state[DRIVE.springTo] = spring.to;
+  state[DRIVE.perTorque] = 1 / (drive.ratio * drive.torqueConstant);
+  state[DRIVE.fluxShare] = drive.fluxLinkage / drive.torqueConstant;
+  state[DRIVE.electrical] = drive.polePairs * drive.ratio;
+  state[DRIVE.inductance] = drive.inductance;
+  state[DRIVE.voltageShare] = drive.voltageShare;
+  state[DRIVE.largestCurrent] = drive.largestCurrent;
   warm(drive, state);
   return state;
 }
@@ -263,15 +316,10 @@ export function cutPower(state: Float64Array, short: PhaseShort): void {
 export const askCurrent = (() => {
   // in a scope of its own, as in `walkTick`
   const AT = DRIVE;
-  return function askCurrent(
-    drive: WalkDrive,
-    state: Float64Array,
-    torque: number,
-    busVoltage: number,
-  ): void {
-    const most = drive.largestCurrent;
-    const linear = torque / drive.ratio / drive.torqueConstant;
-    const share = linear / drive.saturation;
+  return function askCurrent(state: Float64Array, torque: number, busVoltage: number): void {
+    const most = state[AT.largestCurrent];
+    const linear = torque * state[AT.perTorque];
+    const share = linear * state[AT.perSaturation];
     const left = 1 - share * share;
     let current = left > 0 ? linear / Math.sqrt(left) : Math.sign(torque) * Number.POSITIVE_INFINITY;
     let limit = 0;
@@ -280,18 +328,22 @@ export const askCurrent = (() => {
       limit = 1;
     }
     const R = state[AT.resistance];
-    const electrical = drive.polePairs * drive.ratio * state[AT.rotorRate];
-    const flux = (drive.fluxLinkage * state[AT.constant]) / drive.torqueConstant;
-    const reactance = electrical * drive.inductance;
-    const emf = electrical * flux;
-    const voltage = drive.voltageShare * busVoltage;
-    const square = reactance * reactance + R * R;
-    const middle = (-R * emf) / square;
-    const under = middle * middle - (emf * emf - voltage * voltage) / square;
-    const reach = under > 0 ? Math.sqrt(under) : 0;
-    if (current > middle + reach || current < middle - reach) {
-      current = current > middle + reach ? middle + reach : middle - reach;
-      limit = 2;
+    const electrical = state[AT.electrical] * state[AT.rotorRate];
+    const reactance = electrical * state[AT.inductance];
+    const emf = electrical * state[AT.fluxShare] * state[AT.constant];
+    const voltage = state[AT.voltageShare] * busVoltage;
+    const across = R * current + emf;
+    const beside = reactance * current;
+    // roots are worked out only where they bind
+    if (!(across * across + beside * beside <= voltage * voltage)) {
+      const square = reactance * reactance + R * R;
+      const middle = (-R * emf) / square;
+      const under = middle * middle - (emf * emf - voltage * voltage) / square;
+      const reach = under > 0 ? Math.sqrt(under) : 0;
+      if (current > middle + reach || current < middle - reach) {
+        current = current > middle + reach ? middle + reach : middle - reach;
+        limit = 2;
+      }
     }
     state[AT.asked] = current;
     state[AT.limit] = limit;

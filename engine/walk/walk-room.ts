@@ -11,7 +11,7 @@ import { anchorsOf, groundRoom } from './sole-contact.ts';
 import type { Terrain } from './terrain.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
-import { DRIVE, driveState } from './walk-drive.ts';
+import { DRIVE, DRIVE_PLACES, driveState } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { PassiveSetup, WalkJoint, WalkPassiveJoint, WalkSetup } from './walk-setup.ts';
@@ -68,6 +68,8 @@ export interface WalkRoom<S = WalkSetup | PassiveSetup> {
   readonly ground: Float64Array;
   readonly socket: Float64Array;
   readonly anchors: Float64Array;
+  /** State of both joints in a row, and of each. */
+  readonly drives: Float64Array;
   readonly kneeDrive: Float64Array;
   readonly ankleDrive: Float64Array;
   readonly measured: Float64Array;
@@ -178,6 +180,10 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
   if (used !== undefined && used.length < size)
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const driven = drivenOf(setup);
+  const drives = drivesOf(
+    stateOf(setup.knee, step, driven?.temperature),
+    stateOf(setup.ankle, step, driven?.temperature),
+  );
   const room: WalkRoom<S> = {
     setup,
     course,
@@ -201,8 +207,7 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     ground: groundRoom(),
     socket: loadRoom().fill(Number.NaN),
     anchors: anchorsOf(setup.sole),
-    kneeDrive: stateOf(setup.knee, step, driven?.temperature),
-    ankleDrive: stateOf(setup.ankle, step, driven?.temperature),
+    ...drives,
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
     due: new Float64Array(4 * ((driven?.delayPeriods ?? 0) + 1)),
@@ -239,6 +244,7 @@ export function copyRoom(room: DrivenRoom, fault: WalkFault): DrivenRoom {
   return {
     ...room,
     ...written,
+    ...drivesOf(room.kneeDrive, room.ankleDrive),
     controller,
     count: room.count.slice(),
     log: new Float64Array(0),
@@ -258,8 +264,6 @@ const WRITTEN = [
   'ground',
   'socket',
   'anchors',
-  'kneeDrive',
-  'ankleDrive',
   'measured',
   'command',
   'due',
@@ -303,6 +307,19 @@ const stateOf = (
   step: number,
   temperature = Number.NaN,
 ): Float64Array => ('drive' in joint ? driveState(joint.drive, temperature, step) : passiveState());
+
+/** A copy of both in a row, each to be written into by itself or in the row. */
+function drivesOf(
+  knee: Float64Array,
+  ankle: Float64Array,
+): Pick<WalkRoom, 'drives' | 'kneeDrive' | 'ankleDrive'> {
+  const drives = Float64Array.of(...knee, ...ankle);
+  return {
+    drives,
+    kneeDrive: drives.subarray(0, DRIVE_PLACES),
+    ankleDrive: drives.subarray(DRIVE_PLACES),
+  };
+}
 
 /** What a leg without drives has not. */
 const OF_THE_BUS = [KEPT.volts, KEPT.kneeWatts, KEPT.ankleWatts, KEPT.perVolt];

@@ -3,10 +3,10 @@ import { ANKLE, HIP_X, HIP_Z, KNEE, TERM, THIGH } from './leg-terms.ts';
 import { passiveStep } from './passive-joint.ts';
 import { seatForce } from './seat.ts';
 import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
-import { GROUND, normalForce, soleContact } from './sole-contact.ts';
+import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { DRIVE, driveStep } from './walk-drive.ts';
+import { DRIVE, DRIVE_PLACES, driveStep } from './walk-drive.ts';
 import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
 
 /** Height and slope that the hip follows: written anew before each use. */
@@ -38,6 +38,7 @@ export const walkSteps = (() => {
   const LEG = TERM;
   const HERE = COURSE;
   const JOINT = DRIVE;
+  const PLACES = DRIVE_PLACES;
   const FOOT = GROUND;
   const X = HIP_X;
   const Z = HIP_Z;
@@ -60,6 +61,7 @@ export const walkSteps = (() => {
       terms,
       ground,
       anchors,
+      drives,
       kneeDrive,
       ankleDrive,
       power,
@@ -143,10 +145,76 @@ export const walkSteps = (() => {
         const r2z = -shankLength * c2;
 
         // what acts on it
-        if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, qk, wk);
-        else passiveStep(kneePassive!, kneeDrive, qk, wk);
-        if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, qa, wa);
-        else passiveStep(anklePassive!, ankleDrive, qa, wa);
+        let p0 = 0;
+        let p1 = 0;
+        let p2 = 0;
+        let stored = 0;
+        for (let of = 0; of <= PLACES; of += PLACES) {
+          const angle = of === 0 ? qk : qa;
+          const velocity = of === 0 ? wk : wa;
+          if (drives[of + JOINT.cut] === 0) {
+            // `driveStep` with power on, letter by letter
+            const rotor = drives[of + JOINT.rotor];
+            const rate = drives[of + JOINT.rotorRate];
+            const before = drives[of + JOINT.current];
+            const current = before + drives[of + JOINT.follow] * (drives[of + JOINT.asked] - before);
+            const share = current * drives[of + JOINT.perSaturation];
+            const torque = (drives[of + JOINT.constant] * current) / Math.sqrt(1 + share * share);
+            const atJoint = drives[of + JOINT.ratio] * torque;
+            const wound = rotor - angle;
+            const damped = drives[of + JOINT.gearDamping] * (rate - velocity);
+            const gearStiffness = drives[of + JOINT.gearStiffness];
+            const gears = gearStiffness * wound + damped;
+            const dry = drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
+            const output = drives[of + JOINT.outputCoulomb];
+            const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
+            const lost = mesh * rate > 0 ? drives[of + JOINT.drivingLoss] : drives[of + JOINT.backDrivenLoss];
+            const cap = dry + Math.abs(mesh) * lost;
+            const stickStiffness = drives[of + JOINT.stickStiffness];
+            let anchor = drives[of + JOINT.anchor];
+            if (Number.isNaN(anchor)) anchor = rotor;
+            let friction = -stickStiffness * (rotor - anchor) - drives[of + JOINT.stickDamping] * rate;
+            let slips = 0;
+            if (friction > cap || friction < -cap) {
+              friction = friction > cap ? cap : -cap;
+              anchor = rotor + friction / stickStiffness;
+              slips = 1;
+            }
+            friction -= drives[of + JOINT.rotorViscous] * rate;
+            const viscous = -drives[of + JOINT.outputViscous] * velocity;
+            const springStiffness = drives[of + JOINT.springStiffness];
+            let spring = 0;
+            if (springStiffness > 0 && angle >= drives[of + JOINT.springFrom] && angle <= drives[of + JOINT.springTo])
+              spring = -springStiffness * (angle - drives[of + JOINT.springRest]);
+            const motors = atJoint * rate;
+            const takes = friction * rate + viscous * velocity - damped * (rate - velocity);
+            const next = rate + step * (atJoint - gears + friction) * drives[of + JOINT.perInertia];
+            drives[of + JOINT.current] = current;
+            drives[of + JOINT.square] += current * current * step;
+            drives[of + JOINT.magnitude] += Math.abs(current) * step;
+            drives[of + JOINT.anchor] = anchor;
+            drives[of + JOINT.slips] = slips;
+            drives[of + JOINT.motorTorque] = torque;
+            drives[of + JOINT.output] = gears + viscous + spring;
+            drives[of + JOINT.motorPower] = motors;
+            drives[of + JOINT.frictionPower] = takes;
+            drives[of + JOINT.springPower] = spring * velocity;
+            drives[of + JOINT.stored] =
+              0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * wound * wound);
+            drives[of + JOINT.work] += motors * step;
+            drives[of + JOINT.friction] -= takes * step;
+            drives[of + JOINT.rotorRate] = next;
+            drives[of + JOINT.rotor] = rotor + step * next;
+          } else if (of === 0) {
+            if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, angle, velocity);
+            else passiveStep(kneePassive!, kneeDrive, angle, velocity);
+          } else if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, angle, velocity);
+          else passiveStep(anklePassive!, ankleDrive, angle, velocity);
+          p0 += drives[of + JOINT.motorPower];
+          p1 += drives[of + JOINT.frictionPower];
+          p2 += drives[of + JOINT.springPower];
+          stored += drives[of + JOINT.stored];
+        }
         const kneeStop = stopTorque(kneeStops, qk, wk);
         const ankleStop = stopTorque(ankleStops, qa, wa);
         let led =
@@ -203,7 +271,9 @@ export const walkSteps = (() => {
             const ux = vx - rz * w1 + kz * wk - r3z * wa;
             const uz = vz + rx * w1 - kx * wk + r3x * wa;
             const slip = ux + belt;
-            const normal = normalForce(soleStiffness[k], soleDamping, -height, -uz);
+            // `normalForce`, whose depth is more than nothing here
+            const push = soleStiffness[k] * -height * Math.sqrt(-height) * (1 - soleDamping * uz);
+            const normal = push < 0 ? 0 : push;
             let anchor = anchors[k];
             if (Number.isNaN(anchor)) anchor = place;
             let along = -stickStiffness * (place - anchor) - stickDamping * slip;
@@ -296,30 +366,30 @@ export const walkSteps = (() => {
         if (prescribed) {
           bz -= zh * a1;
           bk -= hk * a1 + lk * bz;
-          const dk = kk - lk * zk;
+          const perKnee = 1 / (kk - lk * zk);
           const ek = ka - lk * za;
-          const mk = ek / dk;
+          const mk = ek * perKnee;
           ba -= ha * a1 + la * bz + mk * bk;
           aa = ba / (M33 + ankleRotor - la * za - mk * ek);
-          ak = bk / dk - mk * aa;
+          ak = bk * perKnee - mk * aa;
           az = bz * perMass - lk * ak - la * aa;
           torque = hh * a1 + zh * az + hk * ak + ha * aa - bh;
         } else {
           const lh = zh * perMass;
-          const dh = hh - lh * zh;
+          const perThigh = 1 / (hh - lh * zh);
           const eh = hk - lh * zk;
           const fh = ha - lh * za;
-          const mk = eh / dh;
-          const ma = fh / dh;
-          const dk = kk - lk * zk - mk * eh;
+          const mk = eh * perThigh;
+          const ma = fh * perThigh;
+          const perKnee = 1 / (kk - lk * zk - mk * eh);
           const ek = ka - lk * za - mk * fh;
-          const l = ek / dk;
+          const l = ek * perKnee;
           bh -= lh * bz;
           bk -= lk * bz + mk * bh;
           ba -= la * bz + ma * bh + l * bk;
           aa = ba / (M33 + ankleRotor - la * za - ma * fh - l * ek);
-          ak = bk / dk - l * aa;
-          a1 = bh / dh - mk * ak - ma * aa;
+          ak = bk * perKnee - l * aa;
+          a1 = bh * perThigh - mk * ak - ma * aa;
           az = bz * perMass - lh * a1 - lk * ak - la * aa;
         }
         forward = m * ax + xh * a1 + xk * ak + xa * aa - q1 * g1x - q2 * g2x - q3 * g3x - fx;
@@ -333,11 +403,7 @@ export const walkSteps = (() => {
           M13 * w1 * w3 +
           M23 * w2 * w3 +
           g * (m * z + g1z + g2z + g3z) +
-          kneeDrive[JOINT.stored] +
-          ankleDrive[JOINT.stored];
-        const p0 = kneeDrive[JOINT.motorPower] + ankleDrive[JOINT.motorPower];
-        const p1 = kneeDrive[JOINT.frictionPower] + ankleDrive[JOINT.frictionPower];
-        const p2 = kneeDrive[JOINT.springPower] + ankleDrive[JOINT.springPower];
+          stored;
         const p3 = kneeStop * wk + ankleStop * wa;
         const p4 = (hip + torque) * w1;
         const p5 = forward * vx;

@@ -156,8 +156,8 @@ export const walkTick = (() => {
     else kneeDrive[JOINT.cut] = 0;
     if (due[now + 3] === 1) cutPower(ankleDrive, brakeOf(setup.ankle));
     else ankleDrive[JOINT.cut] = 0;
-    askCurrent(setup.knee.drive, kneeDrive, due[now], kept[HELD.volts]);
-    askCurrent(setup.ankle.drive, ankleDrive, due[now + 1], kept[HELD.volts]);
+    askCurrent(kneeDrive, due[now], kept[HELD.volts]);
+    askCurrent(ankleDrive, due[now + 1], kept[HELD.volts]);
   }
 
   /** Ω through which software shorts the phases: those of the loss of power where it shorts them, else straight. */
