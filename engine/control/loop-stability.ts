@@ -1,4 +1,4 @@
-import { largestRoot, rootsInside } from '../numeric/roots-inside.ts';
+import { largestRoot, type RootBracket, rootBracket, rootsInside } from '../numeric/roots-inside.ts';
 import type { LoopPolynomial } from './loop-polynomial.ts';
 import type { Gains } from './sampled-joint.ts';
 
@@ -13,9 +13,16 @@ function at(loop: LoopPolynomial, K: number, B: number, into: Float64Array): Flo
 export const stable = (loop: LoopPolynomial, { stiffness, damping }: Gains): boolean =>
   rootsInside(at(loop, stiffness, damping, new Float64Array(loop.open.length)));
 
+/** Up to which |z| it is looked for. */
+const MOST_ROOT = 16;
+
 /** Largest |z| of the loop: what is left of a disturbance after each period. Above 1 it grows. */
 export const slowestRoot = (loop: LoopPolynomial, { stiffness, damping }: Gains): number =>
-  largestRoot(at(loop, stiffness, damping, new Float64Array(loop.open.length)), 16);
+  largestRoot(at(loop, stiffness, damping, new Float64Array(loop.open.length)), MOST_ROOT);
+
+/** The same, only as closely as it is asked. */
+export const slowestBracket = (loop: LoopPolynomial, { stiffness, damping }: Gains): RootBracket =>
+  rootBracket(at(loop, stiffness, damping, new Float64Array(loop.open.length)), MOST_ROOT);
 
 /** Stiffness at which the search begins and how far it goes, as shares of J/T² of the joint; and its step. Our choice. */
 const LEAST = 1e-6;

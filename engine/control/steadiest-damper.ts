@@ -1,5 +1,6 @@
+import { lessRoot, type RootBracket } from '../numeric/roots-inside.ts';
 import { type Load, type LoopPolynomial, loopPolynomial } from './loop-polynomial.ts';
-import { slowestRoot, stable } from './loop-stability.ts';
+import { slowestBracket, stable } from './loop-stability.ts';
 import type { SampledJoint } from './sampled-joint.ts';
 import { jointStiffness, softwareGains } from './software-gains.ts';
 
@@ -26,13 +27,13 @@ function searched(joint: SampledJoint, stiffness: number): number {
   if (one === undefined) return Number.NaN;
   const loop = loopOf(joint, 'held');
   if (loop === undefined) return 2 * Math.sqrt(stiffness * rotorInertia);
-  const left = (damping: number): number => slowestRoot(loop, { stiffness: one.stiffness, damping });
+  const left = (damping: number): RootBracket => slowestBracket(loop, { stiffness: one.stiffness, damping });
   let [lo, hi] = [0, 2 * Math.sqrt((one.stiffness + gearStiffness) * rotorInertia)];
   const span = hi;
   let [a, b] = [hi - GOLDEN * hi, GOLDEN * hi];
   let [atA, atB] = [left(a), left(b)];
   while (hi - lo > WITHIN * span) {
-    if (atA < atB) {
+    if (lessRoot(atA, atB)) {
       [hi, b, atB] = [b, a, atA];
       a = hi - GOLDEN * (hi - lo);
       atA = left(a);
@@ -99,9 +100,13 @@ interface Known {
 /** Joints that are remembered, the oldest forgotten first: a shortlist pairs every knee with every ankle, and walks each twice. Our choice. */
 const KEPT = 256;
 const known = new Map<string, Known>();
+/** The same by the object, for as long as whoever made it asks. */
+const asked = new WeakMap<SampledJoint, Known>();
 
 /** By the numbers of the joint, not by the object: whoever asks makes it anew. */
 function knownOf(joint: SampledJoint): Known {
+  const again = asked.get(joint);
+  if (again !== undefined) return again;
   const key = Object.values(joint).join(' ');
   let found = known.get(key);
   if (found === undefined) {
@@ -109,6 +114,7 @@ function knownOf(joint: SampledJoint): Known {
     known.set(key, found);
     if (known.size > KEPT) known.delete(known.keys().next().value!);
   }
+  asked.set(joint, found);
   return found;
 }
 

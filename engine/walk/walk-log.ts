@@ -101,13 +101,6 @@ export interface WalkLog {
   readonly fell?: { readonly time: number; readonly why: string };
 }
 
-/** One column of the rows from `from` on, before `to`. */
-export function column({ table }: WalkLog, place: number, from: number, to: number): Float64Array {
-  const out = new Float64Array(Math.max(0, to - from));
-  for (let i = 0; i < out.length; i++) out[i] = table[(from + i) * LOG_WIDTH + place];
-  return out;
-}
-
 /** What of a log is worth a table for people: names with their units, and one row. */
 const SHOWN = [
   ['time_s', LOG.time],

@@ -3,7 +3,7 @@ import { type BrakeResistor, busFlow } from '../drive/bus-flow.ts';
 import { sharedPower } from '../drive/shared-power.ts';
 import { motionAt, type OwnMotion } from './own-motion.ts';
 import { strideRanges } from './stride-ranges.ts';
-import { column, LOG, LOG_WIDTH, type WalkLog, WORKS } from './walk-log.ts';
+import { LOG, LOG_WIDTH, type WalkLog, WORKS } from './walk-log.ts';
 
 /** How a joint went over one stride. SI, engine signs. */
 export interface JointStride {
@@ -133,63 +133,78 @@ const OF_JOINT = {
   },
 } as const;
 
+// Every figure is gathered row by row: in the log it is a long way from one number of a column to the next.
 function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkStride {
   const { table, period } = log;
   const n = to - from;
-  const y = (i: number, place: number): number => table[(from + i) * LOG_WIDTH + place];
-  const all = (place: number): Float64Array => column(log, place, from, to);
+  const begin = from * LOG_WIDTH;
+  const end = to * LOG_WIDTH;
+  const y = (i: number, place: number): number => table[begin + i * LOG_WIDTH + place];
+  const places = new Float64Array(n);
   let off = 0;
   while (off < n && y(off, LOG.mode) === 0) off++;
   let on = log.stretch ? off : n;
   // a stretch goes on after its swing
   while (on < n && y(on, LOG.mode) !== 0) on++;
   const swing = on - off;
-  const hipTorque = all(LOG.hipTorque);
-  const hipPower = product(hipTorque, all(LOG.thighRate));
-  let pullOff = 0;
+  const up = new Extremes();
+  const impact = new Extremes();
+  const forward = new Extremes();
+  const pressure = new Extremes();
+  const clearance = new Extremes();
+  const along = new Extremes();
+  const across = new Extremes();
+  const moment = new Extremes();
+  const hipTorque = new Extremes();
+  const hip = new Work(period);
   const around = Math.round(PULL_OFF * n);
-  for (let i = Math.max(0, off - around); i < Math.min(n, off + around); i++)
-    if (hipTorque[i] > 0) pullOff = Math.max(pullOff, hipPower[i]);
-  let bent = 0;
-  for (let i = 0; i < off; i++) if (y(i, LOG.ankle) > y(bent, LOG.ankle)) bent = i;
+  const strikes = Math.round(IMPACT / period);
+  const middle = off + Math.floor(MIDDLE.from * swing);
+  const late = off + Math.ceil(MIDDLE.to * swing);
+  let [pullOff, guide, faults, bent] = [0, 0, 0, 0];
+  for (let i = 0, row = begin; i < n; i++, row += LOG_WIDTH) {
+    places[i] = table[row + LOG.place];
+    const torque = table[row + LOG.hipTorque];
+    const power = torque * table[row + LOG.thighRate];
+    hipTorque.take(torque);
+    hip.take(power);
+    if (i >= off - around && i < off + around && torque > 0) pullOff = Math.max(pullOff, power);
+    up.take(table[row + LOG.up]);
+    if (i < strikes) impact.take(table[row + LOG.up]);
+    forward.take(table[row + LOG.forward]);
+    pressure.take(table[row + LOG.pressure]);
+    if (i >= middle && i < late) clearance.take(table[row + LOG.forefoot]);
+    along.take(table[row + LOG.socketAlong]);
+    across.take(table[row + LOG.socketAcross]);
+    moment.take(table[row + LOG.socketMoment]);
+    guide += table[row + LOG.guide] * table[row + LOG.guide];
+    if (table[row + LOG.fault] !== 0) faults++;
+    if (i < off && table[row + LOG.ankle] > y(bent, LOG.ankle)) bent = i;
+  }
   let pushed = 0;
   for (let i = bent; i < off; i++) pushed += y(i, LOG.ankleTorque) * y(i, LOG.ankleRate) * period;
   const last = Math.max(0, off - 1);
   const shank = y(last, LOG.thigh) - y(last, LOG.knee);
-  let guide = 0;
-  for (const force of all(LOG.guide)) guide += force ** 2;
-  let faults = 0;
-  for (const fault of all(LOG.fault)) if (fault !== 0) faults++;
-  const hip = work(hipPower, period);
-  const up = all(LOG.up);
-  const forward = all(LOG.forward);
-  const pressure = all(LOG.pressure);
-  const across = all(LOG.socketAcross);
-  const moment = all(LOG.socketMoment);
-  const middle = all(LOG.forefoot).subarray(
-    off + Math.floor(MIDDLE.from * swing),
-    off + Math.ceil(MIDDLE.to * swing),
-  );
   return {
     time: y(0, LOG.time),
     duration: n * period,
     stance: off / n,
     knee: joint('knee'),
     ankle: joint('ankle'),
-    up: most(up),
-    impact: most(up.subarray(0, Math.round(IMPACT / period))),
-    braking: least(forward),
-    propulsion: most(forward),
-    pressureFrom: least(pressure),
-    pressureTo: most(pressure),
+    up: up.most,
+    impact: impact.most,
+    braking: forward.least,
+    propulsion: forward.most,
+    pressureFrom: pressure.least,
+    pressureTo: pressure.most,
     // a leg that never swings has none
-    clearance: middle.length === 0 ? Number.NaN : least(middle),
-    socketAlong: -least(all(LOG.socketAlong)),
-    socketAcross: Math.max(most(across), -least(across)),
-    socketMoment: Math.max(most(moment), -least(moment)),
+    clearance: late <= middle ? Number.NaN : clearance.least,
+    socketAlong: -along.least,
+    socketAcross: Math.max(across.most, -across.least),
+    socketMoment: Math.max(moment.most, -moment.least),
     hip: {
-      extension: least(hipTorque),
-      flexion: most(hipTorque),
+      extension: hipTorque.least,
+      flexion: hipTorque.most,
       positiveWork: hip.positive,
       negativeWork: hip.negative,
       pullOff,
@@ -211,47 +226,53 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
   };
 
   function joint(name: 'knee' | 'ankle'): JointStride {
-    const at = OF_JOINT[name];
-    const own = motionAt(of[name], all(LOG.place), Math.round(log.strideTime / log.step));
-    const angle = all(at.angle);
-    const torque = all(at.torque);
-    const current = all(at.current);
-    const power = product(torque, all(at.rate));
-    let [square, along, paces] = [0, 0, 0];
+    const place = OF_JOINT[name];
+    const own = motionAt(of[name], places, Math.round(log.strideTime / log.step));
+    const torque = new Extremes();
+    const angle = new Extremes();
+    const rate = new Extremes();
+    const current = new Extremes();
+    const done = new Work(period);
+    let [square, trails, paces, amperes, watts] = [0, 0, 0, 0, 0];
     let [high, low] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
-    for (let i = 0; i < n; i++) {
+    let [atCurrent, atBus] = [0, 0];
+    for (let i = 0, row = begin; row < end; i++, row += LOG_WIDTH) {
       const pace = own.rate[i] / log.strideTime;
-      const error = angle[i] - own.angle[i];
+      const error = table[row + place.angle] - own.angle[i];
+      const power = table[row + place.torque] * table[row + place.rate];
+      const ampere = table[row + place.current];
+      const limit = table[row + place.limit];
       square += error * error;
-      along += error * pace;
+      trails += error * pace;
       paces += pace * pace;
-      high = Math.max(high, power[i]);
-      low = Math.min(low, power[i]);
-    }
-    let [amperes, watts, atCurrent, atBus] = [0, 0, 0, 0];
-    for (const i of current) amperes += i ** 2;
-    for (const copper of all(at.copper)) watts += copper;
-    for (const limit of all(at.limit)) {
+      high = Math.max(high, power);
+      low = Math.min(low, power);
+      done.take(power);
+      torque.take(table[row + place.torque]);
+      angle.take(table[row + place.angle]);
+      rate.take(table[row + place.rate]);
+      current.take(ampere);
+      amperes += ampere * ampere;
+      watts += table[row + place.copper];
       if (limit === 1) atCurrent++;
       if (limit === 2) atBus++;
     }
-    const done = work(power, period);
     // a leg without drives has no currents, not currents of zero
     const driven = of.supply !== undefined;
     return {
       error: Math.sqrt(square / n),
-      lag: -along / paces,
-      lowestTorque: least(torque),
-      highestTorque: most(torque),
+      lag: -trails / paces,
+      lowestTorque: torque.least,
+      highestTorque: torque.most,
       highestPower: high,
       lowestPower: low,
       positiveWork: done.positive,
       negativeWork: done.negative,
-      highestAngle: most(angle),
-      fastest: Math.max(most(all(at.rate)), -least(all(at.rate))),
-      peakCurrent: driven ? Math.max(most(current), -least(current)) : Number.NaN,
+      highestAngle: angle.most,
+      fastest: Math.max(rate.most, -rate.least),
+      peakCurrent: driven ? Math.max(current.most, -current.least) : Number.NaN,
       rmsCurrent: Math.sqrt(amperes / n),
-      winding: y(n - 1, at.winding),
+      winding: y(n - 1, place.winding),
       copper: watts / n,
       atCurrentLimit: driven ? atCurrent / n : Number.NaN,
       atBusLimit: driven ? atBus / n : Number.NaN,
@@ -268,15 +289,17 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
         burnt: Number.NaN,
         lowestVoltage: Number.NaN,
       };
-    const knee = all(LOG.kneePower);
-    const ankle = all(LOG.anklePower);
     const both = new Float64Array(n);
+    const perVolt = new Float64Array(n);
     let shared = 0;
-    for (let i = 0; i < n; i++) {
-      both[i] = knee[i] + ankle[i];
-      shared += sharedPower(knee[i], ankle[i]) * period;
+    for (let i = 0, row = begin; i < n; i++, row += LOG_WIDTH) {
+      const knee = table[row + LOG.kneePower];
+      const ankle = table[row + LOG.anklePower];
+      both[i] = knee + ankle;
+      perVolt[i] = table[row + LOG.busPerVolt];
+      shared += sharedPower(knee, ankle) * period;
     }
-    const flow = busFlow(supply, of.brake, both, all(LOG.busPerVolt));
+    const flow = busFlow(supply, of.brake, both, perVolt);
     let [cells, returned, burnt, lowest] = [0, 0, 0, Number.POSITIVE_INFINITY];
     for (let i = 0; i < n; i++) {
       // what the cells themselves give or take, their own resistance counted as theirs
@@ -291,32 +314,39 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
 }
 
 /** Largest and least, what is no number passed over. */
-function most(y: Float64Array): number {
-  let found = Number.NEGATIVE_INFINITY;
-  for (let i = 0; i < y.length; i++) if (y[i] > found) found = y[i];
-  return found;
-}
-function least(y: Float64Array): number {
-  let found = Number.POSITIVE_INFINITY;
-  for (let i = 0; i < y.length; i++) if (y[i] < found) found = y[i];
-  return found;
-}
-
-function product(a: Float64Array, b: Float64Array): Float64Array {
-  const out = new Float64Array(a.length);
-  for (let i = 0; i < out.length; i++) out[i] = a[i] * b[i];
-  return out;
+class Extremes {
+  readonly #found = Float64Array.of(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY);
+  take(x: number): void {
+    const found = this.#found;
+    if (x > found[0]) found[0] = x;
+    if (x < found[1]) found[1] = x;
+  }
+  get most(): number {
+    return this.#found[0];
+  }
+  get least(): number {
+    return this.#found[1];
+  }
 }
 
 /** J of a power, what is given and what is taken. */
-function work(power: Float64Array, period: number): { positive: number; negative: number } {
-  let [positive, negative] = [0, 0];
-  for (const watts of power) {
-    const joules = watts * period;
-    if (joules > 0) positive += joules;
-    else negative += joules;
+class Work {
+  readonly #sums = new Float64Array(2);
+  readonly #period: number;
+  constructor(period: number) {
+    this.#period = period;
   }
-  return { positive, negative };
+  take(watts: number): void {
+    const joules = watts * this.#period;
+    if (joules > 0) this.#sums[0] += joules;
+    else this.#sums[1] += joules;
+  }
+  get positive(): number {
+    return this.#sums[0];
+  }
+  get negative(): number {
+    return this.#sums[1];
+  }
 }
 
 const none = <T extends object>(of: T): T =>
