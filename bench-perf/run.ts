@@ -9,6 +9,7 @@ import path from 'node:path';
 import { parseArgs } from 'node:util';
 import { openStudy } from '@striderule/store';
 import { cloneTime } from './clone.ts';
+import { compiled } from './compiled.ts';
 import { controllerTime } from './controller.ts';
 import { csvTime } from './csv.ts';
 import { designTime } from './design.ts';
@@ -19,7 +20,6 @@ import { interactive } from './interactive.ts';
 import { scanTime } from './scan.ts';
 import { swingTime } from './swing.ts';
 import { toleranceTime } from './tolerance.ts';
-import { walkTime } from './walk.ts';
 import { walkPoolTime } from './walk-pool.ts';
 
 const { values, positionals } = parseArgs({
@@ -34,7 +34,8 @@ const parts: Record<string, () => Promise<string> | string> = {
   tolerance: async () => toleranceTime((await openStudy(demo)).input),
   swing: swingTime,
   gains: async () => gainMapTime((await openStudy(demo)).input),
-  walk: async () => walkTime((await openStudy(demo)).input),
+  walk: async () =>
+    (await compiled<typeof import('./walk.ts')>('walk')).walkTime((await openStudy(demo)).input),
   pool: async () => walkPoolTime((await openStudy(demo)).input),
   controller: async () => controllerTime((await openStudy(demo)).input),
   help: helpTime,

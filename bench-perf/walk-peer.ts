@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import { DRIVE } from '../engine/walk/walk-drive.ts';
 import { COUNT, type DrivenRoom, KEPT, walkRoom } from '../engine/walk/walk-room.ts';
 import type { WalkJoint, WalkSetup } from '../engine/walk/walk-setup.ts';
 import { walkSteps } from '../engine/walk/walk-step.ts';
@@ -63,8 +64,7 @@ function fastest(room: DrivenRoom): number {
     room.v,
     room.a,
     room.angles,
-    room.kneeDrive,
-    room.ankleDrive,
+    room.drives,
     room.anchors,
     room.power,
     room.works,
@@ -92,13 +92,9 @@ function fastest(room: DrivenRoom): number {
 function inputOf(room: DrivenRoom): Float64Array {
   const { setup, course, chain, kept } = room;
   const { sole, guide } = setup;
-  const drive = ({ drive: d, stops }: WalkJoint) => [
-    ...[d.ratio, d.rotorInertia, d.rotorViscous, d.outputViscous, d.outputCoulomb, d.coulomb, d.breakaway],
-    ...[d.gearStiffness, d.gearDamping],
-    ...[d.drivingLoss, d.backDrivenLoss, d.stickStiffness, d.stickDamping, d.saturation],
-    ...[d.spring.stiffness, d.spring.rest, d.spring.from, d.spring.to],
-    ...[stops.from, stops.to, stops.stiffness, stops.damping],
-  ];
+  const stops = ({ stops: { from, to, stiffness, damping } }: WalkJoint) => [from, to, stiffness, damping];
+  // what stands behind is the tick's
+  const read = DRIVE.springTo + 1;
   return Float64Array.from([
     ...[STEPS, course.steps, room.first, sole.x.length, STEP, room.belt],
     ...[sole.damping, sole.friction, sole.stickStiffness, sole.stickDamping, guide.stiffness, guide.damping],
@@ -108,14 +104,14 @@ function inputOf(room: DrivenRoom): Float64Array {
     ...sole.x,
     ...sole.z,
     ...sole.stiffness,
-    ...drive(setup.knee),
-    ...drive(setup.ankle),
+    ...stops(setup.knee),
+    ...stops(setup.ankle),
     ...room.q,
     ...room.v,
     ...room.a,
     ...room.angles,
-    ...room.kneeDrive,
-    ...room.ankleDrive,
+    ...room.kneeDrive.subarray(0, read),
+    ...room.ankleDrive.subarray(0, read),
     ...room.anchors,
     ...room.power,
     ...room.works,

@@ -1,6 +1,6 @@
 import { type StudyInput, shortlistCandidates } from '@striderule/engine';
 import { walkInPool } from '../apps/cli/walk-pool.ts';
-import { inTurnAsync, timingText } from './rounds.ts';
+import { inTurnAsync, ratioText, timingText } from './rounds.ts';
 
 const LENGTH = { step: 2.5e-4, strides: 10 };
 /** As many as keep two threads busy for far longer than the second or so that each takes to start and to have its code compiled. */
@@ -23,14 +23,14 @@ export async function walkPoolTime(input: StudyInput): Promise<string> {
       signal: new AbortController().signal,
       done: () => {},
     });
-  const { one, two } = await inTurnAsync({ one: on(1), two: on(2) }, { rounds: 2, warmUp: 0 });
+  const { one, two } = await inTurnAsync({ one: on(1), two: on(2) }, { rounds: 5, warmUp: 0 });
   const strides = 2 * CANDIDATES * LENGTH.strides;
   const rate = (ms: number): string => ((1000 * strides) / ms).toFixed(0);
-  const all = ((two.median / strides) * DESIGNS * LENGTH.strides) / 1000;
+  const all = (ms: number): string => ((ms / strides / 1000) * DESIGNS * LENGTH.strides).toFixed(0);
   return [
     `Shortlist, ${CANDIDATES} candidates × ${LENGTH.strides} strides × both ends of the bracket at 0.25 ms (must reach 1.7 with two threads)`,
     `  one thread   ${timingText(one)}, ${rate(one.median)} candidates × strides a second`,
-    `  two threads  ${timingText(two)}, ${rate(two.median)}; one ÷ two ${(one.median / two.median).toFixed(2)}, of the fastest rounds ${(one.low / two.low).toFixed(2)}`,
-    `  ${DESIGNS} designs × ${LENGTH.strides} strides at one end, two threads: ${all.toFixed(0)} s (must reach 120 s)`,
+    `  two threads  ${timingText(two)}, ${rate(two.median)}; one ÷ two, round by round ${ratioText(one, two)}`,
+    `  ${DESIGNS} designs × ${LENGTH.strides} strides at one end, two threads: ${all(two.median)} s, in the fastest round ${all(two.low)} s (must reach 120 s)`,
   ].join('\n');
 }

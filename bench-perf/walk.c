@@ -3,7 +3,7 @@
  *   cc -O3 -ffp-contract=off -o walk walk.c -lm
  *   ./walk input output rounds     runs the steps from the same state `rounds` times over; prints processor seconds of the fastest round
  *
- * Input, all float64: sizes, leg, sole, two drives with their stops, guide, state, course, in the order of walk-peer.ts.
+ * Input, all float64: sizes, leg, sole, end stops of both joints, guide, state with the numbers of the drives, course, in the order of walk-peer.ts.
  * Output, all float64: q, v, works, worst residual, moved. */
 #include <math.h>
 #include <stdio.h>
@@ -13,8 +13,10 @@
 
 enum { X, Z, H, K, A };
 enum { LEG_G, LEG_M, L1, L2, TX, TZ, SX, SZ, FX, FZ, I1, I2, I3, JK, JA, LEG };
-enum { RATIO, ROTOR, RVISC, OVISC, OCOUL, COUL, BREAK, GEARK, GEARD, DLOSS, BLOSS, STICK, SDAMP, SATUR, SPRING, REST, FROM, TO, LOW, HIGH, STOPK, STOPD, DRIVE };
-enum { CURRENT, ASKED, ANCHOR, SLIPS, MTORQUE, OUTPUT, MPOWER, FPOWER, SPOWER, WINDING, HOUSING, RESIST, CONSTANT, SQUARE, MAGNIT, WORK, FRICT, LIMIT, CUT, SHORT, STEP, FOLLOW, ANGLE, RATE, STORED, STATE };
+enum { LOW, HIGH, STOPK, STOPD, STOPS };
+/* DRIVE of walk-drive.ts, to its last place that a step reads */
+enum { CURRENT, ASKED, ANCHOR, SLIPS, MTORQUE, OUTPUT, MPOWER, FPOWER, SPOWER, WINDING, HOUSING, RESIST, CONSTANT, SQUARE, MAGNIT, WORK, FRICT, LIMIT, CUT, SHORT, STEP, FOLLOW, ANGLE, RATE, STORED,
+  RATIO, ROTOR, PERROTOR, RVISC, OVISC, OCOUL, COUL, BREAK, GEARK, GEARD, DLOSS, BLOSS, STICK, SDAMP, PERSATUR, SPRING, REST, FROM, TO, STATE };
 enum { P1, S1, C1, P2, S2, C2, P3, S3, C3, ANGLES };
 enum { CX, CXR, CXA, CT, CTR, CTA, CH, CHR, CO, CM, CP, WIDTH };
 enum { MOST = 16 };
@@ -24,43 +26,43 @@ struct run {
   long n;
 };
 
-static const double *leg, *px, *pz, *pk, *drives[2], *table;
+static const double *leg, *px, *pz, *pk, *stops[2], *table;
 static double step, belt, damping, friction, stickK, stickD, guideK, guideD;
 static int points, courseSteps, first;
 
-static void drive_step(const double *d, double *s, double angle, double velocity) {
+static void drive_step(double *s, double angle, double velocity) {
   const double rotor = s[ANGLE], rate = s[RATE];
   const double current = s[CURRENT] + s[FOLLOW] * (s[ASKED] - s[CURRENT]);
   s[CURRENT] = current;
-  const double share = current / d[SATUR];
+  const double share = current * s[PERSATUR];
   const double torque = s[CONSTANT] * current / sqrt(1 + share * share);
   s[SQUARE] += current * current * step;
   s[MAGNIT] += fabs(current) * step;
-  const double joint = d[RATIO] * torque;
-  const double wound = rotor - angle, winds = rate - velocity, damped = d[GEARD] * winds, gears = d[GEARK] * wound + damped;
-  const double mesh = gears + (rate > 0 ? d[OCOUL] : rate < 0 ? -d[OCOUL] : 0);
-  const double cap = (s[SLIPS] == 1 ? d[COUL] : d[BREAK]) + fabs(mesh) * (mesh * rate > 0 ? d[DLOSS] : d[BLOSS]);
+  const double joint = s[RATIO] * torque;
+  const double wound = rotor - angle, winds = rate - velocity, damped = s[GEARD] * winds, gears = s[GEARK] * wound + damped;
+  const double mesh = gears + (rate > 0 ? s[OCOUL] : rate < 0 ? -s[OCOUL] : 0);
+  const double cap = (s[SLIPS] == 1 ? s[COUL] : s[BREAK]) + fabs(mesh) * (mesh * rate > 0 ? s[DLOSS] : s[BLOSS]);
   double anchor = isnan(s[ANCHOR]) ? rotor : s[ANCHOR];
-  double f = -d[STICK] * (rotor - anchor) - d[SDAMP] * rate;
+  double f = -s[STICK] * (rotor - anchor) - s[SDAMP] * rate;
   if (f > cap || f < -cap) {
     f = f > cap ? cap : -cap;
-    anchor = rotor + f / d[STICK];
+    anchor = rotor + f / s[STICK];
     s[SLIPS] = 1;
   } else s[SLIPS] = 0;
   s[ANCHOR] = anchor;
-  f -= d[RVISC] * rate;
-  const double viscous = -d[OVISC] * velocity;
-  const double spring = d[SPRING] > 0 && angle >= d[FROM] && angle <= d[TO] ? -d[SPRING] * (angle - d[REST]) : 0;
+  f -= s[RVISC] * rate;
+  const double viscous = -s[OVISC] * velocity;
+  const double spring = s[SPRING] > 0 && angle >= s[FROM] && angle <= s[TO] ? -s[SPRING] * (angle - s[REST]) : 0;
   const double takes = f * rate + viscous * velocity - damped * winds;
   s[MTORQUE] = torque;
   s[OUTPUT] = gears + viscous + spring;
   s[MPOWER] = joint * rate;
   s[FPOWER] = takes;
   s[SPOWER] = spring * velocity;
-  s[STORED] = 0.5 * (d[ROTOR] * rate * rate + d[GEARK] * wound * wound);
+  s[STORED] = 0.5 * (s[ROTOR] * rate * rate + s[GEARK] * wound * wound);
   s[WORK] += joint * rate * step;
   s[FRICT] -= takes * step;
-  s[RATE] = rate + step * (joint - gears + f) / d[ROTOR];
+  s[RATE] = rate + step * (joint - gears + f) * s[PERROTOR];
   s[ANGLE] = rotor + step * s[RATE];
 }
 
@@ -101,10 +103,10 @@ static void run(struct run *r, long steps) {
     const double hh = leg[I1] + leg[I2] + leg[I3] + 2 * (M12 + M13 + M23), kk = leg[I2] + leg[I3] + 2 * M23 + leg[JK], aa = leg[I3] + leg[JA];
     const double kinetic = 0.5 * m * (v[X] * v[X] + v[Z] * v[Z]) - v[X] * (g1z * w1 + g2z * w2 + g3z * w3) + v[Z] * (g1x * w1 + g2x * w2 + g3x * w3) +
       0.5 * (leg[I1] * q1 + leg[I2] * q2 + leg[I3] * q3 + leg[JK] * v[K] * v[K] + leg[JA] * v[A] * v[A]) + M12 * w1 * w2 + M13 * w1 * w3 + M23 * w2 * w3;
-    drive_step(drives[0], r->drive[0], q[K], v[K]);
-    drive_step(drives[1], r->drive[1], q[A], v[A]);
-    const double energy = kinetic + g * (m * q[Z] + g1z + g2z + g3z) + r->drive[0][STORED] + r->drive[1][STORED];
-    const double kneeStop = stop(drives[0], q[K], v[K]), ankleStop = stop(drives[1], q[A], v[A]);
+    drive_step(r->drive[0], q[K], v[K]);
+    drive_step(r->drive[1], q[A], v[A]);
+    const double energy = kinetic + g * (m * q[Z] + g1z + g2z + g3z) + (r->drive[0][STORED] + r->drive[1][STORED]);
+    const double kneeStop = stop(stops[0], q[K], v[K]), ankleStop = stop(stops[1], q[A], v[A]);
     const double led = guideK * (row[CH] - q[Z]) + guideD * (row[CHR] - v[Z]), other = row[CO];
     double fX = 0, fZ = led + other, fH = 0, fK = r->drive[0][OUTPUT] + kneeStop, fA = r->drive[1][OUTPUT] + ankleStop;
 
@@ -136,10 +138,10 @@ static void run(struct run *r, long steps) {
     const double thigh = a[H];
     const double bz = fZ - hz - zh * thigh, bh = fH - (H1 + H2 + H3) - xh * a[X];
     double bk = fK - (-H2 - H3) - xk * a[X] - hk * thigh, ba = fA - H3 - xa * a[X] - ha * thigh;
-    const double lk = zk * inverse, la = za * inverse, dk = kk - lk * zk, e = ka - lk * za, l = e / dk;
+    const double lk = zk * inverse, la = za * inverse, perKnee = 1 / (kk - lk * zk), e = ka - lk * za, l = e * perKnee;
     bk -= lk * bz;
     ba -= la * bz + l * bk;
-    const double ankle = ba / (aa - la * za - l * e), knee = bk / dk - l * ankle, up = bz * inverse - lk * knee - la * ankle;
+    const double ankle = ba / (aa - la * za - l * e), knee = bk * perKnee - l * ankle, up = bz * inverse - lk * knee - la * ankle;
     const double torque = hh * thigh + zh * up + hk * knee + ha * ankle - bh;
     const double forward = m * a[X] + xh * thigh + xk * knee + xa * ankle + hx - fX;
     a[Z] = up;
@@ -196,8 +198,8 @@ int main(int argc, char **argv) {
   px = at; at += points;
   pz = at; at += points;
   pk = at; at += points;
-  drives[0] = at; at += DRIVE;
-  drives[1] = at; at += DRIVE;
+  stops[0] = at; at += STOPS;
+  stops[1] = at; at += STOPS;
   struct run from = { 0 };
   memcpy(from.q, at, sizeof from.q); at += 5;
   memcpy(from.v, at, sizeof from.v); at += 5;

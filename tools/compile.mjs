@@ -58,7 +58,7 @@ async function compile(modules) {
 }
 
 /** Bundles what is ours, leaves packages where they are, and keeps `import.meta` what it is in the source. */
-function ownSources(build) {
+export function ownSources(build) {
   build.onResolve({ filter: /^[^./]/ }, ({ path: name, kind }) =>
     kind === 'entry-point' || name.startsWith('@striderule/') ? undefined : { path: name, external: true },
   );

@@ -32,14 +32,22 @@ function trajectoryOf(series: SeriesCurve, smoothing: number): Trajectory {
   return made;
 }
 
+/** Phase of the last call, with cosine and sine there. */
+const last = Float64Array.of(Number.NaN, 0, 0);
+
 /**
  * Value, slope and curvature over the phase, into `out` from `at` on: nothing is allocated. Multiples of the angle by addition
- * theorem, so one sine and one cosine a call.
+ * theorem, so one sine and one cosine a call; none where the last call was of the same phase, as of one joint after the other.
  */
 export function trajectoryAt(trajectory: Trajectory, s: number, out: Float64Array, at: number): void {
-  const angle = 2 * Math.PI * s;
-  const c1 = Math.cos(angle);
-  const s1 = Math.sin(angle);
+  if (last[0] !== s) {
+    const angle = 2 * Math.PI * s;
+    last[0] = s;
+    last[1] = Math.cos(angle);
+    last[2] = Math.sin(angle);
+  }
+  const c1 = last[1];
+  const s1 = last[2];
   let c = 1;
   let w = 0;
   let value = trajectory[1] + trajectory[0] * s;

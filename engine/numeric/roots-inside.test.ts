@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { largestRoot, rootsInside } from './roots-inside.ts';
+import { largestRoot, lessRoot, rootBracket, rootsInside } from './roots-inside.ts';
 
 /** Coefficients, constant first, of the polynomial with these real roots and complex pairs [modulus, argument]. */
 function polynomial(roots: readonly number[], pairs: readonly (readonly [number, number])[]): Float64Array {
@@ -32,4 +32,18 @@ test('polynomials of known roots: inside exactly when the largest modulus is bel
 test('a root on the circle is not inside, and one beyond what is asked has no bound', () => {
   expect(rootsInside(polynomial([1, 0.2], []))).toBe(false);
   expect(largestRoot(polynomial([5], []), 4)).toBe(Number.POSITIVE_INFINITY);
+});
+
+test('which of two polynomials has the larger root is told as by the roots themselves, and by halves of them no matter how often it was asked', () => {
+  const sets = [[0.5, 0.2], [-0.9, 0.3], [0.5000000001, 0.1], [0.5, -0.2], [3.9], [5], [-6, 0.1]];
+  const brackets = sets.map((roots) => rootBracket(polynomial(roots, []), 4));
+  const largest = sets.map((roots) => largestRoot(polynomial(roots, []), 4));
+  for (const again of [0, 1])
+    for (const [i, one] of brackets.entries())
+      for (const [j, other] of brackets.entries())
+        expect(lessRoot(one, other), `${again}: ${sets[i]} and ${sets[j]}`).toBe(largest[i]! < largest[j]!);
+  // far apart, a few halvings tell
+  const [slow, fast] = [0.9, 0.1].map((root) => rootBracket(polynomial([root], []), 4));
+  expect(lessRoot(fast!, slow!)).toBe(true);
+  expect(slow!.left).toBeGreaterThan(50);
 });

@@ -12,7 +12,6 @@ import {
   askCurrent,
   cutPower,
   DRIVE,
-  drivePerVolt,
   drivePower,
   driveState,
   driveStep,
@@ -32,6 +31,14 @@ const thermal = {
 const joint: JointDrive = { ...lossy, motor: { ...lossy.motor, saturationCurrent: 90 }, thermal };
 const drive = walkDrive(joint, bridge, 500);
 const STEP = 1e-4;
+const PERIOD = 1e-3;
+
+/** The state with so many N·m asked of a bus at so many V. */
+function asking(state: Float64Array, torque: number, busVoltage: number): Float64Array {
+  state[DRIVE.wanted] = torque;
+  state[DRIVE.bus] = busVoltage;
+  return state;
+}
 
 /** A joint of 0.2 kg·m² on the drive, pushed by `load` N·m, for `steps`. */
 function pushed(of: WalkDrive, state: Float64Array, load: (step: number) => number, steps = 20_000) {
@@ -51,7 +58,7 @@ describe('what reaches the joint', () => {
     ['joint drives', 20, -3],
     ['joint drives, slowly', -5, 0.4],
   ])('%s: the motor torque that the drive chapter asks for it', (_, current, velocity) => {
-    const state = driveState(drive, joint.motor.referenceTemperature, STEP);
+    const state = driveState(drive, joint.motor.referenceTemperature, STEP, PERIOD);
     state[DRIVE.asked] = current;
     // until the gears, wound up at once, no longer swing
     for (let k = 0; k < 80_000; k++) driveStep(drive, state, k * STEP * velocity, velocity);
@@ -69,7 +76,7 @@ describe('what reaches the joint', () => {
 
   test('dry friction holds a push below breakaway and lets a larger one go', () => {
     const run = (torque: number) => {
-      const state = driveState(drive, 298, STEP);
+      const state = driveState(drive, 298, STEP, PERIOD);
       // pushed slowly: a sudden push swings beyond itself and would break loose
       return pushed(drive, state, (k) => torque * Math.min(1, k / 50_000), 200_000);
     };
@@ -84,7 +91,7 @@ describe('what reaches the joint', () => {
   test('a loaded rotor at rest sticks by its mesh: more so the more it carries', () => {
     // the motor pushes with 30 N·m at the joint, the load with a little less: which moves it only beyond the loss of the mesh
     const still = (load: number) => {
-      const state = driveState(drive, joint.motor.referenceTemperature, STEP);
+      const state = driveState(drive, joint.motor.referenceTemperature, STEP, PERIOD);
       // both rise slowly: at once they would wind the gears up by twice as much
       const end = 50_000;
       let [angle, velocity] = [0, 0];
@@ -109,7 +116,7 @@ describe('elastic gears', () => {
   const free = walkDrive(lossless, bridge, 500);
 
   test('a joint that is held yields by what its motor pushes over the stiffness of the gears', () => {
-    const state = driveState(free, lossless.motor.referenceTemperature, STEP);
+    const state = driveState(free, lossless.motor.referenceTemperature, STEP, PERIOD);
     state[DRIVE.asked] = 12;
     for (let k = 0; k < 80_000; k++) driveStep(free, state, 0, 0);
     const torque = free.ratio * torqueOf(lossless.motor, 12);
@@ -119,7 +126,7 @@ describe('elastic gears', () => {
 
   test('rotor and joint swing against each other as two inertias on a spring, and die out as it damps', () => {
     const [limb, step] = [0.05, 1e-5];
-    const state = driveState(free, 298, step);
+    const state = driveState(free, 298, step, PERIOD);
     state[DRIVE.rotor] = 0.02;
     let [angle, velocity] = [0, 0];
     const crossings: number[] = [];
@@ -150,7 +157,7 @@ describe('elastic gears', () => {
 
   test('what the motor gives is in rotor and gears, at the joint, or lost', () => {
     const energy = (step: number): number => {
-      const state = driveState(drive, 298, step);
+      const state = driveState(drive, 298, step, PERIOD);
       let [angle, velocity, given, moved] = [0, 0, 0, 0];
       let last = 0;
       for (let k = 0; k * step < 0.5; k++) {
@@ -186,27 +193,27 @@ test('the current that the bus allows is the one at which the motor reaches this
   // braking hard, the same speed has two ends: the lower one is met from below
   for (const current of [30, 5, -5, -30]) {
     const speed = speedLimit(joint.motor, phaseVoltageLimit(volts, joint), current);
-    const state = driveState(plain, joint.motor.referenceTemperature, STEP);
+    const state = driveState(plain, joint.motor.referenceTemperature, STEP, PERIOD);
     const asked = (current < -20 ? -55 : 55) * plain.ratio * plain.torqueConstant;
     state[DRIVE.rotorRate] = speed / plain.ratio;
-    askCurrent(state, asked, volts);
+    askCurrent(asking(state, asked, volts));
     expect(state[DRIVE.asked]).toBeCloseTo(current, 8);
     expect(state[DRIVE.limit]).toBe(2);
   }
-  const state = driveState(drive, joint.motor.referenceTemperature, STEP);
-  askCurrent(state, 1e4, volts);
+  const state = driveState(drive, joint.motor.referenceTemperature, STEP, PERIOD);
+  askCurrent(asking(state, 1e4, volts));
   expect(state[DRIVE.asked]).toBe(drive.largestCurrent);
   expect(state[DRIVE.limit]).toBe(1);
   state[DRIVE.rotorRate] = 0.1;
-  askCurrent(state, drive.ratio * torqueOf(joint.motor, 12), volts);
+  askCurrent(asking(state, drive.ratio * torqueOf(joint.motor, 12), volts));
   expect(state[DRIVE.asked]).toBeCloseTo(12, 10);
   expect(state[DRIVE.limit]).toBe(0);
-  askCurrent(state, Number.NaN, volts);
+  askCurrent(asking(state, Number.NaN, volts));
   expect(state[DRIVE.asked]).toBeNaN();
 });
 
 test('power at the bus is shaft, copper and bridge', () => {
-  const state = driveState(drive, joint.motor.referenceTemperature, STEP);
+  const state = driveState(drive, joint.motor.referenceTemperature, STEP, PERIOD);
   state[DRIVE.asked] = state[DRIVE.current] = 15;
   // a rotor held to the joint's own rate
   for (let k = 0; k < 10; k++) {
@@ -216,12 +223,13 @@ test('power at the bus is shaft, copper and bridge', () => {
   const volts = 44;
   const shaft = drive.ratio * torqueOf(joint.motor, 15) * 2;
   const want = shaft + 1.5 * joint.motor.resistance * 15 ** 2 + inverterLoss(bridge, 15, volts);
-  expect(drivePower(drive, state, 1e-3) + volts * drivePerVolt(drive, state, 1e-3)).toBeCloseTo(want, 9);
+  drivePower(drive, state);
+  expect(state[DRIVE.watts]! + volts * state[DRIVE.perVolt]!).toBeCloseTo(want, 9);
 });
 
 test('winding and housing go as in the heat chapter, integrated another way', () => {
   const [ambient, current, velocity] = [298, 25, 2];
-  const state = driveState(drive, ambient, STEP);
+  const state = driveState(drive, ambient, STEP, PERIOD);
   state[DRIVE.asked] = state[DRIVE.current] = current;
   // the joint turns steadily; what its friction takes changes a little with the magnets
   let [friction, ticks] = [0, 0];
@@ -230,7 +238,7 @@ test('winding and housing go as in the heat chapter, integrated another way', ()
     if (k % 10 === 9) {
       friction += state[DRIVE.friction]! / 1e-3;
       ticks++;
-      driveTick(drive, state, ambient, 1e-3);
+      driveTick(drive, state);
     }
   }
   const own = { ...joint.motor, magnetCoefficient: 0 };
@@ -250,7 +258,7 @@ test('winding and housing go as in the heat chapter, integrated another way', ()
 
 test('without power the phases brake as the drive chapter says, or not at all, and the bus sees nothing', () => {
   for (const short of ['open', 0, 0.7] as const) {
-    const state = driveState(drive, joint.motor.referenceTemperature, STEP);
+    const state = driveState(drive, joint.motor.referenceTemperature, STEP, PERIOD);
     state[DRIVE.asked] = state[DRIVE.current] = 30;
     state[DRIVE.rotorRate] = 4;
     cutPower(state, short);
@@ -262,7 +270,8 @@ test('without power the phases brake as the drive chapter says, or not at all, a
     const want = short === 'open' ? 0 : -shortTorque(joint.motor, turned, short);
     expect(Math.abs(state[DRIVE.motorTorque]! - want)).toBeLessThan(1e-12);
     expect(state[DRIVE.motorPower]).toBeLessThanOrEqual(0);
-    expect(drivePower(drive, state, 1e-2)).toBe(bridge.quiescentPower);
+    drivePower(drive, state);
+    expect(state[DRIVE.watts]).toBe(bridge.quiescentPower);
     expect(state[DRIVE.current]).toBe(0);
   }
 });

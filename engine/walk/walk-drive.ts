@@ -172,16 +172,41 @@ export const DRIVE = {
   inductance: 47,
   voltageShare: 48,
   largestCurrent: 49,
+  /** s of a tick, K of the air; N·m and V that `askCurrent` goes by; W and A that `drivePower` tells. */
+  period: 50,
+  ambient: 51,
+  wanted: 52,
+  bus: 53,
+  watts: 54,
+  perVolt: 55,
   springStiffness: 40,
   springRest: 41,
   springFrom: 42,
   springTo: 43,
 } as const;
-export const DRIVE_PLACES = 50;
+export const DRIVE_PLACES = 56;
 
-/** A drive at rest, rotor at 0, winding and housing at `temperature`, K, to be stepped by `step` s. */
-export function driveState(drive: WalkDrive, temperature: number, step: number): Float64Array {
+/** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
+const warm = (() => {
+  // in a scope of its own, as in `walkTick`
+  const AT = DRIVE;
+  return function warm(drive: WalkDrive, state: Float64Array): void {
+    const { referenceTemperature: cold } = drive;
+    state[AT.resistance] = drive.resistance * (1 + drive.copperCoefficient * (state[AT.winding] - cold));
+    state[AT.constant] = drive.torqueConstant * (1 + drive.magnetCoefficient * (state[AT.housing] - cold));
+  };
+})();
+
+/** A drive at rest, rotor at 0, winding, housing and air at `temperature`, K, to be stepped by `step` s with ticks of `period` s. */
+export function driveState(
+  drive: WalkDrive,
+  temperature: number,
+  step: number,
+  period: number,
+): Float64Array {
   const state = new Float64Array(DRIVE_PLACES);
+  state[DRIVE.period] = period;
+  state[DRIVE.ambient] = temperature;
   state[DRIVE.step] = step;
   state[DRIVE.follow] = 1 - Math.exp(-drive.currentRate * step);
   state[DRIVE.anchor] = Number.NaN;
@@ -215,15 +240,6 @@ export function driveState(drive: WalkDrive, temperature: number, step: number):
   state[DRIVE.largestCurrent] = drive.largestCurrent;
   warm(drive, state);
   return state;
-}
-
-/** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
-function warm(drive: WalkDrive, state: Float64Array): void {
-  state[DRIVE.resistance] =
-    drive.resistance * (1 + drive.copperCoefficient * (state[DRIVE.winding] - drive.referenceTemperature));
-  state[DRIVE.constant] =
-    drive.torqueConstant *
-    (1 + drive.magnetCoefficient * (state[DRIVE.housing] - drive.referenceTemperature));
 }
 
 /**
@@ -311,12 +327,14 @@ export function cutPower(state: Float64Array, short: PhaseShort): void {
  *
  *     τ* = torque/N with the constants of a cold motor,   |i| ≤ i_max,   (ω_e·L·i)² + (R·i + ω_e·λ)² ≤ V²,   ω_e = p·N·θ̇_r
  *
- * Where no current keeps within the bus voltage, the one that comes nearest. i_d stays 0.
+ * Where no current keeps within the bus voltage, the one that comes nearest. i_d stays 0. Torque and bus voltage stand in the state, as all
+ * numbers of a tick do: those that go from one function to another cost an object each.
  */
 export const askCurrent = (() => {
   // in a scope of its own, as in `walkTick`
   const AT = DRIVE;
-  return function askCurrent(state: Float64Array, torque: number, busVoltage: number): void {
+  return function askCurrent(state: Float64Array): void {
+    const torque = state[AT.wanted];
     const most = state[AT.largestCurrent];
     const linear = torque * state[AT.perTorque];
     const share = linear * state[AT.perSaturation];
@@ -331,7 +349,7 @@ export const askCurrent = (() => {
     const electrical = state[AT.electrical] * state[AT.rotorRate];
     const reactance = electrical * state[AT.inductance];
     const emf = electrical * state[AT.fluxShare] * state[AT.constant];
-    const voltage = state[AT.voltageShare] * busVoltage;
+    const voltage = state[AT.voltageShare] * state[AT.bus];
     const across = R * current + emf;
     const beside = reactance * current;
     // roots are worked out only where they bind
@@ -350,21 +368,26 @@ export const askCurrent = (() => {
   };
 })();
 
-/** W at the bus since the last tick, mean, without what goes with the bus voltage: mechanical, copper and bridge. */
-export function drivePower(drive: WalkDrive, state: Float64Array, period: number): number {
-  const rms = Math.sqrt(state[DRIVE.square] / period);
-  return (
-    state[DRIVE.work] / period +
-    (1.5 * state[DRIVE.resistance] * state[DRIVE.square]) / period +
-    conductionLoss(drive.bridge, rms) +
-    deadTimeLoss(drive.bridge, state[DRIVE.magnitude] / period) +
-    drive.bridge.quiescentPower
-  );
-}
-
-/** A: switching loss ÷ bus voltage since the last tick. */
-export const drivePerVolt = (drive: WalkDrive, state: Float64Array, period: number): number =>
-  switchingPerVolt(drive.bridge, state[DRIVE.magnitude] / period);
+/**
+ * W at the bus since the last tick, mean, without what goes with the bus voltage: mechanical, copper and bridge; and what does, A: switching
+ * loss ÷ bus voltage. Both into the state.
+ */
+export const drivePower = (() => {
+  // in a scope of its own, as in `walkTick`
+  const AT = DRIVE;
+  return function drivePower({ bridge }: WalkDrive, state: Float64Array): void {
+    const perPeriod = 1 / state[AT.period];
+    const square = state[AT.square] * perPeriod;
+    const magnitude = state[AT.magnitude] * perPeriod;
+    state[AT.watts] =
+      state[AT.work] * perPeriod +
+      1.5 * state[AT.resistance] * square +
+      conductionLoss(bridge, Math.sqrt(square)) +
+      deadTimeLoss(bridge, magnitude) +
+      bridge.quiescentPower;
+    state[AT.perVolt] = switchingPerVolt(bridge, magnitude);
+  };
+})();
 
 /**
  * Winding and housing over one tick, from the means since the last, and the constants there:
@@ -377,15 +400,15 @@ export const drivePerVolt = (drive: WalkDrive, state: Float64Array, period: numb
 export const driveTick = (() => {
   // in a scope of its own, as in `walkTick`
   const AT = DRIVE;
-  return function driveTick(drive: WalkDrive, state: Float64Array, ambient: number, period: number): void {
+  return function driveTick(drive: WalkDrive, state: Float64Array): void {
     const h = drive.thermal;
     if (h !== undefined) {
+      const period = state[AT.period];
       const flow = (state[AT.winding] - state[AT.housing]) / h.windingToHousing;
-      const copper = (1.5 * state[AT.resistance] * state[AT.square]) / period;
-      const friction = state[AT.friction] / period;
-      const out = (state[AT.housing] - ambient) / h.housingToAmbient;
-      state[AT.winding] += (period * (copper - flow)) / h.windingCapacity;
-      state[AT.housing] += (period * (flow + friction - out)) / h.housingCapacity;
+      const copper = 1.5 * state[AT.resistance] * state[AT.square];
+      const out = (state[AT.housing] - state[AT.ambient]) / h.housingToAmbient;
+      state[AT.winding] += (copper - period * flow) / h.windingCapacity;
+      state[AT.housing] += (period * (flow - out) + state[AT.friction]) / h.housingCapacity;
       warm(drive, state);
     }
     state[AT.square] = 0;

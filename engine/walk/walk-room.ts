@@ -181,8 +181,8 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const driven = drivenOf(setup);
   const drives = drivesOf(
-    stateOf(setup.knee, step, driven?.temperature),
-    stateOf(setup.ankle, step, driven?.temperature),
+    stateOf(setup.knee, step, period, driven),
+    stateOf(setup.ankle, step, period, driven),
   );
   const room: WalkRoom<S> = {
     setup,
@@ -302,11 +302,17 @@ function leaning(course: WalkCourse, terrain: Terrain | undefined): WalkCourse {
 const drivenOf = (setup: WalkSetup | PassiveSetup): WalkSetup | undefined =>
   'supply' in setup ? setup : undefined;
 
-const stateOf = (
+function stateOf(
   joint: WalkJoint | WalkPassiveJoint,
   step: number,
-  temperature = Number.NaN,
-): Float64Array => ('drive' in joint ? driveState(joint.drive, temperature, step) : passiveState());
+  period: number,
+  air?: Pick<WalkSetup, 'ambient' | 'temperature'>,
+): Float64Array {
+  if (!('drive' in joint) || air === undefined) return passiveState();
+  const state = driveState(joint.drive, air.temperature, step, period);
+  state[DRIVE.ambient] = air.ambient;
+  return state;
+}
 
 /** A copy of both in a row, each to be written into by itself or in the row. */
 function drivesOf(

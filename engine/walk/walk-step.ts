@@ -165,7 +165,8 @@ export const walkSteps = (() => {
             const damped = drives[of + JOINT.gearDamping] * (rate - velocity);
             const gearStiffness = drives[of + JOINT.gearStiffness];
             const gears = gearStiffness * wound + damped;
-            const dry = drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
+            const dry =
+              drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
             const output = drives[of + JOINT.outputCoulomb];
             const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
             const lost = mesh * rate > 0 ? drives[of + JOINT.drivingLoss] : drives[of + JOINT.backDrivenLoss];
@@ -184,7 +185,11 @@ export const walkSteps = (() => {
             const viscous = -drives[of + JOINT.outputViscous] * velocity;
             const springStiffness = drives[of + JOINT.springStiffness];
             let spring = 0;
-            if (springStiffness > 0 && angle >= drives[of + JOINT.springFrom] && angle <= drives[of + JOINT.springTo])
+            if (
+              springStiffness > 0 &&
+              angle >= drives[of + JOINT.springFrom] &&
+              angle <= drives[of + JOINT.springTo]
+            )
               spring = -springStiffness * (angle - drives[of + JOINT.springRest]);
             const motors = atJoint * rate;
             const takes = friction * rate + viscous * velocity - damped * (rate - velocity);
@@ -199,13 +204,20 @@ export const walkSteps = (() => {
             drives[of + JOINT.motorPower] = motors;
             drives[of + JOINT.frictionPower] = takes;
             drives[of + JOINT.springPower] = spring * velocity;
-            drives[of + JOINT.stored] =
+            const held =
               0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * wound * wound);
+            drives[of + JOINT.stored] = held;
+            p0 += motors;
+            p1 += takes;
+            p2 += spring * velocity;
+            stored += held;
             drives[of + JOINT.work] += motors * step;
             drives[of + JOINT.friction] -= takes * step;
             drives[of + JOINT.rotorRate] = next;
             drives[of + JOINT.rotor] = rotor + step * next;
-          } else if (of === 0) {
+            continue;
+          }
+          if (of === 0) {
             if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, angle, velocity);
             else passiveStep(kneePassive!, kneeDrive, angle, velocity);
           } else if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, angle, velocity);
@@ -273,7 +285,7 @@ export const walkSteps = (() => {
             const slip = ux + belt;
             // `normalForce`, whose depth is more than nothing here
             const push = soleStiffness[k] * -height * Math.sqrt(-height) * (1 - soleDamping * uz);
-            const normal = push < 0 ? 0 : push;
+            const normal = Math.max(push, 0);
             let anchor = anchors[k];
             if (Number.isNaN(anchor)) anchor = place;
             let along = -stickStiffness * (place - anchor) - stickDamping * slip;

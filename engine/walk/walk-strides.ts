@@ -228,30 +228,39 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
   function joint(name: 'knee' | 'ankle'): JointStride {
     const place = OF_JOINT[name];
     const own = motionAt(of[name], places, Math.round(log.strideTime / log.step));
-    const torque = new Extremes();
-    const angle = new Extremes();
-    const rate = new Extremes();
-    const current = new Extremes();
-    const done = new Work(period);
+    // extremes in plain numbers here: each number given to a function that is not drawn in costs an object
+    let [least, most, bent, current] = [
+      Number.POSITIVE_INFINITY,
+      Number.NEGATIVE_INFINITY,
+      Number.NEGATIVE_INFINITY,
+      0,
+    ];
+    let [fastest, positive, negative] = [0, 0, 0];
     let [square, trails, paces, amperes, watts] = [0, 0, 0, 0, 0];
     let [high, low] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
     let [atCurrent, atBus] = [0, 0];
     for (let i = 0, row = begin; row < end; i++, row += LOG_WIDTH) {
       const pace = own.rate[i] / log.strideTime;
-      const error = table[row + place.angle] - own.angle[i];
-      const power = table[row + place.torque] * table[row + place.rate];
+      const torque = table[row + place.torque];
+      const rate = table[row + place.rate];
+      const angle = table[row + place.angle];
+      const power = torque * rate;
+      const joules = power * period;
       const ampere = table[row + place.current];
       const limit = table[row + place.limit];
+      const error = angle - own.angle[i];
       square += error * error;
       trails += error * pace;
       paces += pace * pace;
       high = Math.max(high, power);
       low = Math.min(low, power);
-      done.take(power);
-      torque.take(table[row + place.torque]);
-      angle.take(table[row + place.angle]);
-      rate.take(table[row + place.rate]);
-      current.take(ampere);
+      if (joules > 0) positive += joules;
+      else negative += joules;
+      if (torque > most) most = torque;
+      if (torque < least) least = torque;
+      if (angle > bent) bent = angle;
+      if (Math.abs(rate) > fastest) fastest = Math.abs(rate);
+      if (Math.abs(ampere) > current) current = Math.abs(ampere);
       amperes += ampere * ampere;
       watts += table[row + place.copper];
       if (limit === 1) atCurrent++;
@@ -262,15 +271,15 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
     return {
       error: Math.sqrt(square / n),
       lag: -trails / paces,
-      lowestTorque: torque.least,
-      highestTorque: torque.most,
+      lowestTorque: least,
+      highestTorque: most,
       highestPower: high,
       lowestPower: low,
-      positiveWork: done.positive,
-      negativeWork: done.negative,
-      highestAngle: angle.most,
-      fastest: Math.max(rate.most, -rate.least),
-      peakCurrent: driven ? Math.max(current.most, -current.least) : Number.NaN,
+      positiveWork: positive,
+      negativeWork: negative,
+      highestAngle: bent,
+      fastest,
+      peakCurrent: driven ? current : Number.NaN,
       rmsCurrent: Math.sqrt(amperes / n),
       winding: y(n - 1, place.winding),
       copper: watts / n,

@@ -8,7 +8,7 @@ import { GROUND, pressureCentre } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COMMAND, MEASURED } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { askCurrent, cutPower, DRIVE, drivePerVolt, drivePower, driveTick } from './walk-drive.ts';
+import { askCurrent, cutPower, DRIVE, drivePower, driveTick } from './walk-drive.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
 import {
   COUNT,
@@ -156,8 +156,12 @@ export const walkTick = (() => {
     else kneeDrive[JOINT.cut] = 0;
     if (due[now + 3] === 1) cutPower(ankleDrive, brakeOf(setup.ankle));
     else ankleDrive[JOINT.cut] = 0;
-    askCurrent(kneeDrive, due[now], kept[HELD.volts]);
-    askCurrent(ankleDrive, due[now + 1], kept[HELD.volts]);
+    kneeDrive[JOINT.wanted] = due[now];
+    kneeDrive[JOINT.bus] = kept[HELD.volts];
+    askCurrent(kneeDrive);
+    ankleDrive[JOINT.wanted] = due[now + 1];
+    ankleDrive[JOINT.bus] = kept[HELD.volts];
+    askCurrent(ankleDrive);
   }
 
   /** Ω through which software shorts the phases: those of the loss of power where it shorts them, else straight. */
@@ -179,17 +183,17 @@ export const walkTick = (() => {
 
   /** W of each joint and A of both for switching, means of the period that ends. */
   function drawnPower({ setup, kept, kneeDrive, ankleDrive }: DrivenRoom): void {
-    const { knee, ankle, period } = setup;
+    drivePower(setup.knee.drive, kneeDrive);
+    drivePower(setup.ankle.drive, ankleDrive);
     const lost = kept[HELD.lost] === 1;
-    kept[HELD.kneeWatts] = lost ? 0 : drivePower(knee.drive, kneeDrive, period);
-    kept[HELD.ankleWatts] = lost ? 0 : drivePower(ankle.drive, ankleDrive, period);
-    kept[HELD.perVolt] =
-      drivePerVolt(knee.drive, kneeDrive, period) + drivePerVolt(ankle.drive, ankleDrive, period);
+    kept[HELD.kneeWatts] = lost ? 0 : kneeDrive[JOINT.watts];
+    kept[HELD.ankleWatts] = lost ? 0 : ankleDrive[JOINT.watts];
+    kept[HELD.perVolt] = kneeDrive[JOINT.perVolt] + ankleDrive[JOINT.perVolt];
   }
 
   function warmed({ setup, kneeDrive, ankleDrive }: DrivenRoom): void {
-    driveTick(setup.knee.drive, kneeDrive, setup.ambient, setup.period);
-    driveTick(setup.ankle.drive, ankleDrive, setup.ambient, setup.period);
+    driveTick(setup.knee.drive, kneeDrive);
+    driveTick(setup.ankle.drive, ankleDrive);
   }
 
   /** The bus after one more period: sagging, or by itself once its pack has opened; without power where it is too low or too high to live on. */
@@ -312,7 +316,15 @@ export const walkTick = (() => {
     log[at + AT.fault] = command[TOLD.fault];
     log[at + AT.speed] = command[TOLD.speed];
     log[at + AT.slope] = command[TOLD.slope];
-    for (let k = 0; k < works.length; k++) log[at + AT.works + k] = works[k];
+    log[at + AT.works] = works[0];
+    log[at + AT.works + 1] = works[1];
+    log[at + AT.works + 2] = works[2];
+    log[at + AT.works + 3] = works[3];
+    log[at + AT.works + 4] = works[4];
+    log[at + AT.works + 5] = works[5];
+    log[at + AT.works + 6] = works[6];
+    log[at + AT.works + 7] = works[7];
+    log[at + AT.works + 8] = works[8];
     room.count[SO_FAR.row]++;
   }
 
