@@ -6,7 +6,7 @@ import type { Segment } from '../gait/stride.ts';
 import { legAngles } from './leg-angles.ts';
 import { legChain } from './leg-chain.ts';
 import { COORDINATES, legTerms, legTermsRoom, TERM } from './leg-terms.ts';
-import { LOAD, loadRoom, segmentLoad } from './segment-load.ts';
+import { belowCut, LOAD, loadRoom, segmentLoad } from './segment-load.ts';
 import { anchorsOf, GROUND, groundRoom, normalForce, soleContact, soleOf } from './sole-contact.ts';
 import { drawn, pushAt, TEST_LEG } from './test-leg.ts';
 import { motionRoom, solveMotion } from './test-motion.ts';
@@ -114,13 +114,13 @@ test('hip force and torque with hip and thigh prescribed, by its inverse dynamic
     );
     // all that hangs from the hip, cut there: the force on the leg is the body's share less
     const load = segmentLoad(
-      {
+      belowCut({
         gravity: TEST_LEG.gravity,
         cut: { x: 0, z: 0 },
         thigh: TEST_LEG.thigh,
         shank: TEST_LEG.shank,
         foot: TEST_LEG.foot,
-      },
+      }),
       legAngles(q),
       v,
       a,

@@ -5,7 +5,7 @@ import { rungeKutta4 } from '../numeric/runge-kutta.ts';
 import { legAngles } from './leg-angles.ts';
 import { legChain } from './leg-chain.ts';
 import { COORDINATES, HIP_X, HIP_Z, legTerms, legTermsRoom, TERM } from './leg-terms.ts';
-import { LOAD, loadRoom, segmentLoad } from './segment-load.ts';
+import { belowCut, LOAD, loadRoom, segmentLoad } from './segment-load.ts';
 import { GROUND, groundRoom, soleContact } from './sole-contact.ts';
 import { drawn, pushAt, TEST_LEG } from './test-leg.ts';
 import { motionRoom, solveMotion } from './test-motion.ts';
@@ -122,13 +122,13 @@ describe.each(CASES.map((c) => [c.id, c] as const))('CTL-%s', (_, c) => {
     const thigh = { ...none, length: TEST_LEG.thigh.length };
     const cut = { x: 0, z: -thigh.length };
     const part = { gravity: TEST_LEG.gravity, cut, thigh, shank: TEST_LEG.shank, foot: TEST_LEG.foot };
-    const knee = segmentLoad(part, legAngles(q), v, a, ground, loadRoom());
+    const knee = segmentLoad(belowCut(part), legAngles(q), v, a, ground, loadRoom());
     printed(knee[LOAD.forward]!, c.prescribed.kneeForce[0]!);
     printed(knee[LOAD.up]!, c.prescribed.kneeForce[1]!);
     // the moment there is the knee's own torque less what turns its rotor, counter-clockwise
     printed(knee[LOAD.moment]!, -(c.torque[1]! - TEST_LEG.kneeRotor * a[3]!));
     const shank = { ...none, length: TEST_LEG.shank.length };
-    const foot = segmentLoad({ ...part, shank }, legAngles(q), v, a, ground, loadRoom());
+    const foot = segmentLoad(belowCut({ ...part, shank }), legAngles(q), v, a, ground, loadRoom());
     printed(foot[LOAD.forward]!, c.prescribed.ankleForce[0]!);
     printed(foot[LOAD.up]!, c.prescribed.ankleForce[1]!);
   });
@@ -140,13 +140,13 @@ test('CTL-SOCKET-1: force and moment at a cut through the thigh', () => {
   const toe = pushAt(terms, TOE, c.toeForce[0]!, c.toeForce[1]!);
   const { a } = moved(c, terms, toe.force, Int32Array.of(3, 4), c.prescribed.thigh);
   const load = segmentLoad(
-    {
+    belowCut({
       gravity: TEST_LEG.gravity,
       cut: { x: 0, z: -0.24 },
       thigh: { length: 0.42, mass: 1.6, inertia: 0.012, centre: { x: 0, z: -0.33 } },
       shank: TEST_LEG.shank,
       foot: TEST_LEG.foot,
-    },
+    }),
     legAngles(q),
     v,
     a,

@@ -26,6 +26,24 @@ export interface BelowCut {
   readonly foot: Segment;
 }
 
+/** Places of what is below a cut: the cut, and of each segment its mass, centre, inertia and length, SI. */
+const PART = { cutX: 0, cutZ: 1, thigh: 2, shank: 7, gravity: 17 } as const;
+
+/** What is below a cut in a row: from records of several kinds a walk would read it at a third of the speed. */
+export const belowCut = ({ gravity, cut, thigh, shank, foot }: BelowCut): Float64Array =>
+  Float64Array.of(
+    cut.x,
+    cut.z,
+    ...[thigh, shank, foot].flatMap(({ mass, centre, inertia, length }) => [
+      mass,
+      centre.x,
+      centre.z,
+      inertia,
+      length,
+    ]),
+    gravity,
+  );
+
 /** What the ground does to the foot: N, and the moment of its forces about the hip, N·m counter-clockwise. */
 export interface GroundLoad {
   readonly forward: number;
@@ -45,55 +63,57 @@ export const segmentLoad = (() => {
   // in a scope of its own, as in `walkTick`
   const POSE = ANGLE;
   const CUT = LOAD;
+  const OF = PART;
   const A = ANKLE;
   const X = HIP_X;
   const Z = HIP_Z;
   const K = KNEE;
   const H = THIGH;
   return function segmentLoad(
-    part: BelowCut,
+    part: Float64Array,
     angles: Float64Array,
     v: Float64Array,
     a: Float64Array,
     ground: GroundLoad,
     into: Float64Array,
   ): Float64Array {
-    const w1 = v[H];
-    const w2 = w1 - v[K];
-    const w3 = w2 + v[A];
-    const e1 = a[H];
-    const e2 = e1 - a[K];
-    const e3 = e2 + a[A];
     const s1 = angles[POSE.thighSin];
     const c1 = angles[POSE.thighCos];
-    const cutX = part.cut.x * c1 - part.cut.z * s1;
-    const cutZ = part.cut.x * s1 + part.cut.z * c1;
+    const cutX = part[OF.cutX] * c1 - part[OF.cutZ] * s1;
+    const cutZ = part[OF.cutX] * s1 + part[OF.cutZ] * c1;
+    const gravity = part[OF.gravity];
     let forward = -ground.forward;
     let up = -ground.up;
     let moment = -(ground.aboutHip - (cutX * ground.up - cutZ * ground.forward));
-    let jointX = 0;
-    let jointZ = 0;
+    let jointX = -cutX;
+    let jointZ = -cutZ;
     let accelerationX = a[X];
-    let accelerationZ = a[Z];
-    for (let k = 0; k < 3; k++) {
-      const segment = k === 0 ? part.thigh : k === 1 ? part.shank : part.foot;
-      const w = k === 0 ? w1 : k === 1 ? w2 : w3;
-      const e = k === 0 ? e1 : k === 1 ? e2 : e3;
+    let accelerationZ = a[Z] + gravity;
+    let w = 0;
+    let e = 0;
+    for (let k = 0, at: number = OF.thigh; k < 3; k++, at += OF.shank - OF.thigh) {
+      w = k === 0 ? v[H] : k === 1 ? w - v[K] : w + v[A];
+      e = k === 0 ? a[H] : k === 1 ? e - a[K] : e + a[A];
       const sin = angles[3 * k + POSE.thighSin];
       const cos = angles[3 * k + POSE.thighCos];
-      const dx = segment.centre.x * cos - segment.centre.z * sin;
-      const dz = segment.centre.x * sin + segment.centre.z * cos;
-      const fx = segment.mass * (accelerationX - e * dz - w * w * dx);
-      const fz = segment.mass * (accelerationZ + e * dx - w * w * dz + part.gravity);
+      const mass = part[at];
+      const x = part[at + 1];
+      const z = part[at + 2];
+      const length = part[at + 4];
+      const dx = x * cos - z * sin;
+      const dz = x * sin + z * cos;
+      const square = w * w;
+      const fx = mass * (accelerationX - e * dz - square * dx);
+      const fz = mass * (accelerationZ + e * dx - square * dz);
       forward += fx;
       up += fz;
-      moment += segment.inertia * e + (jointX + dx - cutX) * fz - (jointZ + dz - cutZ) * fx;
-      const lx = segment.length * sin;
-      const lz = -segment.length * cos;
+      moment += part[at + 3] * e + (jointX + dx) * fz - (jointZ + dz) * fx;
+      const lx = length * sin;
+      const lz = -length * cos;
       jointX += lx;
       jointZ += lz;
-      accelerationX += -e * lz - w * w * lx;
-      accelerationZ += e * lx - w * w * lz;
+      accelerationX += -e * lz - square * lx;
+      accelerationZ += e * lx - square * lz;
     }
     into[CUT.forward] = forward;
     into[CUT.up] = up;

@@ -6,7 +6,7 @@ import { type LegChain, legChain } from './leg-chain.ts';
 import { ANKLE, COORDINATES, HIP_X, HIP_Z, KNEE, legTerms, legTermsRoom, THIGH } from './leg-terms.ts';
 import { passiveState } from './passive-joint.ts';
 import { type RoomFault, roomFault } from './room-fault.ts';
-import { loadRoom } from './segment-load.ts';
+import { belowCut, loadRoom } from './segment-load.ts';
 import { anchorsOf, groundRoom } from './sole-contact.ts';
 import type { Terrain } from './terrain.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
@@ -67,6 +67,8 @@ export interface WalkRoom<S = WalkSetup | PassiveSetup> {
   readonly angles: Float64Array;
   readonly ground: Float64Array;
   readonly socket: Float64Array;
+  /** Numbers of what hangs below it; undefined: not known where it ends. */
+  readonly belowSocket: Float64Array | undefined;
   readonly anchors: Float64Array;
   /** State of both joints in a row, and of each. */
   readonly drives: Float64Array;
@@ -206,6 +208,7 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     angles: new Float64Array(9),
     ground: groundRoom(),
     socket: loadRoom().fill(Number.NaN),
+    belowSocket: setup.socket && belowCut(setup.socket),
     anchors: anchorsOf(setup.sole),
     ...drives,
     measured: new Float64Array(MEASURED_SIZE),

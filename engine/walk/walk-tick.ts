@@ -252,11 +252,11 @@ export const walkTick = (() => {
     const n = room.count[SO_FAR.step];
     const place = (room.first + n) % course.steps;
     const own = place * WIDTH;
-    if (setup.socket !== undefined) {
+    if (room.belowSocket !== undefined) {
       load.forward = ground[FOOT.forward];
       load.up = ground[FOOT.up];
       load.aboutHip = ground[FOOT.aboutHip];
-      segmentLoad(setup.socket, angles, v, a, load, socket);
+      segmentLoad(room.belowSocket, angles, v, a, load, socket);
     }
     log[at + AT.time] = n * room.step;
     log[at + AT.place] = course.table[own + HERE.place];
