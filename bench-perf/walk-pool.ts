@@ -4,7 +4,7 @@ import { inTurnAsync, ratioText, timingText } from './rounds.ts';
 
 const LENGTH = { step: 2.5e-4, strides: 10 };
 /** As many as keep two threads busy for far longer than the second or so that each takes to start and to have its code compiled. */
-const CANDIDATES = 240;
+const CANDIDATES = 180;
 const DESIGNS = 10_000;
 
 /**
