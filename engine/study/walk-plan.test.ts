@@ -1,7 +1,7 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
 import { Fault } from '../quantity/fault.ts';
-import { column, LOG, LOG_WIDTH, type WalkLog, WORKS } from '../walk/walk-log.ts';
+import { LOG, LOG_WIDTH, type WalkLog, WORKS } from '../walk/walk-log.ts';
 import { openWalk, walkRun } from '../walk/walk-run.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import type { StudyInput } from './study-input.ts';
@@ -14,6 +14,10 @@ function setupOf(choice: WalkChoice, of: StudyInput = input): WalkSetup {
   if ('openBecause' in plan) throw new Error(plan.openBecause);
   return plan.setup;
 }
+
+/** One column of the rows from `from` on, before `to`. */
+const column = ({ table }: WalkLog, place: number, from: number, to: number): number[] =>
+  Array.from({ length: to - from }, (_, i) => table[(from + i) * LOG_WIDTH + place]!);
 
 /** A speed at which a stride takes exactly 1.2 s, a whole number of every step tried here. */
 const EVEN = setupOf({ speed: 1.1 }).course.hip.strideLength / 1.2;
