@@ -3,6 +3,7 @@ import {
   LOG_COLUMNS,
   LOG_WIDTH,
   SCENARIO_NOTES,
+  type StudyInput,
   strideRanges,
   type WalkCurves,
   type WalkLog,
@@ -30,7 +31,7 @@ import { Pick } from './pick.tsx';
 import { makePlayhead } from './playhead.ts';
 import { StridePicker } from './stride-picker.tsx';
 import { StrideTable } from './stride-table.tsx';
-import type { WalkingLegFile } from './use-legs.ts';
+import type { Legs, WalkingLegFile } from './use-legs.ts';
 import { useWalk } from './use-walk.ts';
 import { insteadKey, wholeName, wrongWords } from './walk-figures.ts';
 import { WalkPicture } from './walk-picture.tsx';
@@ -42,7 +43,9 @@ interface OneWalkProps {
   readonly walked: Walked;
   readonly before: Walked | undefined;
   readonly reading: Reading;
-  readonly legs: readonly WalkingLegFile[];
+  readonly legs: Legs;
+  /** The study as it stands on the page. */
+  readonly study: StudyInput;
   readonly stage: RefObject<HTMLDivElement | null>;
   /** True while a walk is awaited that is to be shown where it goes wrong. */
   readonly picked: RefObject<boolean>;
@@ -51,7 +54,8 @@ interface OneWalkProps {
 const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-export function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps) {
+export function OneWalk({ walked, before, reading, legs: read, study, stage, picked }: OneWalkProps) {
+  const { legs } = read;
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
   const { leg } = ask.input;
@@ -163,7 +167,8 @@ export function OneWalk({ walked, before, reading, legs, stage, picked }: OneWal
         </button>
       </div>
       <KeptWalkActs
-        {...{ kept, walked, same }}
+        {...{ study, kept, walked, same }}
+        legs={read}
         file={legs.find(({ name }) => name === leg.name)?.file}
         stale={kept !== undefined && isStale(kept, legs)}
         apart={
