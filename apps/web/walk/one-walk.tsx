@@ -187,7 +187,11 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
             walked, at the same instant.
           </p>
           {'parts' in along && along.parts.length > 0 && (
-            <PartTable {...{ along, fileName }} what={report.passed === undefined ? 'part' : 'state'} />
+            <PartTable
+              {...{ along, fileName }}
+              duration={curves.duration}
+              what={report.passed === undefined ? 'part' : 'state'}
+            />
           )}
           {usual ? (
             <WhatChanged
@@ -240,6 +244,8 @@ function groundWords(along: Along, states: boolean): string {
     return `Stance: the foot leaves the ground at ${fixed(100 * along.stance, 1)} % of this stride.`;
   if (along.parts.length === 0)
     return 'The leg hangs: its foot bears nothing, so that there is neither stance nor swing. The axis is the stride that leads it.';
+  if (along.seconds === undefined)
+    return 'A stride in which the walk stops: phases of gait do not tell it. The ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N, and by whether the walk goes on, stands or goes back; numbered as here.';
   return states
     ? 'Told as a whole, in seconds: the ground by the states of the controller as it came into them, numbered as here.'
     : 'Told as a whole, in seconds: the ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N.';
@@ -247,8 +253,8 @@ function groundWords(along: Along, states: boolean): string {
 
 /** What a reader of a scenario must know, as far as it holds for strides, for a way that is told as a whole, or for a leg that hangs. */
 function notesOf(along: Along): readonly string[] {
-  if ('stance' in along) return SCENARIO_NOTES;
-  return along.parts.length === 0 ? [] : SCENARIO_NOTES.slice(1);
+  if (!('stance' in along) && along.parts.length === 0) return [];
+  return 'stance' in along || along.seconds === undefined ? SCENARIO_NOTES : SCENARIO_NOTES.slice(1);
 }
 
 /** The stride of a kept walk that is laid under one of these; undefined where the two share no axis. */
