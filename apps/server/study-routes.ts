@@ -84,13 +84,14 @@ async function tellChanges(stream: SSEStreamingApi, folder: string, closing: Abo
   let seen = told;
   const tell = (event: FolderState) => stream.writeSSE({ event: 'state', data: JSON.stringify(event) });
   await tell({ state: stateOf(told), files: [] });
-  let took = 0;
+  // ms of the last two looks: one alone is long where the study is read meanwhile, which says nothing of the disk
+  let took = [0, 0];
   let beat = Date.now();
   while (!stream.aborted && !closing.aborted) {
-    await sleep(Math.max(LOOK_MS, 20 * took), undefined, { signal: closing }).catch(() => {});
+    await sleep(Math.max(LOOK_MS, 20 * Math.min(...took)), undefined, { signal: closing }).catch(() => {});
     const start = performance.now();
     const now = await looksOf(folder);
-    took = performance.now() - start; // a large study on a slow disk is looked at less often
+    took = [took[1]!, performance.now() - start]; // a large study on a slow disk is looked at less often
     const settled = changedFiles(seen, now).length === 0; // an editor may write in several steps
     seen = now;
     const files = changedFiles(told, now);
