@@ -137,6 +137,8 @@ export interface RecordingChecked {
   readonly strides?: number;
   readonly strideTime?: number;
   readonly stance?: number;
+  /** Slope of the ground, rad, up ahead positive, where the recipe says it. */
+  readonly incline?: number;
 }
 
 /** A dropped file, the text of a recipe, and what the task made of them is to be called. */

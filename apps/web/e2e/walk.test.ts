@@ -325,6 +325,44 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
   );
 
   slowTest(
+    'a kept walk outlives a reload; a leg that was changed meanwhile is said, and walked as it is now where that is asked',
+    async () => {
+      const { page, wrong } = await opened('leg=tern-100&speed=1.1&step=0.5');
+      await verdict(page, /^Tern-100 walked/);
+      const hip = await page.locator('.strides-table .mean td').nth(3).textContent();
+      await page.getByRole('button', { name: 'Keep this walk to compare with' }).click();
+      await page.getByText('It is the walk that is shown.').waitFor();
+      await page.getByRole('radio', { name: /^Tern,/ }).check({ force: true });
+      await verdict(page, /^Tern walked/);
+      const kept = page.locator('.strides-table .kept td').nth(3);
+      expect(await kept.textContent()).toBe(hip);
+      await page.waitForFunction(() => !location.hash.includes('leg='));
+      await page.reload();
+      await verdict(page, /^Tern walked/);
+      await page.getByText(/^Kept: Tern-100, 1\.10 m\/s/).waitFor(SLOW);
+      expect(await kept.textContent()).toBe(hip);
+      expect(await page.locator('.rule [data-curve$=" kept"]').count()).toBeGreaterThan(8);
+
+      const file = path.join(served.folder, 'legs/tern-100.yaml');
+      const sound = await readFile(file, 'utf8');
+      await writeFile(file, sound.replaceAll('ratio: 100', 'ratio: 60'));
+      await page.reload();
+      await page.getByText(/Kept before this page was loaded: Tern-100, .* has changed since/).waitFor(SLOW);
+      expect(await kept.count()).toBe(0);
+      await page.getByRole('button', { name: 'Walk it with the leg as it is now' }).click();
+      await page.getByText(/^Kept: Tern-100, 1\.10 m\/s/).waitFor(SLOW);
+      // less rotor to swing along than at 100:1
+      expect(Number(await kept.textContent())).toBeLessThan(Number(hip));
+      await writeFile(file, sound);
+      await page.getByRole('button', { name: 'Remove the kept walk' }).click();
+      await page.reload();
+      await verdict(page, /^Tern walked/);
+      await page.getByRole('button', { name: 'Keep this walk to compare with' }).waitFor();
+      expect(wrong).toEqual([]);
+    },
+  );
+
+  slowTest(
     'power lost at every 5 %, one cut walked again, another leg beside it; a link restores it',
     async () => {
       const { page, wrong } = await opened('speed=1.1');
