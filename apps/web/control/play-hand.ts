@@ -88,7 +88,8 @@ export function playHand(
     const ticked = performance.now();
     draw(run, time);
     const cost = load(time, { tick: ticked - begun, draw: performance.now() - ticked, ticks });
-    if (cost !== undefined) {
+    // at rest nothing is worked out: nothing to tell the cost of
+    if (cost !== undefined && cost.ticks >= 1) {
       const share = (x: number) => significant(100 * x, 2);
       writeText(
         face.costs,
