@@ -11,7 +11,7 @@ import type { ServedCopy } from './served.ts';
 import { servedPages } from './served-pages.ts';
 import { bracketed, openWalk, picture, SLOW, ticks, verdict, walked } from './walk-page.ts';
 
-describe.skipIf(CHROME === undefined)(`look of the walk page${WITHOUT}`, { timeout: 180_000 }, () => {
+describe.skipIf(CHROME === undefined)(`look of the walk page${WITHOUT}`, { timeout: 300_000 }, () => {
   let served: ServedCopy;
   let browser: Browser;
   let input: StudyInput;

@@ -8,7 +8,7 @@ import type { ServedCopy } from './served.ts';
 import { servedPages } from './served-pages.ts';
 import { cell, hairlineTo, openWalk, verdict, walkedScenario } from './walk-page.ts';
 
-describe.skipIf(CHROME === undefined)(`parts of a walk${WITHOUT}`, { timeout: 180_000 }, () => {
+describe.skipIf(CHROME === undefined)(`parts of a walk${WITHOUT}`, { timeout: 300_000 }, () => {
   let served: ServedCopy;
   let browser: Browser;
   let input: StudyInput;

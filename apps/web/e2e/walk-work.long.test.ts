@@ -11,7 +11,7 @@ import type { ServedCopy } from './served.ts';
 import { servedPages } from './served-pages.ts';
 import { openWalk, picture, SLOW, verdict, walked } from './walk-page.ts';
 
-describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { timeout: 180_000 }, () => {
+describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { timeout: 300_000 }, () => {
   let served: ServedCopy;
   let browser: Browser;
   let input: StudyInput;
@@ -66,7 +66,7 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     await first.waitFor({ timeout: 120_000 });
     await page.getByRole('link', { name: /^Evidence/ }).click();
     await page.getByRole('link', { name: /^Walk/ }).click();
-    await page.getByText('Price everything again').waitFor({ timeout: 180_000 });
+    await page.getByText('Price everything again').waitFor({ timeout: 300_000 });
     const run = openWalkPrice(input, { speed: 1.1, ground: 'treadmill' }, { step: 2.5e-4, strides: 8 });
     if ('openBecause' in run) throw new Error(run.openBecause);
     while (run.next());
