@@ -4,6 +4,7 @@ import { askKey } from './ask-key.ts';
 import { askedNow, type NotedWalk, notedWalk } from './noted-walk.ts';
 import type { Legs } from './use-legs.ts';
 import { useWalk, type Walking } from './use-walk.ts';
+import { wholeName } from './walk-figures.ts';
 import { type KeptWalk, keepWalk } from './walk-store.ts';
 
 /** A walk that was kept before the page was loaded anew, on its way back. */
@@ -35,7 +36,7 @@ export function useNotedWalk(
   const { walked } = walking;
   useEffect(() => {
     if (noted === undefined || walked === undefined || askKey(walked.ask) !== key) return;
-    keepWalk({ walked, name: noted.name, file: noted.file });
+    keepWalk({ walked, name: wholeName(walked), file: noted.file });
     setAnew(false);
   }, [noted, walked, key]);
   if (noted === undefined) return undefined;
