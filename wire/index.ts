@@ -20,7 +20,7 @@
 //
 // Every refusal (401, 403, 404, 409, 413, 415, 421, 422) is a FaultPayload.
 
-import type { DrivenJoint, FaultData, Leg, Spread, StudyInput } from '@striderule/engine';
+import type { CatalogueEntry, DrivenJoint, FaultData, Leg, Spread, StudyInput } from '@striderule/engine';
 
 /** A leg as it travels: what its file does not say, NaN in the engine, is left out. */
 export type SentLeg = Omit<Leg, 'busVoltage' | 'ambientTemperature'> &
@@ -29,6 +29,8 @@ export type SentLeg = Omit<Leg, 'busVoltage' | 'ambientTemperature'> &
 /** The study as the page computes with it. */
 export interface StudyPayload {
   readonly input: Omit<StudyInput, 'leg'> & { readonly leg: SentLeg };
+  /** What the catalogue says of each metric that a requirement of the study names: the page need not know the whole. */
+  readonly metrics: Readonly<Record<string, CatalogueEntry>>;
   /** Name of the study's folder, without the way to it. */
   readonly folderName: string;
   readonly engineVersion: string;

@@ -1,5 +1,5 @@
 import path from 'node:path';
-import { ENGINE_VERSION } from '@striderule/engine';
+import { type CatalogueEntry, catalogueEntry, ENGINE_VERSION } from '@striderule/engine';
 import { canonicalJson, fingerprint, openStudy } from '@striderule/store';
 import type { StudyPayload } from '@striderule/wire';
 import { looksOf, stateOf } from './folder-state.ts';
@@ -33,10 +33,17 @@ async function payloadOf(folder: string, state: string): Promise<StudyPayload> {
   const input = { ...opened.input, leg: sentLeg(opened.input.leg) };
   return {
     input,
+    metrics: Object.fromEntries(input.requirements.map(({ metric }) => [metric, wordsOf(metric)])),
     folderName: path.basename(path.resolve(folder)),
     engineVersion: ENGINE_VERSION,
     fingerprint: fingerprint(input),
     state,
     readAt: new Date().toISOString(),
   };
+}
+
+/** The words of a metric, without how it is worked out. */
+function wordsOf(name: string): CatalogueEntry {
+  const { title, kind, unit, formula, chapter, only, cautions } = catalogueEntry(name)!;
+  return { title, kind, unit, formula, chapter, ...(only !== undefined && { only }), cautions };
 }

@@ -3,12 +3,16 @@ import type { FaultPayload, FolderState, StudyPayload } from '@striderule/wire';
 import { useCallback, useLayoutEffect, useRef, useState } from 'react';
 import { receivedLeg } from './received-leg.ts';
 
+/** What the catalogue says of the metrics that the study’s requirements name. */
+export type Metrics = StudyPayload['metrics'];
+
 /** What the page knows of its study. */
 export type StudyState =
   | { readonly kind: 'reading' }
   | {
       readonly kind: 'study';
       readonly input: StudyInput;
+      readonly metrics: Metrics;
       readonly fingerprint: string;
       readonly folder: string;
     }
@@ -32,8 +36,8 @@ async function readStudy(): Promise<StudyState> {
       why: 'This browser is not known to the server. Open the address that `npm start` printed.',
     };
   if (answer.ok) {
-    const { input, fingerprint, state: folder }: StudyPayload = await answer.json();
-    return { kind: 'study', input: { ...input, leg: receivedLeg(input.leg) }, fingerprint, folder };
+    const { input, metrics, fingerprint, state: folder }: StudyPayload = await answer.json();
+    return { kind: 'study', input: { ...input, leg: receivedLeg(input.leg) }, metrics, fingerprint, folder };
   }
   if (answer.status === 422) {
     const { faults }: FaultPayload = await answer.json();

@@ -1,7 +1,7 @@
 import type { DrivenJoint, LedgerRow, StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
-import type { Change } from '../design/ledger-rows.ts';
+import type { Change } from '../design/change.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';

@@ -7,7 +7,7 @@ import type {
   StudyInput,
 } from '@striderule/engine';
 import { useCallback, useMemo } from 'react';
-import type { Change } from '../design/ledger-rows.ts';
+import type { Change } from '../design/change.ts';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
 import { DRIVEN } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
