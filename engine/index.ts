@@ -230,6 +230,7 @@ export { type JointBackDrive, jointBackDrive } from './study/joint-back-drive.ts
 export { type LegPackOpen, legPackOpen, type TaskPackOpen } from './study/leg-pack-open.ts';
 export type { CatalogueEntry, Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
+export { torqueMetrics } from './study/torque-metrics.ts';
 export { isWalked } from './study/walk-metrics.ts';
 export { catalogueEntry, metricNames } from './study/metric-catalogue.ts';
 export type * from './study/ratio-candidate.ts';
@@ -314,7 +315,7 @@ export {
   type SwingDemonstration,
   swingDemonstration,
 } from './study/swing-demonstration.ts';
-export { HAND_METHODS, type HandMethod, PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export { HAND_METHODS, type HandMethod, PHASE_METHODS, type PhaseMethod } from './study/phase-methods.ts';
 export {
   type SensedError,
   type SensorBudget,

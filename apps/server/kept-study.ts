@@ -1,7 +1,7 @@
 import path from 'node:path';
-import { type CatalogueEntry, catalogueEntry, ENGINE_VERSION } from '@striderule/engine';
+import { catalogueEntry, ENGINE_VERSION, metricCatalogue } from '@striderule/engine';
 import { canonicalJson, fingerprint, openStudy } from '@striderule/store';
-import type { StudyPayload } from '@striderule/wire';
+import type { MetricWords, StudyPayload } from '@striderule/wire';
 import { looksOf, stateOf } from './folder-state.ts';
 import { sentLeg } from './sent-leg.ts';
 
@@ -42,8 +42,12 @@ async function payloadOf(folder: string, state: string): Promise<StudyPayload> {
   };
 }
 
-/** The words of a metric, without how it is worked out. */
-function wordsOf(name: string): CatalogueEntry {
+function wordsOf(name: string): MetricWords {
   const { title, kind, unit, formula, chapter, only, cautions } = catalogueEntry(name)!;
-  return { title, kind, unit, formula, chapter, ...(only !== undefined && { only }), cautions };
+  const reads = metricCatalogue[name]?.reads;
+  return {
+    ...{ title, kind, unit, formula, chapter, cautions },
+    ...(only !== undefined && { only }),
+    ...(reads !== undefined && { reads }),
+  };
 }

@@ -124,6 +124,7 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
             saved={input}
             savedDesign={savedDesign}
             input={draft.input}
+            metrics={metrics}
             change={draft.change}
             result={result}
             ledger={ledger}

@@ -1,10 +1,5 @@
-import {
-  type CatalogueEntry,
-  type DrivenJoint,
-  isWalked,
-  type Requirement,
-  type StudyInput,
-} from '@striderule/engine';
+import { type DrivenJoint, isWalked, type Requirement, type StudyInput } from '@striderule/engine';
+import type { MetricWords } from '@striderule/wire';
 import { type KeyboardEvent, useEffect, useId, useState } from 'react';
 import { askedOf, typedUnit } from '../design/asked.ts';
 import type { Asked } from '../design/history.ts';
@@ -17,7 +12,7 @@ interface EditRequirementProps {
   /** As it stands on the page. */
   readonly requirement: Requirement;
   /** What the catalogue says of its metric. */
-  readonly words: CatalogueEntry;
+  readonly words: MetricWords;
   readonly onAsk: (asked: Asked) => void;
 }
 

@@ -21,14 +21,7 @@ interface DemandBelowProps {
 }
 
 /** Demand below its first screen: numbers, planes, sources, masses, formulas. */
-export default function DemandBelow({
-  input,
-  result,
-  demand,
-  joints,
-  hairline,
-  planesAsked,
-}: DemandBelowProps) {
+export function DemandBelow({ input, result, demand, joints, hairline, planesAsked }: DemandBelowProps) {
   const chosen = demand.task.id;
   const driven = drivenOf(joints);
   const planesRef = useRef<HTMLElement>(null);

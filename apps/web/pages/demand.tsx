@@ -1,7 +1,6 @@
 import type { DesignResult, StrideDemand, StudyInput } from '@striderule/engine';
-import { Suspense, useMemo, useState } from 'react';
+import { useMemo, useState } from 'react';
 import { ImportStrides } from '../import/import-strides.tsx';
-import { laterPage } from '../later-page.tsx';
 import { LegView } from '../leg/leg-view.tsx';
 import { Rule } from '../rule/rule.tsx';
 import { jointsOf, ruleModel, strideDemands, taskRead } from '../rule/rule-model.ts';
@@ -9,10 +8,9 @@ import { AtHairline } from '../sections/at-hairline.tsx';
 import { Choices } from '../sections/choices.tsx';
 import { Later } from '../sections/later.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
-import { PartNotRead } from '../sections/not-read.tsx';
 import type { Reading } from '../use-place.ts';
 
-const BELOW = laterPage(() => import('./demand-below.tsx'), PartNotRead);
+const below = () => import('./demand-below.tsx');
 
 const ofName = (name: string): string => `${name}${name.endsWith('s') ? '’' : '’s'}`;
 
@@ -101,10 +99,8 @@ function Read({
           <AtHairline result={result} demand={demand} hairline={hairline} />
         </div>
       </div>
-      <Later ahead={BELOW.ahead}>
-        <Suspense fallback={null}>
-          <BELOW.Page {...{ input, result, demand, joints, hairline }} planesAsked={planesAsked} />
-        </Suspense>
+      <Later load={below}>
+        {({ DemandBelow }) => <DemandBelow {...{ input, result, demand, joints, hairline, planesAsked }} />}
       </Later>
     </>
   );
