@@ -11,9 +11,9 @@ import { laterPage } from './later-page.tsx';
 import { LATER } from './later-pages.ts';
 import { Demand } from './pages/demand.tsx';
 import type { PageName } from './place.ts';
+import type { Metrics } from './read-study.ts';
 import { Head } from './sections/head.tsx';
 import { PartNotRead } from './sections/not-read.tsx';
-import type { Metrics } from './study-link.ts';
 import { usePlace } from './use-place.ts';
 
 const {

@@ -1,6 +1,6 @@
 import { type DrivenJoint, type Gains, type StudyInput, statedGains } from '@striderule/engine';
 import { useCallback, useEffect, useMemo, useState } from 'react';
-import type { Metrics } from '../study-link.ts';
+import type { Metrics } from '../read-study.ts';
 import { askedOf, withAsked } from './asked.ts';
 import { type Change, changed } from './change.ts';
 import { onGainScales } from './gain-reach.ts';

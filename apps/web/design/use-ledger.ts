@@ -1,7 +1,7 @@
 import { Fault, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { atRest } from '../at-rest.ts';
-import type { Metrics } from '../study-link.ts';
+import type { Metrics } from '../read-study.ts';
 import type { LedgerAnswer } from './answer-ledger.ts';
 import { askLedger } from './ask-ledger.ts';
 import type { Draft } from './use-draft.ts';

@@ -6,7 +6,7 @@ import type { LiveRatio } from '../design/live-ratio.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';
 import { MarginTable } from '../ledger/margin-table.tsx';
-import type { Metrics } from '../study-link.ts';
+import type { Metrics } from '../read-study.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface MarginsProps {

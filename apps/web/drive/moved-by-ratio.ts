@@ -1,5 +1,5 @@
 import type { DrivenJoint, LedgerRow } from '@striderule/engine';
-import type { Metrics } from '../study-link.ts';
+import type { Metrics } from '../read-study.ts';
 
 /** Lines of a joint that its ratio moves, in the study's order. */
 export const movedByRatio = (rows: readonly LedgerRow[], joint: DrivenJoint, metrics: Metrics): LedgerRow[] =>

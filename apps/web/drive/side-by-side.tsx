@@ -3,11 +3,11 @@ import type { LegsPayload } from '@striderule/wire';
 import { useEffect, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
 import { boundText, stateWord, valueText } from '../ledger/row-text.ts';
+import type { Metrics } from '../read-study.ts';
 import { receivedLeg } from '../received-leg.ts';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { written } from '../show/number.ts';
-import type { Metrics } from '../study-link.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface SideBySideProps {

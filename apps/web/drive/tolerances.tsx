@@ -3,9 +3,9 @@ import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { workBeside } from '../design/beside.ts';
 import type { ToleranceAnswer } from '../design/study-worker.ts';
 import { Instrument } from '../draw/instrument.tsx';
+import type { Metrics } from '../read-study.ts';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
-import type { Metrics } from '../study-link.ts';
 import { drawTolerance, toleranceHeight } from './draw-tolerance.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
 

@@ -16,13 +16,13 @@ import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Margins } from '../drive/margins.tsx';
 import { Slide } from '../drive/slide.tsx';
 import { WhichRatio } from '../drive/which-ratio.tsx';
+import type { Metrics } from '../read-study.ts';
 import { Rule } from '../rule/rule.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
 import { Later } from '../sections/later.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
 import { fixed } from '../show/number.ts';
-import type { Metrics } from '../study-link.ts';
 import type { Reading } from '../use-place.ts';
 
 const below = () => import('../drive/below.ts');
