@@ -186,6 +186,7 @@ function Line({
             <>
               <EditRequirement
                 input={drafting.draft.input}
+                words={drafting.metrics[row.requirement.metric]!}
                 requirement={row.requirement}
                 onAsk={(asked) => drafting.setAsked(row.requirement.id, asked)}
               />
