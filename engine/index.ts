@@ -230,7 +230,9 @@ export { type JointBackDrive, jointBackDrive } from './study/joint-back-drive.ts
 export { type LegPackOpen, legPackOpen, type TaskPackOpen } from './study/leg-pack-open.ts';
 export type { CatalogueEntry, Metric } from './study/metric.ts';
 export { metricCatalogue } from './study/metrics.ts';
-export { catalogueEntry, isWalked, metricNames } from './study/metric-catalogue.ts';
+export { torqueMetrics } from './study/torque-metrics.ts';
+export { isWalked } from './study/walk-metrics.ts';
+export { catalogueEntry, metricNames } from './study/metric-catalogue.ts';
 export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
@@ -313,7 +315,7 @@ export {
   type SwingDemonstration,
   swingDemonstration,
 } from './study/swing-demonstration.ts';
-export { HAND_METHODS, type HandMethod, PHASE_METHODS, type PhaseMethod } from './study/swing-methods.ts';
+export { HAND_METHODS, type HandMethod, PHASE_METHODS, type PhaseMethod } from './study/phase-methods.ts';
 export {
   type SensedError,
   type SensorBudget,

@@ -20,15 +20,20 @@
 //
 // Every refusal (401, 403, 404, 409, 413, 415, 421, 422) is a FaultPayload.
 
-import type { DrivenJoint, FaultData, Leg, Spread, StudyInput } from '@striderule/engine';
+import type { DrivenJoint, FaultData, Leg, Metric, Spread, StudyInput } from '@striderule/engine';
 
 /** A leg as it travels: what its file does not say, NaN in the engine, is left out. */
 export type SentLeg = Omit<Leg, 'busVoltage' | 'ambientTemperature'> &
   Partial<Pick<Leg, 'busVoltage' | 'ambientTemperature'>>;
 
+/** A metric without how it is worked out; one that walks judge reads the whole leg, and names no inputs. */
+export type MetricWords = Omit<Metric, 'value' | 'reads'> & Partial<Pick<Metric, 'reads'>>;
+
 /** The study as the page computes with it. */
 export interface StudyPayload {
   readonly input: Omit<StudyInput, 'leg'> & { readonly leg: SentLeg };
+  /** What the catalogue says of each metric that a requirement of the study names: the page need not know the whole. */
+  readonly metrics: Readonly<Record<string, MetricWords>>;
   /** Name of the study's folder, without the way to it. */
   readonly folderName: string;
   readonly engineVersion: string;
@@ -137,6 +142,8 @@ export interface RecordingChecked {
   readonly strides?: number;
   readonly strideTime?: number;
   readonly stance?: number;
+  /** Slope of the ground, rad, up ahead positive, where the recipe says it. */
+  readonly incline?: number;
 }
 
 /** A dropped file, the text of a recipe, and what the task made of them is to be called. */

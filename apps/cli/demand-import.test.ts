@@ -25,6 +25,19 @@ describe('demand import', () => {
     expect(shown.stdout).toContain('Own walk 1');
   });
 
+  test('the incline of the recipe is said with its sign, and its comments go into the task', async () => {
+    const folder = copyOfDemo();
+    const recipe = path.join(temporaryFolder(), 'recipe.yaml');
+    const said = '# treadmill tilted by hand\nincline: -5 deg';
+    writeFileSync(recipe, `${readFileSync(RECIPE, 'utf8').trimEnd()}\n${said}\n`);
+    const { stdout } = await striderule(importing(folder).map((word) => (word === RECIPE ? recipe : word)));
+    expect(stdout).toContain('incline −5.0° (up ahead positive)');
+    const task = readFileSync(path.join(folder, 'tasks/own-walk-1.yaml'), 'utf8');
+    expect(task.replaceAll(/^ +/gm, '')).toContain(`${said}\n`);
+    const { input } = await openStudy(folder);
+    expect(input.strides['own-walk-1']!.incline).toBeCloseTo((-5 * Math.PI) / 180, 12);
+  });
+
   test('--json: only data on standard output, progress on standard error', async () => {
     const { stdout, stderr } = await striderule([...importing(copyOfDemo()), '--json']);
     expect(JSON.parse(stdout)).toMatchObject({ task: 'tasks/own-walk-1.yaml', count: 6 });

@@ -1,4 +1,5 @@
 import path from 'node:path';
+import { degFromRad, type Rad } from '@striderule/engine';
 import { type ImportedRecording, importRecording } from '@striderule/store';
 import { longWork } from './long-work.ts';
 import { fixed, GAP, significant } from './number-text.ts';
@@ -39,10 +40,14 @@ function importText(study: string, id: string, imported: ImportedRecording): str
   const { stride, checks, count, strideTime, harmonics, cutOffs, task, file, sha256 } = imported;
   const asking = checks.filter(({ verdict }) => verdict !== 'holds');
   const holding = `${checks.length - asking.length} of ${checks.length} checks hold`;
+  const ground =
+    stride.incline === undefined
+      ? ''
+      : `, incline ${fixed(degFromRad(stride.incline as Rad), 1)}° (up ahead positive)`;
   const spread = count > 1 ? ` ± ${fixed(strideTime.deviation, 3)}` : '';
   return [
     `${study}: task ${id} made of ${count === 1 ? '1 stride' : `${count} strides`}; ${holding}.\n` +
-      `Stride time ${fixed(strideTime.mean, 3)}${spread} s, stance to ${fixed(stride.stance * 100, 1)} %, ${harmonics} harmonics kept.`,
+      `Stride time ${fixed(strideTime.mean, 3)}${spread} s, stance to ${fixed(stride.stance * 100, 1)} %${ground}, ${harmonics} harmonics kept.`,
     asking.length === 0
       ? 'Units, signs, closing, power against moment × velocity, cut-off: nothing to point out. --json lists every check.'
       : `To be read\n${list(asking.map(({ id: name, verdict, text }) => `${name}, ${verdict}: ${text}`))}`,

@@ -18,6 +18,8 @@ import type { Values } from './values.ts';
 
 const degrees = (x: number): string => fixed(degFromRad(x as Rad), 1);
 
+const CURVES = ['thigh', 'knee', 'ankle'] as const;
+
 /** Places of the stride that are printed, and of the CSV. */
 const SHOWN = 20;
 const FINE = 100;
@@ -53,7 +55,7 @@ export function printSwingAt(input: StudyInput, values: Values): void {
         rows: rows.map(([place, thigh, knee, ankle]) => ({ place, thigh, knee, ankle })),
       }),
     );
-  else if (values.csv) out(csv(['place', 'thigh_rad', 'knee_rad', 'ankle_rad'], rows));
+  else if (values.csv) out(csv(['place', ...CURVES.map((name) => `${name}_rad`)], rows));
   else
     out(
       [
@@ -65,12 +67,7 @@ export function printSwingAt(input: StudyInput, values: Values): void {
         heading(input),
         '',
         table(
-          [
-            { head: 'stride', unit: '%' },
-            { head: 'thigh', unit: '°' },
-            { head: 'knee', unit: '°' },
-            { head: 'ankle', unit: '°' },
-          ],
+          [{ head: 'stride', unit: '%' }, ...CURVES.map((head) => ({ head, unit: '°' }))],
           rows.map(([place, ...angles]) => [fixed(100 * place!, 0), ...angles.map((x) => degrees(x))]),
         ),
         '',
@@ -83,8 +80,8 @@ function rowAt(of: SwingTrajectories, place: number): readonly number[] {
   const found = new Float64Array(3);
   return [
     place,
-    ...[of.thigh, of.knee, of.ankle].map((trajectory) => {
-      trajectoryAt(trajectory, place, found, 0);
+    ...CURVES.map((name) => {
+      trajectoryAt(of[name], place, found, 0);
       return found[0]!;
     }),
   ];

@@ -155,6 +155,7 @@ function checkOf({ file, name }: Upload, text: string): Work {
         strides: recorded.count,
         strideTime: recorded.strideTime.mean,
         stance: recorded.stride.stance,
+        ...(recorded.stride.incline !== undefined && { incline: recorded.stride.incline }),
       }),
     };
   };

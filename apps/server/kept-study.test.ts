@@ -24,7 +24,7 @@ beforeEach(() => {
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 const wearer = () => path.join(folder, 'wearers/w01.yaml');
-const read = async (): Promise<StudyPayload> => JSON.parse(await kept());
+const read = async (): Promise<StudyPayload> => JSON.parse((await kept()).text);
 const massNow = async () => (await read()).input.wearer.mass;
 
 test('it is read once while nothing changes, also by those who ask at once', async () => {

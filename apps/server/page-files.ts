@@ -4,6 +4,7 @@ import { Fault } from '@striderule/engine';
 import { resolveInside } from '@striderule/store';
 import type { Context } from 'hono';
 import { notFound } from './refusal.ts';
+import { takesGzip } from './takes-gzip.ts';
 
 const TYPES: Readonly<Record<string, string>> = {
   '.html': 'text/html; charset=utf-8',
@@ -31,7 +32,7 @@ export function pageFiles(webDir: string): (c: Context) => Promise<Response> {
       const name = asked === '' ? 'index.html' : asked;
       const type = TYPES[path.extname(name)];
       if (type === undefined || name.split('/').some((part) => part.startsWith('.'))) return notFound(c);
-      const packed = /\bgzip\b/.test(c.req.header('Accept-Encoding') ?? '')
+      const packed = takesGzip(c)
         ? await readFile(resolveInside(webDir, `${name}.gz`)).catch(() => undefined)
         : undefined;
       const bytes = packed ?? (await readFile(resolveInside(webDir, name)));

@@ -1,6 +1,7 @@
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { ENGINE_VERSION } from '@striderule/engine';
+import { gunzipSync } from 'node:zlib';
+import { catalogueEntry, ENGINE_VERSION, metricCatalogue } from '@striderule/engine';
 import { fingerprint, openStudy, writeFileAtomic } from '@striderule/store';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { events, raw, type TestStudy, testStudy } from './test-study.ts';
@@ -24,6 +25,18 @@ test('the study arrives as it was read, bit for bit', async () => {
     engineVersion: ENGINE_VERSION,
     fingerprint: fingerprint(payload.input),
   });
+  const names = new Set(input.requirements.map(({ metric }) => metric));
+  expect(Object.keys(payload.metrics).toSorted()).toEqual([...names].toSorted());
+  for (const name of names)
+    expect({ ...catalogueEntry(name), ...metricCatalogue[name] }).toMatchObject(payload.metrics[name]);
+});
+
+test('who takes it compressed gets the same', async () => {
+  const plain = await study.ask('/api/study');
+  const packed = await study.ask('/api/study', { headers: { 'Accept-Encoding': 'gzip' } });
+  expect(plain.headers['content-encoding']).toBeUndefined();
+  expect(packed.headers['content-encoding']).toBe('gzip');
+  expect(gunzipSync(Buffer.from(packed.text, 'latin1')).toString('latin1')).toBe(plain.text);
 });
 
 test('a changed file is read anew; a fault in it comes as 422 with its place, and the mended file is read again', async () => {

@@ -8,9 +8,10 @@ import { Hono } from 'hono';
 import { compress } from 'hono/compress';
 import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
 import { changedFiles, looksOf, stateOf } from './folder-state.ts';
-import type { KeptStudy } from './kept-study.ts';
+import type { KeptStudy, StudyText } from './kept-study.ts';
 import { refuse } from './refusal.ts';
 import { sentLeg } from './sent-leg.ts';
+import { takesGzip } from './takes-gzip.ts';
 
 const LOOK_MS = 300;
 const BEAT_MS = 15_000; // shorter than proxies and browsers take a silent stream for dead
@@ -19,8 +20,8 @@ const BEAT_MS = 15_000; // shorter than proxies and browsers take a silent strea
 export function studyRoutes(folder: string, study: KeptStudy, closing: AbortSignal): Hono {
   const routes = new Hono();
 
-  routes.get('/', compress(), async (c) => {
-    let body: string;
+  routes.get('/', async (c) => {
+    let body: StudyText;
     try {
       body = await study();
     } catch (error) {
@@ -29,7 +30,10 @@ export function studyRoutes(folder: string, study: KeptStudy, closing: AbortSign
     }
     c.header('Cache-Control', 'no-store');
     c.header('Content-Type', 'application/json; charset=utf-8');
-    return c.body(body);
+    c.header('Vary', 'Accept-Encoding');
+    if (!takesGzip(c)) return c.body(body.text);
+    c.header('Content-Encoding', 'gzip');
+    return c.body(body.packed);
   });
 
   routes.get('/legs', compress(), async (c) => {
@@ -84,13 +88,14 @@ async function tellChanges(stream: SSEStreamingApi, folder: string, closing: Abo
   let seen = told;
   const tell = (event: FolderState) => stream.writeSSE({ event: 'state', data: JSON.stringify(event) });
   await tell({ state: stateOf(told), files: [] });
-  let took = 0;
+  // ms of the last two looks: one alone is long where the study is read meanwhile, which says nothing of the disk
+  let took = [0, 0];
   let beat = Date.now();
   while (!stream.aborted && !closing.aborted) {
-    await sleep(Math.max(LOOK_MS, 20 * took), undefined, { signal: closing }).catch(() => {});
+    await sleep(Math.max(LOOK_MS, 20 * Math.min(...took)), undefined, { signal: closing }).catch(() => {});
     const start = performance.now();
     const now = await looksOf(folder);
-    took = performance.now() - start; // a large study on a slow disk is looked at less often
+    took = [took[1]!, performance.now() - start]; // a large study on a slow disk is looked at less often
     const settled = changedFiles(seen, now).length === 0; // an editor may write in several steps
     seen = now;
     const files = changedFiles(told, now);

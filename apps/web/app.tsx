@@ -1,14 +1,14 @@
 import { Fault, type FaultData } from '@striderule/engine';
 import { Component, type ReactNode } from 'react';
 
-import { readFirstPage } from './later-pages.ts';
+import { firstPageReady } from './later-pages.ts';
 import { Faults } from './sections/faults.tsx';
 import { Head } from './sections/head.tsx';
 import { Study } from './study.tsx';
 import { useStudy } from './study-link.ts';
 
 export function App() {
-  const { state, lost, again } = useStudy(readFirstPage);
+  const { state, lost, again } = useStudy(firstPageReady);
   const gone = (
     <p className={lost ? 'lost' : 'sr'} role="status">
       {lost
@@ -19,7 +19,7 @@ export function App() {
   if (state.kind === 'study')
     return (
       <Computed fingerprint={state.fingerprint} again={again} head={<Head input={state.input} />}>
-        <Study input={state.input} lost={gone} again={again} />
+        <Study input={state.input} metrics={state.metrics} lost={gone} again={again} />
       </Computed>
     );
   return (

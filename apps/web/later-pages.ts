@@ -1,16 +1,16 @@
 import { laterPage } from './later-page.tsx';
+import { PAGE_FILES } from './page-files.ts';
 import { placeAtStart } from './place.ts';
 
-/** Every page but the first, each in a file of its own. */
 export const LATER = {
-  drive: laterPage(() => import('./pages/drive.tsx')),
-  control: laterPage(() => import('./pages/control.tsx')),
-  walk: laterPage(() => import('./pages/walk.tsx')),
-  evidence: laterPage(() => import('./pages/evidence.tsx')),
+  drive: laterPage(PAGE_FILES.drive),
+  control: laterPage(PAGE_FILES.control),
+  walk: laterPage(PAGE_FILES.walk),
+  evidence: laterPage(PAGE_FILES.evidence),
 };
 
-/** Reads the page that the address names. */
-export async function readFirstPage(): Promise<void> {
+/** Has the page that the address names ready to be shown. */
+export async function firstPageReady(): Promise<void> {
   const { page } = placeAtStart();
   if (page !== 'demand') await LATER[page].ahead();
 }

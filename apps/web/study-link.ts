@@ -1,19 +1,7 @@
-import type { FaultData, StudyInput } from '@striderule/engine';
-import type { FaultPayload, FolderState, StudyPayload } from '@striderule/wire';
+import type { FolderState } from '@striderule/wire';
 import { useCallback, useLayoutEffect, useRef, useState } from 'react';
-import { receivedLeg } from './received-leg.ts';
-
-/** What the page knows of its study. */
-export type StudyState =
-  | { readonly kind: 'reading' }
-  | {
-      readonly kind: 'study';
-      readonly input: StudyInput;
-      readonly fingerprint: string;
-      readonly folder: string;
-    }
-  | { readonly kind: 'faults'; readonly faults: readonly FaultData[] }
-  | { readonly kind: 'refused'; readonly why: string };
+import { firstStudy } from './first-reading.ts';
+import { readStudy, type StudyState } from './read-study.ts';
 
 export interface StudyLink {
   readonly state: StudyState;
@@ -23,24 +11,6 @@ export interface StudyLink {
 }
 
 const RETRY = 1500;
-
-async function readStudy(): Promise<StudyState> {
-  const answer = await fetch('/api/study', { headers: { accept: 'application/json' } });
-  if (answer.status === 401 || answer.status === 403)
-    return {
-      kind: 'refused',
-      why: 'This browser is not known to the server. Open the address that `npm start` printed.',
-    };
-  if (answer.ok) {
-    const { input, fingerprint, state: folder }: StudyPayload = await answer.json();
-    return { kind: 'study', input: { ...input, leg: receivedLeg(input.leg) }, fingerprint, folder };
-  }
-  if (answer.status === 422) {
-    const { faults }: FaultPayload = await answer.json();
-    return { kind: 'faults', faults };
-  }
-  return { kind: 'refused', why: `The server answered ${answer.status}.` };
-}
 
 /**
  * Reads the study, and again whenever its files change; says when the server is gone and comes back by itself. `beside` reads what the study
@@ -55,7 +25,7 @@ export function useStudy(beside: () => Promise<void>): StudyLink {
   const reading = useRef<Promise<void>>(undefined);
   const again = useCallback(() => {
     const mine = ++turn.current;
-    reading.current = Promise.all([readStudy(), beside()]).then(
+    reading.current = Promise.all([mine === 1 ? firstStudy : readStudy(), beside()]).then(
       ([next]) => {
         if (mine !== turn.current) return;
         setLost(false);

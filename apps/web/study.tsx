@@ -2,16 +2,18 @@ import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engin
 import { type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { atRest } from './at-rest.ts';
 import { ChangeActs } from './design/change-acts.tsx';
-import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
 import { useLedger } from './design/use-ledger.ts';
 import { useLedgerWalks } from './design/use-ledger-walks.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
+import { laterPage } from './later-page.tsx';
 import { LATER } from './later-pages.ts';
 import { Demand } from './pages/demand.tsx';
 import type { PageName } from './place.ts';
+import type { Metrics } from './read-study.ts';
 import { Head } from './sections/head.tsx';
+import { PartNotRead } from './sections/not-read.tsx';
 import { usePlace } from './use-place.ts';
 
 const {
@@ -21,8 +23,11 @@ const {
   evidence: { Page: Evidence },
 } = LATER;
 
+const SAVE = laterPage(() => import('./design/save-panel.tsx'), PartNotRead);
+
 interface StudyProps {
   readonly input: StudyInput;
+  readonly metrics: Metrics;
   /** Says that the server is gone, where it is. */
   readonly lost: ReactNode;
   /** Reads the study again. */
@@ -30,17 +35,17 @@ interface StudyProps {
 }
 
 /** A study that could be read: its stages, and the page of the one that is open. Every page shows the design as it stands here. */
-export function Study({ input, lost, again }: StudyProps) {
+export function Study({ input, metrics, lost, again }: StudyProps) {
   const reading = usePlace();
   const demands = useMemo(() => studyDemands(input), [input]);
   const savedDesign = useMemo(() => evaluateDesign(input, demands), [input, demands]);
-  const drafting = useDraft(input);
+  const drafting = useDraft(input, metrics);
   const { draft } = drafting;
   const result = useMemo(
     () => (draft.input === input ? savedDesign : evaluateDesign(draft.input, demands)),
     [draft, input, savedDesign, demands],
   );
-  const { ledger: worked, known, saved: savedRows } = useLedger(input, draft);
+  const { ledger: worked, known, saved: savedRows } = useLedger(input, draft, metrics);
   const { page } = reading;
   const ledger = useLedgerWalks(draft.input, worked, page === 'walk' || page === 'evidence');
   const [saving, setSaving] = useState(false);
@@ -69,7 +74,7 @@ export function Study({ input, lost, again }: StudyProps) {
   }, [unsaved]);
   useEffect(() => {
     return atRest(() => {
-      for (const { ahead } of Object.values(LATER)) ahead();
+      for (const { ahead } of [...Object.values(LATER), SAVE]) ahead();
     });
   }, []);
   useEffect(() => {
@@ -92,7 +97,11 @@ export function Study({ input, lost, again }: StudyProps) {
       <p className={said === '' ? 'sr' : 'saved-said'} role="status">
         {said}
       </p>
-      {saving && unsaved ? <SavePanel draft={draft} onClose={close} /> : null}
+      {saving && unsaved ? (
+        <Suspense fallback={null}>
+          <SAVE.Page draft={draft} onClose={close} />
+        </Suspense>
+      ) : null}
       {page === 'demand' && (
         <Demand
           input={draft.input}
@@ -115,6 +124,7 @@ export function Study({ input, lost, again }: StudyProps) {
             saved={input}
             savedDesign={savedDesign}
             input={draft.input}
+            metrics={metrics}
             change={draft.change}
             result={result}
             ledger={ledger}

@@ -1,4 +1,5 @@
 import path from 'node:path';
+import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
 
@@ -8,6 +9,15 @@ process.env.NODE_ENV = 'production';
 export default defineConfig({
   root: import.meta.dirname,
   plugins: [react()],
+  resolve: {
+    alias: [
+      {
+        // its modules one by one: of its one built file nothing can be left out
+        find: /^ml-matrix$/,
+        replacement: fileURLToPath(new URL('src/index.js', import.meta.resolve('ml-matrix'))),
+      },
+    ],
+  },
   build: {
     outDir: 'dist',
     emptyOutDir: true,

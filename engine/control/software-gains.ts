@@ -7,7 +7,10 @@ import type { Gains, SampledJoint } from './sampled-joint.ts';
  *
  * undefined where K ≥ K_g: two springs in series are softer than either. Measured at the joint: as asked.
  */
-export function softwareGains(joint: SampledJoint, asked: Gains): Gains | undefined {
+export function softwareGains(
+  joint: Pick<SampledJoint, 'gearStiffness' | 'measuredAt'>,
+  asked: Gains,
+): Gains | undefined {
   const kg = joint.gearStiffness;
   if (joint.measuredAt === 'joint' || kg === Number.POSITIVE_INFINITY) return asked;
   if (!(asked.stiffness < kg)) return undefined;

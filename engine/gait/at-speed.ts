@@ -38,8 +38,12 @@ function mixed(a: StrideCurve, b: StrideCurve, w: number): StrideCurve {
   };
 }
 
+/** How far `speed` lies from a’s towards b’s. */
+const shareAt = (a: Stride, b: Stride, speed: number): number =>
+  (speed - (a.speed as number)) / ((b.speed as number) - (a.speed as number));
+
 function mixedStride(a: Stride, b: Stride, speed: number): Stride {
-  const w = (speed - (a.speed as number)) / ((b.speed as number) - (a.speed as number));
+  const w = shareAt(a, b, speed);
   const joints = Object.fromEntries(
     JOINTS.map((joint) => {
       const [p, q] = [a.joints[joint], b.joints[joint]];
@@ -74,14 +78,17 @@ function mixedStride(a: Stride, b: Stride, speed: number): Stride {
   };
 }
 
-function leftOut(truth: Stride, guess: Stride): LeftOut[] {
+/** `truth` against what `mixed` makes of the strides beside it, sample by sample: a series is linear in its terms, so that nothing is summed anew. */
+function leftOut(truth: Stride, a: Stride, b: Stride): LeftOut[] {
+  const w = shareAt(a, b, truth.speed as number);
   return JOINTS.flatMap((joint) =>
     (['angle', 'moment'] as const).map((quantity) => {
-      const a = sampleCurve(truth.joints[joint]?.[quantity] as StrideCurve).value;
-      const b = sampleCurve(guess.joints[joint]?.[quantity] as StrideCurve).value;
-      const range = Math.max(...a) - Math.min(...a);
-      const square = a.reduce((sum, x, i) => sum + (x - b[i]) ** 2, 0);
-      return { stride: truth.id, joint, quantity, rmsShareOfRange: Math.sqrt(square / a.length) / range };
+      const sampled = (of: Stride) => sampleCurve(of.joints[joint]?.[quantity] as StrideCurve).value;
+      const [x, p, q] = [sampled(truth), sampled(a), sampled(b)];
+      let square = 0;
+      for (let i = 0; i < x.length; i++) square += (x[i] - p[i] - w * (q[i] - p[i])) ** 2;
+      const range = Math.max(...x) - Math.min(...x);
+      return { stride: truth.id, joint, quantity, rmsShareOfRange: Math.sqrt(square / x.length) / range };
     }),
   );
 }
@@ -137,9 +144,7 @@ export function strideAtSpeed(
     classes.findIndex((s) => (s.speed as number) >= speed),
   );
   const [a, b] = [classes[above - 1], classes[above]];
-  const leaveOneOut = classes
-    .slice(1, -1)
-    .flatMap((truth, i) => leftOut(truth, mixedStride(classes[i], classes[i + 2], truth.speed as number)));
+  const leaveOneOut = classes.slice(1, -1).flatMap((truth, i) => leftOut(truth, classes[i], classes[i + 2]));
   const worst = leaveOneOut.reduce((x, y) => (y.rmsShareOfRange > x.rmsShareOfRange ? y : x));
   const strideTime = strideTimeAt(speed, wearer.height, surface);
   return {

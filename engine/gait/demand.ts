@@ -114,6 +114,7 @@ function strideDemand(
   );
   const force = (curve: StrideCurve | undefined) =>
     curve === undefined ? unknown : sampleCurve(curve).value.map((x) => x * wearer.mass * GRAVITY);
+  let budget: StrideDemand['massBudget'] | undefined;
   return {
     kind: 'stride',
     task,
@@ -140,7 +141,11 @@ function strideDemand(
       device.note,
       ...stride.caveats,
     ],
-    massBudget: massBudget(stride, segments, joints.hip, joints.knee, weight),
+    // asked for where it is shown alone
+    get massBudget() {
+      budget ??= massBudget(stride, segments, joints.hip, joints.knee, weight);
+      return budget;
+    },
   };
 }
 

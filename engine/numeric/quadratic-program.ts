@@ -1,4 +1,4 @@
-import { Matrix, solve } from 'ml-matrix';
+import { Matrix, SVD } from 'ml-matrix';
 import quadprog from 'quadprog';
 import { Fault } from '../quantity/fault.ts';
 
@@ -78,7 +78,7 @@ function equalMultipliers(
     return sum / Math.sqrt(H[j][j]);
   });
   const rows = Array.from(f, (_, j) => equal.map(({ row }) => row[j] / Math.sqrt(H[j][j])));
-  return Float64Array.from(solve(new Matrix(rows), Matrix.columnVector(left), true).to1DArray());
+  return Float64Array.from(new SVD(new Matrix(rows)).solve(Matrix.columnVector(left)).to1DArray());
 }
 
 const notDefinite = (): Fault =>

@@ -17,6 +17,7 @@ import { GRAVITY } from '../gait/inverse-dynamics.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { Fault, type FaultData } from '../quantity/fault.ts';
 import type { DesignResult } from './design.ts';
+import { ofBoth } from './of-both.ts';
 import { sampledDrive } from './sampled-drive.ts';
 import { atSpeeds, estimateMap } from './speed-layers.ts';
 import { stanceAboutStride } from './stance-about-stride.ts';
@@ -58,10 +59,10 @@ export function controlledLeg(
   const chosen = input.controller;
   if (chosen === undefined)
     return { openBecause: 'the study names no controller: add `controller:` to study.yaml' };
-  const [knee, ankle] = [jointOf('knee'), jointOf('ankle')];
-  if ('openBecause' in knee) return knee;
-  if ('openBecause' in ankle) return ankle;
-  const joints = { knee, ankle };
+  const both = ofBoth(jointOf);
+  if ('openBecause' in both) return both;
+  const joints: ControlledLeg['joints'] = both;
+  const { knee } = joints;
   const { slope, ...rest } = chosen.controller;
   const controller: Controller = told === undefined && slope !== undefined ? { ...rest, slope } : rest;
   const schedules: Record<string, readonly SchedulePoint[] | BySpeed<readonly SchedulePoint[]>> = {};

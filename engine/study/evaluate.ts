@@ -8,12 +8,12 @@ import { nearestName } from '../quantity/nearest-name.ts';
 import type { Spread } from '../quantity/spread.ts';
 import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
 import type { Metric } from './metric.ts';
-import { isWalked } from './metric-catalogue.ts';
 import { inputUnit } from './metric-inputs.ts';
 import { jointsOf, pathsRead } from './metric-paths.ts';
 import type { MetricValue } from './metric-value.ts';
 import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
+import { isWalked } from './walk-metrics.ts';
 import { unwalkedRow } from './walked-row.ts';
 import { valueAt, withValue } from './with-value.ts';
 

@@ -13,9 +13,9 @@ import {
   recordedPlace,
   recordedPose,
 } from './hand-swing.ts';
+import { HAND_METHODS, type HandMethod } from './phase-methods.ts';
 import { demonstratedThigh, swingDemonstration } from './swing-demonstration.ts';
 import { swingFollow } from './swing-follow.ts';
-import { HAND_METHODS, type HandMethod } from './swing-methods.ts';
 
 const { input } = await openStudy(new URL('../../examples/tern', import.meta.url).pathname);
 const DEG = Math.PI / 180;

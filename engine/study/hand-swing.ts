@@ -7,9 +7,9 @@ import { thighShare } from '../control/thigh-play.ts';
 import { evenPace, thighSignal } from '../control/time-warp.ts';
 import { trajectoryAt } from '../control/trajectory.ts';
 import { curveAt } from '../gait/curve.ts';
+import type { HandMethod } from './phase-methods.ts';
 import type { StudyInput } from './study-input.ts';
 import {
-  type HandMethod,
   OSCILLATOR_SETTLES,
   overStrides,
   type PhaseNames,

@@ -15,7 +15,7 @@ const { course, leg } = setup;
 test('in swing the hip gives what M·q̈ + h of the walking leg asks on the stride; in stance what was published', () => {
   const [q, v, a, at] = [new Float64Array(5), new Float64Array(5), new Float64Array(5), new Float64Array(6)];
   const terms = legTermsRoom();
-  const chain = legChain({ ...leg, kneeRotor: 0, ankleRotor: 0 });
+  const chain = legChain({ ...leg, kneeOutputInertia: 0, ankleOutputInertia: 0 });
   for (const s of [0.74, 0.78, 0.82, 0.86, 0.895]) {
     hipCourseAt(course.hip, s, 1 / stride.strideTime, at);
     [q[1], v[1], a[1]] = [at[0]!, at[1]!, at[2]!];

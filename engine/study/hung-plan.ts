@@ -2,7 +2,7 @@ import { periodicTrajectory, type Trajectory } from '../control/trajectory.ts';
 import { sampleCurve } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
-import type { DrivenJoint, Stride, StrideCurve } from '../gait/stride.ts';
+import type { Stride, StrideCurve } from '../gait/stride.ts';
 import { thighState } from '../walk/data-controller.ts';
 import { hungCourse } from '../walk/hung-course.ts';
 import { ledController } from '../walk/led-controller.ts';
@@ -11,6 +11,7 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import { ofBoth } from './of-both.ts';
 import type { PlannedWalk } from './planned-walk.ts';
 import { sampledDrive } from './sampled-drive.ts';
 import type { StudyInput } from './study-input.ts';
@@ -152,15 +153,11 @@ export const standingAt = (height: number): WalkSetup['course']['hip'] => ({
   paceMisfit: 0,
 });
 
-function clockGains(input: StudyInput) {
-  const of = (name: DrivenJoint) => {
-    const sampled = sampledDrive(input, name);
-    return 'openBecause' in sampled ? sampled : followGains(input, name, sampled);
-  };
-  const [knee, ankle] = [of('knee'), of('ankle')];
-  if ('openBecause' in knee) return knee;
-  return 'openBecause' in ankle ? ankle : { knee, ankle };
-}
+const clockGains = (input: StudyInput) =>
+  ofBoth((joint) => {
+    const sampled = sampledDrive(input, joint);
+    return 'openBecause' in sampled ? sampled : followGains(input, joint, sampled);
+  });
 
 function studyGains(input: StudyInput) {
   const controlled = controlledLeg(input, { demands: studyDemands(input) });

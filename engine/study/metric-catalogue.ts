@@ -1,6 +1,6 @@
 import type { CatalogueEntry } from './metric.ts';
 import { metricCatalogue } from './metrics.ts';
-import { walkMetrics } from './walk-metrics.ts';
+import { isWalked, walkMetrics } from './walk-metrics.ts';
 
 /** Every name that a requirement may give its metric: worked out from the design first, then judged by a walk. */
 export const metricNames: readonly string[] = [...Object.keys(metricCatalogue), ...Object.keys(walkMetrics)];
@@ -10,6 +10,3 @@ export function catalogueEntry(name: string): CatalogueEntry | undefined {
   if (Object.hasOwn(metricCatalogue, name)) return metricCatalogue[name];
   return isWalked(name) ? walkMetrics[name] : undefined;
 }
-
-/** Whether it is a walk that judges this metric. */
-export const isWalked = (name: string): boolean => Object.hasOwn(walkMetrics, name);

@@ -4,6 +4,7 @@ import { phaseTick, swingState } from '../control/swing-tick.ts';
 import { type StrideRange, strideRanges } from '../walk/stride-ranges.ts';
 import type { WalkRecord } from '../walk/walk-curves.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
+import { type WalkPart, walkParts } from '../walk/walk-parts.ts';
 import { walkGround, walkPose } from '../walk/walk-pose.ts';
 import { walkRun } from '../walk/walk-run.ts';
 import type { Scenario } from '../walk/walk-scenario.ts';
@@ -243,6 +244,8 @@ describe('a scenario drawn on its ground', () => {
         );
   });
 
+  const lasts = ({ log }: WalkRecord, { from, to }: WalkPart): number => (to - from) * log.period;
+
   test('stands on one spot while it stops, and goes one stride length in that stride', () => {
     const stop = { stride: 2, place: 0.08, over: 0.5, stands: 2 };
     const record = recorded({ ...LEVEL, strides: 5, stop });
@@ -253,6 +256,43 @@ describe('a scenario drawn on its ground', () => {
     expect(Math.abs(a.x - b.x)).toBeLessThan(2e-3);
     const { hip } = walkPose(record, segments, range, range.to);
     expect(hip.x / record.hip.strideLength).toBeCloseTo(1, 1);
+    // stance and swing do not tell it, as they do the others
+    const parts = walkParts(record.log, range)!;
+    // the foot bears a moment before the controller sees its contact
+    expect(parts.map(({ name }) => name)).toEqual([
+      'foot loaded',
+      'foot loaded, standing',
+      'foot loaded',
+      'foot free',
+      'foot loaded',
+    ]);
+    expect(lasts(record, parts.at(-1)!)).toBeLessThan(0.02);
+    expect([parts[0]!.from, parts.at(-1)!.to]).toEqual([range.from, range.to]);
+    // for as long as it was told to, and as little more as it hardly moves before and after
+    expect(lasts(record, parts[1]!) - stop.stands).toBeGreaterThanOrEqual(0);
+    expect(lasts(record, parts[1]!) - stop.stands).toBeLessThan(0.03);
+    const others = strideRanges(record.log).filter((each) => each.from !== range.from);
+    for (const each of others) expect(walkParts(record.log, each)).toBeUndefined();
+  });
+
+  test('a leg that is held in the air and swung back is told so, each for as long as it was told to', () => {
+    const back = { by: 0.08, over: 0.8, times: 1 };
+    const stop = { stride: 2, place: 0.78, over: 0.6, stands: 0.5, back };
+    const record = recorded({ ...LEVEL, strides: 6, stop });
+    const range = strideRanges(record.log).find(({ from, to }) => (to - from) * record.log.period > 2)!;
+    const parts = walkParts(record.log, range)!;
+    // forth again it goes on, and the turn at the end of it is no standing
+    expect(parts.map(({ name }) => name)).toEqual([
+      'foot loaded',
+      'foot free',
+      'foot free, standing',
+      'foot free, going back',
+      'foot free',
+      'foot loaded',
+    ]);
+    expect(Math.abs(lasts(record, parts[2]!) - stop.stands)).toBeLessThan(0.03);
+    expect(Math.abs(lasts(record, parts[3]!) - back.over)).toBeLessThan(0.03);
+    expect(parts.map(({ held }) => held)).toEqual(['stance', 'swing', 'swing', 'swing', 'swing', 'stance']);
   });
 });
 

@@ -1,7 +1,7 @@
 import { steadiestDamper } from '../control/steadiest-damper.ts';
 import { curveAt } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
-import type { DrivenJoint, StrideCurve } from '../gait/stride.ts';
+import type { StrideCurve } from '../gait/stride.ts';
 import { dataController } from '../walk/data-controller.ts';
 import { stairController } from '../walk/stair-controller.ts';
 import { type StairHip, stairCourse, stairHip, treadsUnder } from '../walk/stair-course.ts';
@@ -12,6 +12,7 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import { begunMachine, told } from './begun-machine.ts';
 import { standingAt } from './hung-plan.ts';
 import { legSupply } from './leg-supply.ts';
+import { ofBoth } from './of-both.ts';
 import type { PassedState, PlannedWalk } from './planned-walk.ts';
 import { sampledDrive } from './sampled-drive.ts';
 import type { StudyInput } from './study-input.ts';
@@ -80,7 +81,11 @@ export function stairPlan(
     knee: ownMotion(angles.knee),
     ankle: ownMotion(angles.ankle),
   });
-  const joint = (name: DrivenJoint, angle: StrideCurve, moment: StrideCurve) => {
+  const curves = {
+    knee: { angle: knee.angle, moment: knee.moment },
+    ankle: { angle: ankle.angle, moment: ankle.moment },
+  };
+  const joints = ofBoth((name) => {
     const sampled = sampledDrive(input, name);
     if ('openBecause' in sampled) return sampled;
     const stiffness = STANCE * mass;
@@ -88,16 +93,11 @@ export function stairPlan(
     if ('openBecause' in stance) return stance;
     const swing = followGains(input, name, sampled);
     if ('openBecause' in swing) return swing;
+    const { angle, moment } = curves[name];
     // what is given ahead winds up the gears too
     return { angle, moment: times(moment, (mass * stance.stiffness) / stiffness), stance, swing };
-  };
-  const led = {
-    knee: joint('knee', knee.angle, knee.moment),
-    ankle: joint('ankle', ankle.angle, ankle.moment),
-  };
-  if ('openBecause' in led.knee) return led.knee;
-  if ('openBecause' in led.ankle) return led.ankle;
-  const joints = { knee: led.knee, ankle: led.ankle };
+  });
+  if ('openBecause' in joints) return joints;
   const machine = control === 'clock' ? undefined : begunMachine(input, seed, begins);
   if (machine !== undefined && 'openBecause' in machine) return machine;
   if (machine === undefined && begins !== undefined)

@@ -7,10 +7,10 @@ import { legPose } from '../gait/pose.ts';
 import type { Stride, StrideCurve } from '../gait/stride.ts';
 import { evaluateDesign } from './design.ts';
 import { metricCatalogue } from './metrics.ts';
+import { PHASE_METHODS } from './phase-methods.ts';
 import type { StudyInput } from './study-input.ts';
 import { swingClearance } from './swing-clearance.ts';
 import { type SwingFollow, swingFollow } from './swing-follow.ts';
-import { PHASE_METHODS } from './swing-methods.ts';
 import { STEADY_NOISE, swingSteadiness } from './swing-steadiness.ts';
 import { swingWhatIf } from './swing-what-if.ts';
 

@@ -1,5 +1,5 @@
+import type { PhaseMethod } from './phase-methods.ts';
 import type { StudyInput } from './study-input.ts';
-import type { PhaseMethod } from './swing-methods.ts';
 import { readySwing, remembered } from './swing-ready.ts';
 import {
   errorOf,

@@ -9,15 +9,7 @@ import {
 import type { SwingMap } from '../control/swing-map.ts';
 import { evenPace, type ThighOverStride, thighSignal } from '../control/time-warp.ts';
 import { type Trajectory, trajectoryAt } from '../control/trajectory.ts';
-
-/** How the controller reads the stride phase from the thigh. */
-export type PhaseMethod = 'latch' | 'piecewise' | 'plane' | 'oscillator';
-
-export const PHASE_METHODS: readonly PhaseMethod[] = ['latch', 'piecewise', 'plane', 'oscillator'];
-
-/** Phases that a thigh without a foot on the ground can be read by: the two straight lines need to know when it is loaded. */
-export type HandMethod = Exclude<PhaseMethod, 'piecewise'>;
-export const HAND_METHODS: readonly HandMethod[] = ['latch', 'plane', 'oscillator'];
+import type { PhaseMethod } from './phase-methods.ts';
 
 /** Gains that learn a walk within a few strides. Our choice. */
 const GAINS = { phase: 8, frequency: 16, amplitude: 2 };

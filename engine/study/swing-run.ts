@@ -2,7 +2,8 @@ import { beginSwing, SWING, swingState, swingTick } from '../control/swing-tick.
 import { thighSignal } from '../control/time-warp.ts';
 import { trajectoryAt } from '../control/trajectory.ts';
 import { curveAt } from '../gait/curve.ts';
-import { type PhaseMethod, readyMethod } from './swing-methods.ts';
+import type { PhaseMethod } from './phase-methods.ts';
+import { readyMethod } from './swing-methods.ts';
 import type { ReadySwing } from './swing-ready.ts';
 
 /** How far a joint's command is from the stride's own angle over the swing, rad. */

@@ -1,8 +1,9 @@
 import type { PhaseCourse, ThighSignal } from '../control/phase-course.ts';
 import { evenPace, type Pace, thighSignal, timeWarpError, unevenPace } from '../control/time-warp.ts';
 import { randomStream } from '../numeric/random.ts';
+import type { PhaseMethod } from './phase-methods.ts';
 import type { StudyInput } from './study-input.ts';
-import { type PhaseMethod, readyMethod } from './swing-methods.ts';
+import { readyMethod } from './swing-methods.ts';
 import { readySwing, remembered } from './swing-ready.ts';
 
 type Open = { readonly openBecause: string };

@@ -11,10 +11,10 @@ import { type Demands, evaluateDesign, studyDemands } from './design.ts';
 import { demandsWith, legWith } from './drawn-values.ts';
 import { inputDraw } from './input-draw.ts';
 import type { Metric } from './metric.ts';
-import { isWalked } from './metric-catalogue.ts';
 import { jointOf, metricOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
 import { type UncertainInput, uncertainInputs } from './uncertain-inputs.ts';
+import { isWalked } from './walk-metrics.ts';
 
 /** What one input contributes to the spread of a prediction. */
 export interface Contribution {

@@ -1,3 +1,4 @@
+import { softwareGains } from '../control/software-gains.ts';
 import { lostTorque } from '../control/tuning-burden.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { STRIDE_SAMPLES, type StrideDemand } from '../gait/demand-result.ts';
@@ -90,17 +91,22 @@ function behindGears(
   const lost = lostTorque(drive, joints[joint]!, 0, 0, end);
   const h = strideTime / last / INNER;
   const steps = stiffness.length - 1;
+  // a walk is not planned where the gears are softer than what stance asks
+  const software = Array.from(
+    stiffness,
+    (k, i) =>
+      softwareGains({ gearStiffness: kg, measuredAt: 'motor' }, { stiffness: k, damping: damping[i] })!,
+  );
   let [turned, rate, sum] = [0, 0, 0];
   const count = (end - 1) * INNER;
   for (let n = 0; n < count; n++) {
     const k = Math.floor(n / INNER);
     const e = lost[k] + (n / INNER - k) * (lost[k + 1] - lost[k]);
-    const place = Math.min(steps, Math.round((n / INNER / last / stance) * steps));
-    const wider = kg / (kg - stiffness[place]);
-    const spring = wider * stiffness[place] + kg;
-    const damper = wider * wider * damping[place];
+    const held = software[Math.min(steps, Math.round((n / INNER / last / stance) * steps))];
+    const spring = held.stiffness + kg;
     rate =
-      (rate + (h * (e - spring * turned)) / rotorInertia) / (1 + (h * (damper + h * spring)) / rotorInertia);
+      (rate + (h * (e - spring * turned)) / rotorInertia) /
+      (1 + (h * (held.damping + h * spring)) / rotorInertia);
     turned += h * rate;
     sum += (kg * turned) ** 2;
   }

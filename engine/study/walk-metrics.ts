@@ -257,3 +257,6 @@ export const walkMetrics: Readonly<Record<string, WalkMetric>> = {
     of: share('fell'),
   },
 };
+
+/** Whether it is a walk that judges this metric. */
+export const isWalked = (name: string): boolean => Object.hasOwn(walkMetrics, name);

@@ -30,8 +30,8 @@ test.each(['prescribed', 'led'] as const)(
     <option gravity="0 0 -${leg.gravity}"><flag contact="disable"/></option><worldbody><body><joint type="slide" axis="1 0 0"/>
     <joint type="slide" axis="0 0 1"/><inertial pos="0 0 0" mass="${leg.body}" diaginertia="1 1 1"/>
     <body><joint type="hinge" axis="0 -1 0"/>${inertial(leg.thigh)}
-    <body pos="0 0 ${-leg.thigh.length}"><joint type="hinge" axis="0 1 0" armature="${leg.kneeRotor}"/>${inertial(leg.shank)}
-    <body pos="0 0 ${-leg.shank.length}"><joint type="hinge" axis="0 -1 0" armature="${leg.ankleRotor}"/>${inertial(leg.foot)}
+    <body pos="0 0 ${-leg.thigh.length}"><joint type="hinge" axis="0 1 0" armature="${leg.kneeOutputInertia}"/>${inertial(leg.shank)}
+    <body pos="0 0 ${-leg.shank.length}"><joint type="hinge" axis="0 -1 0" armature="${leg.ankleOutputInertia}"/>${inertial(leg.foot)}
     </body></body></body></body></worldbody></mujoco>`,
     );
     const model = mj.MjModel.loadFromXML('/walking.xml');

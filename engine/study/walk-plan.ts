@@ -11,6 +11,7 @@ import type { WalkSetup } from '../walk/walk-setup.ts';
 import { controlledLeg } from './controlled-leg.ts';
 import { type Demands, studyDemands } from './design.ts';
 import { legSupply } from './leg-supply.ts';
+import { ofBoth } from './of-both.ts';
 import type { PlannedWalk } from './planned-walk.ts';
 import { sampledDrive } from './sampled-drive.ts';
 import { loadsOf } from './stable-stiffness.ts';
@@ -143,55 +144,33 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
   const asked = demand.joints;
   const hardware = walkHardware(input, supply, on.own);
   const { period } = hardware;
-  const loops = { knee: sampledDrive(input, 'knee'), ankle: sampledDrive(input, 'ankle') };
-  if ('openBecause' in loops.knee) return loops.knee;
-  if ('openBecause' in loops.ankle) return loops.ankle;
-  const sampled = { knee: loops.knee, ankle: loops.ankle };
-  const schedules = {
-    knee: stanceSchedule(
-      input,
-      demands,
-      'knee',
-      [WALK],
-      stiffestStance(sampled.knee, loadsOf(input, 'knee')),
-    ),
-    ankle: stanceSchedule(
-      input,
-      demands,
-      'ankle',
-      [WALK],
-      stiffestStance(sampled.ankle, loadsOf(input, 'ankle')),
-    ),
-  };
-  if ('openBecause' in schedules.knee) return schedules.knee;
-  if ('openBecause' in schedules.ankle) return schedules.ankle;
-
-  const follow = (name: DrivenJoint) => {
-    const gains = followGains(input, name, sampled[name]);
+  const sampled = ofBoth((joint) => sampledDrive(input, joint));
+  if ('openBecause' in sampled) return sampled;
+  const schedules = ofBoth((joint) =>
+    stanceSchedule(input, demands, joint, [WALK], stiffestStance(sampled[joint], loadsOf(input, joint))),
+  );
+  if ('openBecause' in schedules) return schedules;
+  const swingGains = ofBoth((joint) => {
+    const gains = followGains(input, joint, sampled[joint]);
     if ('openBecause' in gains) return gains;
-    const own = change.swing[name];
+    const own = change.swing[joint];
     return { stiffness: own.stiffness * gains.stiffness, damping: own.damping * gains.damping };
-  };
-  const swings = { knee: follow('knee'), ankle: follow('ankle') };
-  if ('openBecause' in swings.knee) return swings.knee;
-  if ('openBecause' in swings.ankle) return swings.ankle;
+  });
+  if ('openBecause' in swingGains) return swingGains;
   const law = {
     knee: stanceTable(schedules.knee, asked.knee!, sampled.knee, stance, change.stance.knee),
     ankle: stanceTable(schedules.ankle, asked.ankle!, sampled.ankle, stance, change.stance.ankle),
   };
-  const knee = softwareTable(law.knee, sampled.knee);
-  if ('openBecause' in knee) return knee;
-  const ankle = softwareTable(law.ankle, sampled.ankle);
-  if ('openBecause' in ankle) return ankle;
+  const software = ofBoth((joint) => softwareTable(law[joint], sampled[joint]));
+  if ('openBecause' in software) return software;
   const control: PhaseControl = {
     period,
     strideTime,
     stance,
     weight: on.course.weight,
-    knee,
-    ankle,
+    ...software,
     swing: turnedMap(map, choice.told ?? 0),
-    swingGains: { knee: swings.knee, ankle: swings.ankle },
+    swingGains,
   };
   const controlled =
     choice.control === 'study'
@@ -214,8 +193,7 @@ export function walkPlan(input: StudyInput, choice: WalkChoice): WalkPlan | Open
     setup,
     stride: walked,
     regressionTime,
-    knee: schedules.knee,
-    ankle: schedules.ankle,
+    ...schedules,
     law,
     demand,
     ...(machine && { machine }),

@@ -130,8 +130,8 @@ export function wearersLeg(
       thigh: joinedSegments(residual, segments.thighPart, segments.thighLength),
       shank: segments.shank,
       foot: segments.foot,
-      kneeRotor: joints.knee?.transmission.outputInertia ?? 0,
-      ankleRotor: joints.ankle?.transmission.outputInertia ?? 0,
+      kneeOutputInertia: joints.knee?.transmission.outputInertia ?? 0,
+      ankleOutputInertia: joints.ankle?.transmission.outputInertia ?? 0,
     },
     socket: {
       gravity: GRAVITY,

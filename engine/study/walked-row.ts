@@ -2,9 +2,8 @@ import type { LedgerInput, LedgerRow, RequirementState, WalkEvidence } from '../
 import type { Requirement } from '../evidence/requirement.ts';
 import { marginTo } from '../evidence/verdict.ts';
 import type { LedgerWalked } from './ledger-walk.ts';
-import { isWalked } from './metric-catalogue.ts';
 import type { StudyInput } from './study-input.ts';
-import { walkMetrics } from './walk-metrics.ts';
+import { isWalked, walkMetrics } from './walk-metrics.ts';
 import { type LedgerWalk, ledgerWalkName, walksOf } from './walks-asked.ts';
 
 /** What is kept of one thing that was walked. */

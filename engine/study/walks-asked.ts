@@ -1,6 +1,5 @@
-import { isWalked } from './metric-catalogue.ts';
 import type { StudyInput } from './study-input.ts';
-import { type WalkMetric, walkMetrics } from './walk-metrics.ts';
+import { isWalked, type WalkMetric, walkMetrics } from './walk-metrics.ts';
 
 /** One thing that is walked for the ledger; every requirement that it can judge shares it. */
 export interface LedgerWalk {

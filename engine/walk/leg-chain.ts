@@ -12,8 +12,8 @@ export interface WalkingLeg {
   /** `length` is not used. */
   readonly foot: Segment;
   /** Inertia on the knee's and the ankle's own angle, kg·m²: gears behind the mesh, or a rotor that rigid gears tie to the joint. */
-  readonly kneeRotor: number;
-  readonly ankleRotor: number;
+  readonly kneeOutputInertia: number;
+  readonly ankleOutputInertia: number;
 }
 
 /** A walking leg as the sums its equations need, each worked out once. */
@@ -35,8 +35,8 @@ export interface LegChain {
   readonly thighInertia: number;
   readonly shankInertia: number;
   readonly footInertia: number;
-  readonly kneeRotor: number;
-  readonly ankleRotor: number;
+  readonly kneeOutputInertia: number;
+  readonly ankleOutputInertia: number;
 }
 
 /**
@@ -46,7 +46,15 @@ export interface LegChain {
  *     shank  m_s·c_s + m_f·(0, −L_2),           I_s + m_s·|c_s|² + m_f·L_2²
  *     foot   m_f·c_f,                           I_f + m_f·|c_f|²
  */
-export function legChain({ gravity, body, thigh, shank, foot, kneeRotor, ankleRotor }: WalkingLeg): LegChain {
+export function legChain({
+  gravity,
+  body,
+  thigh,
+  shank,
+  foot,
+  kneeOutputInertia,
+  ankleOutputInertia,
+}: WalkingLeg): LegChain {
   const hung = shank.mass + foot.mass;
   const about = ({ inertia, mass, centre }: Segment): number =>
     inertia + mass * (centre.x * centre.x + centre.z * centre.z);
@@ -64,7 +72,7 @@ export function legChain({ gravity, body, thigh, shank, foot, kneeRotor, ankleRo
     thighInertia: about(thigh) + hung * thigh.length * thigh.length,
     shankInertia: about(shank) + foot.mass * shank.length * shank.length,
     footInertia: about(foot),
-    kneeRotor,
-    ankleRotor,
+    kneeOutputInertia,
+    ankleOutputInertia,
   };
 }

@@ -34,7 +34,7 @@ function modelOf(
   sites: readonly { readonly x: number; readonly z: number }[],
   { body = 0, integrator = 'Euler' } = {},
 ) {
-  const { thigh, shank, foot, kneeRotor, ankleRotor, gravity } = TEST_LEG;
+  const { thigh, shank, foot, kneeOutputInertia, ankleOutputInertia, gravity } = TEST_LEG;
   const slides =
     body === 0
       ? ''
@@ -42,8 +42,8 @@ function modelOf(
   const xml = `<mujoco><compiler angle="radian" inertiafromgeom="false" balanceinertia="false" boundmass="0" boundinertia="0"/>
     <option timestep="0.0001" gravity="0 0 -${gravity}" integrator="${integrator}"><flag contact="disable"/></option><worldbody><body>${slides}
     <body><joint type="hinge" axis="0 -1 0"/>${inertial(thigh)}
-    <body pos="0 0 ${-thigh.length}"><joint type="hinge" axis="0 1 0" armature="${kneeRotor}"/>${inertial(shank)}
-    <body pos="0 0 ${-shank.length}"><joint type="hinge" axis="0 -1 0" armature="${ankleRotor}"/>${inertial(foot)}
+    <body pos="0 0 ${-thigh.length}"><joint type="hinge" axis="0 1 0" armature="${kneeOutputInertia}"/>${inertial(shank)}
+    <body pos="0 0 ${-shank.length}"><joint type="hinge" axis="0 -1 0" armature="${ankleOutputInertia}"/>${inertial(foot)}
     ${sites.map(({ x, z }) => `<site pos="${x} 0 ${z}"/>`).join('')}</body></body></body></body></worldbody></mujoco>`;
   mj.FS.writeFile('/walk.xml', xml);
   const model = mj.MjModel.loadFromXML('/walk.xml');

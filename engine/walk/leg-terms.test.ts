@@ -126,7 +126,7 @@ describe.each(CASES.map((c) => [c.id, c] as const))('CTL-%s', (_, c) => {
     printed(knee[LOAD.forward]!, c.prescribed.kneeForce[0]!);
     printed(knee[LOAD.up]!, c.prescribed.kneeForce[1]!);
     // the moment there is the knee's own torque less what turns its rotor, counter-clockwise
-    printed(knee[LOAD.moment]!, -(c.torque[1]! - TEST_LEG.kneeRotor * a[3]!));
+    printed(knee[LOAD.moment]!, -(c.torque[1]! - TEST_LEG.kneeOutputInertia * a[3]!));
     const shank = { ...none, length: TEST_LEG.shank.length };
     const foot = segmentLoad(belowCut({ ...part, shank }), legAngles(q), v, a, ground, loadRoom());
     printed(foot[LOAD.forward]!, c.prescribed.ankleForce[0]!);
@@ -233,7 +233,7 @@ test('CTL-DYN-5: free swing keeps its energy, and Runge–Kutta meets the printe
 
 test('Newton–Euler from foot to hip, the other road, at 200 drawn states', () => {
   const random = drawn(7);
-  const leg = legChain({ ...TEST_LEG, kneeRotor: 0, ankleRotor: 0 });
+  const leg = legChain({ ...TEST_LEG, kneeOutputInertia: 0, ankleOutputInertia: 0 });
   const terms = legTermsRoom();
   for (let n = 0; n < 200; n++) {
     const draw = (size: number) => Float64Array.from({ length: 5 }, () => size * (random() - 0.5));

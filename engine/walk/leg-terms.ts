@@ -121,13 +121,13 @@ export function legTerms(leg: LegChain, q: Float64Array, v: Float64Array, terms:
   terms[a + 15] = xk;
   terms[a + 16] = zk;
   terms[a + 17] = hk;
-  terms[a + 18] = M22 + M33 + 2 * M23 + leg.kneeRotor;
+  terms[a + 18] = M22 + M33 + 2 * M23 + leg.kneeOutputInertia;
   terms[a + 19] = ka;
   terms[a + 20] = -g3z;
   terms[a + 21] = g3x;
   terms[a + 22] = ha;
   terms[a + 23] = ka;
-  terms[a + 24] = M33 + leg.ankleRotor;
+  terms[a + 24] = M33 + leg.ankleOutputInertia;
   const vx = v[HIP_X];
   const vz = v[HIP_Z];
   const wk = v[KNEE];
@@ -136,7 +136,8 @@ export function legTerms(leg: LegChain, q: Float64Array, v: Float64Array, terms:
     0.5 * m * (vx * vx + vz * vz) -
     vx * (g1z * w1 + g2z * w2 + g3z * w3) +
     vz * (g1x * w1 + g2x * w2 + g3x * w3) +
-    0.5 * (M11 * q1 + M22 * q2 + M33 * q3 + leg.kneeRotor * wk * wk + leg.ankleRotor * wa * wa) +
+    0.5 *
+      (M11 * q1 + M22 * q2 + M33 * q3 + leg.kneeOutputInertia * wk * wk + leg.ankleOutputInertia * wa * wa) +
     M12 * w1 * w2 +
     M13 * w1 * w3 +
     M23 * w2 * w3;

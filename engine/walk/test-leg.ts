@@ -7,8 +7,8 @@ export const TEST_LEG = {
   thigh: { length: 0.42, mass: 5.5, inertia: 0.085, centre: { x: 0.01, z: -0.19 } },
   shank: { length: 0.43, mass: 3.2, inertia: 0.048, centre: { x: 0.015, z: -0.16 } },
   foot: { length: 0, mass: 1.1, inertia: 0.0065, centre: { x: 0.045, z: -0.045 } },
-  kneeRotor: 0.045,
-  ankleRotor: 0.06,
+  kneeOutputInertia: 0.045,
+  ankleOutputInertia: 0.06,
 } as const;
 
 /** A point of the foot from the hip, m, and a force there as a generalised force: virtual work written out. */

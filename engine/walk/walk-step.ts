@@ -81,7 +81,7 @@ export const walkSteps = (() => {
     const kneeStops = setup.knee.stops;
     const ankleStops = setup.ankle.stops;
     const { stiffness: guideStiffness, damping: guideDamping } = setup.guide;
-    const { gravity: g, mass: m, thighLength, shankLength, kneeRotor, ankleRotor } = chain;
+    const { gravity: g, mass: m, thighLength, shankLength, kneeOutputInertia, ankleOutputInertia } = chain;
     const { thighX, thighZ, shankX, shankZ, footX, footZ } = chain;
     const { thighInertia: M11, shankInertia: M22, footInertia: M33 } = chain;
     const half = step / 2;
@@ -366,7 +366,7 @@ export const walkSteps = (() => {
         const hh = M11 + M22 + M33 + 2 * (M12 + M13 + M23);
         const hk = -(M12 + M13 + M22 + M33 + 2 * M23);
         const ha = M13 + M23 + M33;
-        const kk = M22 + M33 + 2 * M23 + kneeRotor;
+        const kk = M22 + M33 + 2 * M23 + kneeOutputInertia;
         const ka = -(M23 + M33);
         let bz = fz - (m * g - q1 * g1z - q2 * g2z - q3 * g3z);
         let bh = fh - (H1 + H2 + H3) - xh * ax;
@@ -382,7 +382,7 @@ export const walkSteps = (() => {
           const ek = ka - lk * za;
           const mk = ek * perKnee;
           ba -= ha * a1 + la * bz + mk * bk;
-          aa = ba / (M33 + ankleRotor - la * za - mk * ek);
+          aa = ba / (M33 + ankleOutputInertia - la * za - mk * ek);
           ak = bk * perKnee - mk * aa;
           az = bz * perMass - lk * ak - la * aa;
           torque = hh * a1 + zh * az + hk * ak + ha * aa - bh;
@@ -399,7 +399,7 @@ export const walkSteps = (() => {
           bh -= lh * bz;
           bk -= lk * bz + mk * bh;
           ba -= la * bz + ma * bh + l * bk;
-          aa = ba / (M33 + ankleRotor - la * za - ma * fh - l * ek);
+          aa = ba / (M33 + ankleOutputInertia - la * za - ma * fh - l * ek);
           ak = bk * perKnee - l * aa;
           a1 = bh * perThigh - mk * ak - ma * aa;
           az = bz * perMass - lh * a1 - lk * ak - la * aa;
@@ -410,7 +410,8 @@ export const walkSteps = (() => {
           0.5 * m * (vx * vx + vz * vz) -
           vx * (g1z * w1 + g2z * w2 + g3z * w3) +
           vz * (g1x * w1 + g2x * w2 + g3x * w3) +
-          0.5 * (M11 * q1 + M22 * q2 + M33 * q3 + kneeRotor * wk * wk + ankleRotor * wa * wa) +
+          0.5 *
+            (M11 * q1 + M22 * q2 + M33 * q3 + kneeOutputInertia * wk * wk + ankleOutputInertia * wa * wa) +
           M12 * w1 * w2 +
           M13 * w1 * w3 +
           M23 * w2 * w3 +

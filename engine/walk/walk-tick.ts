@@ -280,8 +280,8 @@ export const walkTick = (() => {
     log[at + AT.ankleAsked] = command[TOLD.ankle];
     const kneeStop = stopTorque(setup.knee.stops, q[K], v[K]);
     const ankleStop = stopTorque(setup.ankle.stops, q[A], v[A]);
-    log[at + AT.kneeTorque] = kneeDrive[JOINT.output] + kneeStop - chain.kneeRotor * a[K];
-    log[at + AT.ankleTorque] = ankleDrive[JOINT.output] + ankleStop - chain.ankleRotor * a[A];
+    log[at + AT.kneeTorque] = kneeDrive[JOINT.output] + kneeStop - chain.kneeOutputInertia * a[K];
+    log[at + AT.ankleTorque] = ankleDrive[JOINT.output] + ankleStop - chain.ankleOutputInertia * a[A];
     log[at + AT.kneeCurrent] = kneeDrive[JOINT.current];
     log[at + AT.ankleCurrent] = ankleDrive[JOINT.current];
     log[at + AT.kneeLimit] = kneeDrive[JOINT.limit];

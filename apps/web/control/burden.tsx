@@ -78,7 +78,7 @@ export function Burden({ input, result, joint, demand }: BurdenProps) {
         />
         <div>
           <p className="strong">
-            At {written(ratio)} : 1 {fixed(own.mismatch, 2)} of the torque is missing:{' '}
+            At {written(ratio)} : 1, {fixed(own.mismatch, 2)} of the torque is missing:{' '}
             {fixed(own.mendable, 2)} other gains mend, {fixed(own.lasting, 2)} none do.
           </p>
           <p className="note">

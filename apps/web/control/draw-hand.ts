@@ -44,8 +44,8 @@ const arc = (from: number, to: number, radius: number): string => {
 export const angleTowards = (x: number, y: number): number =>
   (Math.atan2(x - HIP[0], Math.max(1, y - HIP[1])) * 180) / Math.PI;
 
-/** What holds still: the vertical, the protractor, where this stride's thigh leaves the ground, leads no more, and turns. */
-function ground(of: HandSwing): Mark[] {
+/** What holds still: the vertical, the protractor, where this stride's thigh leaves the ground, leads no more, and turns; and numerals that the thigh passes under. */
+function ground(of: HandSwing): { readonly lies: Mark[]; readonly numerals: Mark[] } {
   const { low, high } = thighReach(of);
   const paths = ['', '', ''];
   const numerals: Mark[] = [];
@@ -70,11 +70,10 @@ function ground(of: HandSwing): Mark[] {
       ? [{ name: 'leads no more', angle: degrees(map.full), at: [330, 22] as Plain, end: false }]
       : []),
   ];
-  return [
+  const lies = [
     mark('path', { class: 'axis', d: `M${HIP[0] + 0.5} ${HIP[1]}V${HAND_SIZE.height - 8}` }),
     mark('path', { class: 'seam', d: arc(low, high, ARC) }),
     ...paths.map((d, rank) => mark('path', { class: rank === 2 ? 'tick2' : 'tick0', d })),
-    ...numerals,
     ...marks.flatMap(({ name, angle, at, end }) => [
       mark('path', {
         class: 'leader',
@@ -88,6 +87,7 @@ function ground(of: HandSwing): Mark[] {
       ),
     ]),
   ];
+  return { lies, numerals };
 }
 
 export interface HandDrawing {
@@ -107,12 +107,14 @@ export function drawHand(svg: SVGSVGElement, of: HandSwing, segments: LegSegment
   const knurl = path('tick2');
   const recorded = toElement(mark('text', { class: 'label in-thin' }, 'recorded'));
   const lost = toElement(mark('text', { class: 'name', 'text-anchor': 'middle', x: HIP[0], y: 16 }));
+  const { lies, numerals } = ground(of);
   svg.replaceChildren(
-    ...ground(of).map(toElement),
+    ...lies.map(toElement),
     own.shank,
     own.foot,
     recorded,
     parts.thigh,
+    ...numerals.map(toElement),
     parts.shank,
     parts.foot,
     parts.hair,

@@ -92,7 +92,8 @@ export function Schedules({ input, joint, demand, hairline, subphases, overPhase
   return (
     <Section title={`Stance schedule of the ${joint}`}>
       <p className="note">
-        τ = K·(θeq − θ) − B·θ̇. One schedule for {subphases.tasks.length} level-walking{' '}
+        τ = K·(θ
+        <sub>eq</sub> − θ) − B·θ̇. One schedule for {subphases.tasks.length} level-walking{' '}
         {subphases.tasks.length === 1 ? 'task' : 'tasks'}, within bounds; full: constant by sub-phase, dashed:
         continuous over phase. In swing there is none.
       </p>

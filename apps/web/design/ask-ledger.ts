@@ -1,6 +1,6 @@
-import { Fault, type StudyInput, studyDemands } from '@striderule/engine';
-import { type LedgerQuestion, ledgerRows } from './ledger-rows.ts';
-import type { LedgerAnswer, LedgerAsk } from './ledger-worker.ts';
+import type { StudyInput } from '@striderule/engine';
+import type { LedgerAnswer, LedgerQuestion } from './answer-ledger.ts';
+import type { LedgerAsk } from './ledger-worker.ts';
 
 type Answer = (answer: LedgerAnswer) => void;
 
@@ -26,15 +26,9 @@ const PAUSE = 90;
 /** A script of the build beside the page's own, with which it shares the engine: see vite.config.ts. */
 const WORKER = '/assets/ledger-worker.js';
 
-/** Where the browser will not run the worker, the page works the answers out itself, slowly. */
-function answerHere({ input, question }: Asked): LedgerAnswer {
-  try {
-    return { rows: ledgerRows(input, studyDemands(input), question) };
-  } catch (error) {
-    if (error instanceof Fault) return { faults: error.faults };
-    throw error;
-  }
-}
+/** Where the browser will not run the worker, the page works the answers out itself, slowly, with the worker's own script. */
+const answerHere = async ({ input, question }: Asked): Promise<LedgerAnswer> =>
+  (await import('./answer-ledger.ts')).answerLedger(input, question);
 
 /**
  * One worker for all askers, begun with the first question and kept: a new one would have to load and compile the engine anew.
@@ -56,7 +50,10 @@ function desk() {
   };
   const put = ({ input, question }: Asked) => {
     if (alone && busy !== undefined) {
-      take(answerHere(busy[1]));
+      // a script that cannot be had either leaves its question unanswered: the next one asks for it again
+      answerHere(busy[1]).then(take, () => {
+        busy = undefined;
+      });
       return;
     }
     if (worker === undefined) {

@@ -1,6 +1,8 @@
 import { type DrivenJoint, type Gains, type StudyInput, statedGains } from '@striderule/engine';
 import { useCallback, useEffect, useMemo, useState } from 'react';
+import type { Metrics } from '../read-study.ts';
 import { askedOf, withAsked } from './asked.ts';
+import { type Change, changed } from './change.ts';
 import { onGainScales } from './gain-reach.ts';
 import {
   type Asked,
@@ -18,7 +20,6 @@ import {
   undoable,
   undone,
 } from './history.ts';
-import { type Change, changed } from './ledger-rows.ts';
 
 export const DRIVEN: readonly DrivenJoint[] = ['knee', 'ankle'];
 
@@ -46,6 +47,7 @@ export interface Draft {
 }
 
 export interface Drafting {
+  readonly metrics: Metrics;
   readonly draft: Draft;
   readonly setRatio: (joint: DrivenJoint, ratio: number) => void;
   readonly setAsked: (id: string, asked: Asked) => void;
@@ -73,12 +75,12 @@ function kept(input: StudyInput): History {
 const ratioOf = (input: StudyInput, joint: DrivenJoint): number | undefined =>
   input.leg.joints[joint]?.transmission.ratio;
 
-const savedAsked = (input: StudyInput, id: string): Asked | undefined => {
+const savedAsked = (input: StudyInput, metrics: Metrics, id: string): Asked | undefined => {
   const found = input.requirements.find((each) => each.id === id);
-  return found && askedOf(found);
+  return found && askedOf(found, metrics[found.metric]!.unit);
 };
 
-function draftOf(saved: StudyInput, history: History): Draft {
+function draftOf(saved: StudyInput, metrics: Metrics, history: History): Draft {
   const ratios = DRIVEN.flatMap((joint): RatioChange[] => {
     const there = ratioOf(saved, joint);
     if (there === undefined) return [];
@@ -86,7 +88,7 @@ function draftOf(saved: StudyInput, history: History): Draft {
     return now === there ? [] : [{ joint, saved: there, now }];
   });
   const requirements = saved.requirements.flatMap((requirement): RequirementChange[] => {
-    const there = askedOf(requirement);
+    const there = askedOf(requirement, metrics[requirement.metric]!.unit);
     const now = askedNow(history, requirement.id, there);
     return sameAsked(now, there) ? [] : [{ id: requirement.id, saved: there, now }];
   });
@@ -103,7 +105,7 @@ function draftOf(saved: StudyInput, history: History): Draft {
 }
 
 /** Every change of the page in one row of steps: undo and redo lead through all of them, whatever page is open. */
-export function useDraft(saved: StudyInput): Drafting {
+export function useDraft(saved: StudyInput, metrics: Metrics): Drafting {
   const [history, setHistory] = useState(() => kept(saved));
   useEffect(() => {
     try {
@@ -112,7 +114,7 @@ export function useDraft(saved: StudyInput): Drafting {
       // storage refused: holds until the page is closed
     }
   }, [saved, history]);
-  const draft = useMemo(() => draftOf(saved, history), [saved, history]);
+  const draft = useMemo(() => draftOf(saved, metrics, history), [saved, metrics, history]);
   const setRatio = useCallback(
     (joint: DrivenJoint, ratio: number) =>
       setHistory((was) => {
@@ -125,11 +127,11 @@ export function useDraft(saved: StudyInput): Drafting {
   const setAsked = useCallback(
     (id: string, asked: Asked) =>
       setHistory((was) => {
-        const there = savedAsked(saved, id);
+        const there = savedAsked(saved, metrics, id);
         if (there === undefined) return was;
         return stepped(was, { requirement: id, from: askedNow(was, id, there), to: asked });
       }),
-    [saved],
+    [saved, metrics],
   );
   const gains = useCallback(
     (joint: DrivenJoint) => gainsNow(history, joint, onGainScales(statedGains(saved))),
@@ -146,7 +148,7 @@ export function useDraft(saved: StudyInput): Drafting {
   const undo = useCallback(() => setHistory(undone), []);
   const redo = useCallback(() => setHistory(redone), []);
   return {
-    ...{ draft, setRatio, setAsked, gains, setGains, undo, redo },
+    ...{ metrics, draft, setRatio, setAsked, gains, setGains, undo, redo },
     canUndo: undoable(history),
     canRedo: redoable(history),
   };

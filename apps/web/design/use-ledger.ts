@@ -1,8 +1,9 @@
-import { catalogueEntry, Fault, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
+import { Fault, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { atRest } from '../at-rest.ts';
+import type { Metrics } from '../read-study.ts';
+import type { LedgerAnswer } from './answer-ledger.ts';
 import { askLedger } from './ask-ledger.ts';
-import type { LedgerAnswer } from './ledger-worker.ts';
 import type { Draft } from './use-draft.ts';
 
 /**
@@ -29,8 +30,8 @@ interface Got {
 const NONE: readonly LedgerRow[] = [];
 
 /** A line of which nothing is known yet but what it asks. */
-function coming(requirement: Requirement): LedgerRow {
-  const { title, unit, formula, chapter, cautions } = catalogueEntry(requirement.metric)!;
+function coming(requirement: Requirement, metrics: Metrics): LedgerRow {
+  const { title, unit, formula, chapter, cautions } = metrics[requirement.metric]!;
   return {
     requirement,
     title,
@@ -50,12 +51,16 @@ function coming(requirement: Requirement): LedgerRow {
 }
 
 /** Lines that ask what is asked now, with the numbers of the last answer until the next one comes. */
-function meanwhile(requirements: readonly Requirement[], last: readonly LedgerRow[]): readonly LedgerRow[] {
+function meanwhile(
+  requirements: readonly Requirement[],
+  last: readonly LedgerRow[],
+  metrics: Metrics,
+): readonly LedgerRow[] {
   return requirements.map((requirement) => {
     const row = last.find(
       (each) => each.requirement.id === requirement.id && each.requirement.metric === requirement.metric,
     );
-    return row === undefined ? coming(requirement) : { ...row, requirement };
+    return row === undefined ? coming(requirement, metrics) : { ...row, requirement };
   });
 }
 
@@ -65,7 +70,7 @@ function rowsOf(answer: LedgerAnswer): readonly LedgerRow[] {
 }
 
 /** Works out the ledger of a draft away from the page. Faults: what the engine refuses, as it answers. */
-export function useLedger(saved: StudyInput, { input, change }: Draft): Worked {
+export function useLedger(saved: StudyInput, { input, change }: Draft, metrics: Metrics): Worked {
   const [before, setBefore] = useState<Got>();
   const [got, setGot] = useState<Got>();
   useEffect(() => {
@@ -96,8 +101,8 @@ export function useLedger(saved: StudyInput, { input, change }: Draft): Worked {
   const { answer: old } = got ?? before ?? {};
   const last = old !== undefined && 'rows' in old ? old.rows : NONE;
   const ledger = useMemo(
-    () => (latest === undefined ? meanwhile(input.requirements, last) : rowsOf(latest.answer)),
-    [latest, last, input],
+    () => (latest === undefined ? meanwhile(input.requirements, last, metrics) : rowsOf(latest.answer)),
+    [latest, last, input, metrics],
   );
   return { ledger, known: latest?.known ?? 'nothing', saved: ready ? rowsOf(before.answer) : NONE };
 }

@@ -214,7 +214,7 @@ function testMarks(
 }
 
 function toleranceSaid(shown: Tolerance | undefined, ratio: string): string {
-  if (shown === undefined) return 'Not drawn yet.';
+  if (shown === undefined) return 'Nothing to tell yet.';
   const { requirements, tests, draws } = shown;
   const doubtful = requirements
     .filter(({ met }) => met !== null && met.share > 0.05 && met.share < 0.95)

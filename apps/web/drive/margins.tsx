@@ -1,15 +1,17 @@
 import type { DrivenJoint, LedgerRow, StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
-import type { Change } from '../design/ledger-rows.ts';
+import type { Change } from '../design/change.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';
 import { MarginTable } from '../ledger/margin-table.tsx';
+import type { Metrics } from '../read-study.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface MarginsProps {
   readonly joint: DrivenJoint;
+  readonly metrics: Metrics;
   readonly live: LiveRatio;
   /** The study, and in what the design that the ratio slides from differs from it. */
   readonly study: StudyInput;
@@ -27,11 +29,11 @@ interface MarginsProps {
  * What the ratio moves, line by line. While it moves only values are known: outside its bound a line is not met whatever its interval,
  * inside it says no more than that. At rest the intervals come, and with them met or open.
  */
-export function Margins({ joint, live, study, change, rows, known, saved, toRow }: MarginsProps) {
-  const own = useMemo(() => movedByRatio(rows, joint), [rows, joint]);
+export function Margins({ joint, metrics, live, study, change, rows, known, saved, toRow }: MarginsProps) {
+  const own = useMemo(() => movedByRatio(rows, joint, metrics), [rows, joint, metrics]);
   const ids = own.map(({ requirement }) => requirement.id).join(' ');
   const only = useMemo(() => ids.split(' '), [ids]);
-  const before = useMemo(() => movedByRatio(saved, joint), [saved, joint]);
+  const before = useMemo(() => movedByRatio(saved, joint, metrics), [saved, joint, metrics]);
   const [moved, setMoved] = useState<{ of: LiveRatio; ratio: number; rows: readonly LedgerRow[] }>();
   useEffect(() => {
     const asker = askLedger(study);

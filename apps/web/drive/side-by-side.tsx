@@ -3,6 +3,7 @@ import type { LegsPayload } from '@striderule/wire';
 import { useEffect, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
 import { boundText, stateWord, valueText } from '../ledger/row-text.ts';
+import type { Metrics } from '../read-study.ts';
 import { receivedLeg } from '../received-leg.ts';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
@@ -11,6 +12,7 @@ import { movedByRatio } from './moved-by-ratio.ts';
 
 interface SideBySideProps {
   readonly input: StudyInput;
+  readonly metrics: Metrics;
   readonly joint: DrivenJoint;
   /** The lines that are compared. */
   readonly rows: readonly LedgerRow[];
@@ -28,7 +30,7 @@ interface Column {
 }
 
 /** The drives of the study's leg files beside one another, on the lines that the ratio moves. */
-export function SideBySide({ input, joint, rows }: SideBySideProps) {
+export function SideBySide({ input, metrics, joint, rows }: SideBySideProps) {
   const [got, setGot] = useState<LegsPayload | 'lost'>();
   const [asked, setAsked] = useState(false);
   const look = () => {
@@ -57,9 +59,7 @@ export function SideBySide({ input, joint, rows }: SideBySideProps) {
           </button>
         </p>
       )}
-      {got !== undefined && got !== 'lost' && (
-        <Columns payload={got} input={input} joint={joint} rows={rows} />
-      )}
+      {got !== undefined && got !== 'lost' && <Columns {...{ input, metrics, joint, rows }} payload={got} />}
     </Section>
   );
 }
@@ -73,11 +73,17 @@ const drivenLegs = ({ legs }: LegsPayload, joint: DrivenJoint): LegsPayload['leg
     .slice(0, MOST);
 };
 
-function Columns({ payload, input, joint, rows }: SideBySideProps & { readonly payload: LegsPayload }) {
+function Columns({
+  payload,
+  input,
+  metrics,
+  joint,
+  rows,
+}: SideBySideProps & { readonly payload: LegsPayload }) {
   const driven = drivenLegs(payload, joint);
   const left = payload.legs.length - driven.length;
   const [worked, setWorked] = useState<Readonly<Record<string, ReadonlyMap<string, LedgerRow>>>>({});
-  const own = movedByRatio(rows, joint);
+  const own = movedByRatio(rows, joint, metrics);
   const only = own.map(({ requirement }) => requirement.id).join(' ');
   useEffect(() => {
     setWorked({});

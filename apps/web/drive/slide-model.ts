@@ -1,8 +1,8 @@
 import {
   type DrivenJoint,
   largestCurrent,
-  metricCatalogue,
   type Requirement,
+  torqueMetrics,
   torqueOf,
 } from '@striderule/engine';
 import type { Moving } from '../design/live-ratio.ts';
@@ -52,7 +52,7 @@ function torquePair(moving: Moving, joint: DrivenJoint): Pair {
   const { input, design, ratio } = moving;
   const drive = input.leg.joints[joint]!;
   const { motor } = drive;
-  const peak = metricCatalogue.torqueMargin!.value(input, design, joint, undefined);
+  const peak = torqueMetrics.torqueMargin!.value(input, design, joint, undefined);
   const limit = torqueOf(motor, largestCurrent(drive));
   const rms = design.schedule[joint]?.rmsTorque;
   const held = motor.continuousTorque;
@@ -93,7 +93,7 @@ function torquePair(moving: Moving, joint: DrivenJoint): Pair {
 /** Speed: the worst task's, against what the bus allows at the current of that instant. */
 function speedPair(moving: Moving, joint: DrivenJoint): Pair {
   const { input, design, ratio } = moving;
-  const worst = metricCatalogue.speedMargin!.value(input, design, joint, undefined);
+  const worst = torqueMetrics.speedMargin!.value(input, design, joint, undefined);
   const unloaded = design.figures[joint]?.unloadedSpeed ?? Number.NaN;
   const load = 'value' in worst ? design.loads[worst.task ?? '']?.[joint] : undefined;
   const limit =

@@ -3,12 +3,14 @@ import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { workBeside } from '../design/beside.ts';
 import type { ToleranceAnswer } from '../design/study-worker.ts';
 import { Instrument } from '../draw/instrument.tsx';
+import type { Metrics } from '../read-study.ts';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import { drawTolerance, toleranceHeight } from './draw-tolerance.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface TolerancesProps {
+  readonly metrics: Metrics;
   readonly joint: DrivenJoint;
   /** The design as it stands on the page. */
   readonly input: StudyInput;
@@ -82,10 +84,10 @@ function useDraws(input: StudyInput) {
 }
 
 /** How likely each line that the ratio moves is met, what dominates its spread, and the bench test to do next. */
-export function Tolerances({ joint, input, rows }: TolerancesProps) {
+export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
   const ids = useMemo(
-    () => movedByRatio(rows, joint).map(({ requirement }) => requirement.id),
-    [rows, joint],
+    () => movedByRatio(rows, joint, metrics).map(({ requirement }) => requirement.id),
+    [rows, joint, metrics],
   );
   const key = ids.join(' ');
   const asked = useMemo(

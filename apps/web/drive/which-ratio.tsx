@@ -2,6 +2,7 @@ import {
   type DesignResult,
   type DrivenJoint,
   largestRatio,
+  RATIOS,
   ratioScan,
   type StudyInput,
   type Tightest,
@@ -33,7 +34,12 @@ const lacking = ({ limit, margin, at }: Tightest): string =>
 
 /** The answer to the page's question, in a sentence; and whether the ratio under the hand is one of those. */
 export function WhichRatio({ input, design, joint, live, onTake }: WhichRatioProps) {
-  const scan = useMemo(() => ratioScan(input, design, joint), [input, design, joint]);
+  const scan = useMemo(() => {
+    const { smallest } = ratioScan(input, design, joint, { ratios: [] });
+    // below the smallest that carries there is nothing to say
+    const ratios = RATIOS.filter((ratio) => !(ratio < (smallest?.ratio ?? 0)));
+    return ratioScan(input, design, joint, { ratios });
+  }, [input, design, joint]);
   const largest = useMemo(() => largestRatio(input, design, joint, scan), [input, design, joint, scan]);
   const now = useRef<HTMLParagraphElement>(null);
   useEffect(

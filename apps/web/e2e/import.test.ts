@@ -82,6 +82,18 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     await said(page, /^It can be imported: 6 strides of 1\.\d{3} s/);
     expect(await curve()).not.toBe(upsideDown);
     expect(await page.locator('.import .rule').getByText('looks flipped').count()).toBe(0);
+    // the walk was down a slope: a number alone is refused, and what was understood is said with its sign in words
+    await text(page, 'Speed').fill('1.22 m/s');
+    const incline = text(page, 'Incline, up ahead positive');
+    await incline.fill('-5');
+    await said(page, /`-5` has no unit/);
+    await incline.fill('−5 deg');
+    await said(page, /^It can be imported: .*, down a slope of 5\.0°; /);
+    await page
+      .getByLabel(/^More lines of the recipe/)
+      .fill('notice: "demo data: invented"\n# treadmill tilted by hand');
+    await page.locator('.import pre', { hasText: 'tilted by hand' }).waitFor();
+    await said(page, /^It can be imported: /);
     await text(page, 'Id of the task').fill('our-walk');
     await text(page, 'Its title').fill('Our walk');
     expect(existsSync(path.join(served.folder, 'tasks/our-walk.yaml'))).toBe(false);
@@ -104,6 +116,8 @@ describe.skipIf(CHROME === undefined)(`import on the demand page${WITHOUT}`, () 
     // and the study reads it as the person recorded walked it, with the published task beside it
     const { input } = await openStudy(served.folder);
     expect(input.strides['our-walk']?.origin.status).toBe('demo');
+    expect(input.strides['our-walk']?.incline).toBeCloseTo((-5 * Math.PI) / 180, 12);
+    expect(task).toContain('      # treadmill tilted by hand\n');
     expect(wrong).toEqual([]);
   }, 180_000);
 

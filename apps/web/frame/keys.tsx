@@ -1,8 +1,9 @@
 import { Suspense, useEffect, useRef, useState } from 'react';
 import { laterPage } from '../later-page.tsx';
+import { PartNotRead } from '../sections/not-read.tsx';
 
 /** Not needed until it is asked for: read once the page is at rest, so that a server that is gone by then does not matter. */
-const TABLE = laterPage(() => import('./key-table.tsx'));
+const TABLE = laterPage(() => import('./key-table.tsx'), PartNotRead);
 
 /** ms after which the first page has long been there. Our choice. */
 const AT_REST = 3000;

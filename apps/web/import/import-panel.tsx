@@ -4,6 +4,7 @@ import { useEffect, useId, useMemo, useRef, useState } from 'react';
 import type { Posted } from '../design/post.ts';
 import type { Hairline } from '../hairline.ts';
 import { Rule } from '../rule/rule.tsx';
+import { groundText } from '../show/ground-text.ts';
 import { fixed } from '../show/number.ts';
 import { type DroppedFile, droppedFile, type Ended } from './ask-import.ts';
 import { TextField } from './fields.tsx';
@@ -191,7 +192,7 @@ function Found({ checking, found, form, onChange, again, input, hairline }: Foun
         {checking.kind === 'done' && found !== undefined
           ? found.faults.length > 0
             ? `${found.faults.length === 1 ? 'One thing' : `${found.faults.length} things`} to mend before it can be imported.`
-            : `It can be imported: ${found.strides} ${found.strides === 1 ? 'stride' : 'strides'} of ${fixed(found.strideTime, 3)} s, stance to ${fixed(100 * (found.stance ?? Number.NaN), 1)} %; ${holding} of ${found.checks.length} checks hold.`
+            : `It can be imported: ${found.strides} ${found.strides === 1 ? 'stride' : 'strides'} of ${fixed(found.strideTime, 3)} s, stance to ${fixed(100 * (found.stance ?? Number.NaN), 1)} %${found.incline === undefined ? '' : `, ${groundText(found.incline)}`}; ${holding} of ${found.checks.length} checks hold.`
           : null}
       </p>
       <div role="alert">

@@ -224,6 +224,12 @@ export function Mapping({ form, preview, onChange }: MappingProps) {
           onChange={(bodyMass) => set({ bodyMass })}
         />
         <TextField label="Speed" hint="1.3 m/s" value={form.speed} onChange={(speed) => set({ speed })} />
+        <TextField
+          label="Incline, up ahead positive"
+          hint="−5 deg; level: 0 deg"
+          value={form.incline}
+          onChange={(incline) => set({ incline })}
+        />
       </div>
     </>
   );

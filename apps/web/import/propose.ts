@@ -54,6 +54,7 @@ export function proposed({ layout, names }: CsvPreview, fileName: string): Recip
     strideEnds: 'next row',
     stance: '',
     speed: '',
+    incline: '',
     bodyMass: '',
     cutOff: '',
     channels,

@@ -48,6 +48,7 @@ test('the recipe says what was filled in and nothing else', () => {
     ...proposed({ ...preview, names: ['% of stride', 'knee "flexion"'] }, 'a.csv'),
     strideTime: '1.1 s',
     stance: '62 %',
+    incline: '−5 deg ',
     cutOff: ' 6 Hz',
     more: 'notice: demo data\n',
   };
@@ -58,6 +59,7 @@ dataLine: 4
 percent: "% of stride"
 strideTime: "1.1 s"
 stance: "62 %"
+incline: "−5 deg"
 cutOff: "6 Hz"
 knee:
   angle: { column: "knee \\"flexion\\"", unit: "deg", positive: flexion }

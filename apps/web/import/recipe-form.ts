@@ -61,6 +61,8 @@ export interface RecipeForm {
   /** A share, or the force below which the foot is off the ground. */
   readonly stance: string;
   readonly speed: string;
+  /** Slope of the ground, up ahead positive. */
+  readonly incline: string;
   readonly bodyMass: string;
   readonly cutOff: string;
   readonly channels: { readonly [name in ChannelName]?: Mapped };
@@ -109,6 +111,7 @@ export function recipeText(form: RecipeForm): string {
       : [`stride: ${quoted(form.strideColumn)}`, `strideEnds: ${form.strideEnds}`]),
     ...(force ? [`stance: { forceBelow: ${quoted(form.stance.trim())} }`] : line('stance', form.stance)),
     ...line('speed', form.speed),
+    ...line('incline', form.incline),
     ...line('bodyMass', form.bodyMass),
     ...line('cutOff', form.cutOff),
     ...groups,

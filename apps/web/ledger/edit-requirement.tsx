@@ -1,20 +1,18 @@
-import {
-  catalogueEntry,
-  type DrivenJoint,
-  isWalked,
-  type Requirement,
-  type StudyInput,
-} from '@striderule/engine';
+import { type DrivenJoint, isWalked, type Requirement, type StudyInput } from '@striderule/engine';
+import type { MetricWords } from '@striderule/wire';
 import { type KeyboardEvent, useEffect, useId, useState } from 'react';
-import { askedOf, readBound, typedUnit } from '../design/asked.ts';
+import { askedOf, typedUnit } from '../design/asked.ts';
 import type { Asked } from '../design/history.ts';
 import { DRIVEN } from '../design/use-draft.ts';
 import { written } from '../show/number.ts';
+import { readBound } from './read-bound.ts';
 
 interface EditRequirementProps {
   readonly input: StudyInput;
   /** As it stands on the page. */
   readonly requirement: Requirement;
+  /** What the catalogue says of its metric. */
+  readonly words: MetricWords;
   readonly onAsk: (asked: Asked) => void;
 }
 
@@ -53,13 +51,13 @@ function useTyped(now: string, take: (text: string) => string | undefined) {
 }
 
 /** What the requirement asks, to be changed: the bound, where it applies, and why. Each change is a step that can be undone. */
-export function EditRequirement({ input, requirement, onAsk }: EditRequirementProps) {
+export function EditRequirement({ input, requirement, words, onAsk }: EditRequirementProps) {
   const { id, metric, joint, task, bound, speed, thigh, control } = requirement;
-  const asked = askedOf(requirement);
-  const unit = typedUnit(metric);
+  const asked = askedOf(requirement, words.unit);
+  const unit = typedUnit(words.unit);
   const names = { bound: useId(), wrong: useId(), joint: useId(), task: useId(), because: useId() };
   const typedBound = useTyped(asked.text, (text) => {
-    const read = readBound(text, metric);
+    const read = readBound(text, words);
     if ('wrong' in read) return `“${text}” is not taken: ${read.wrong}.`;
     onAsk({ ...asked, ...read });
     return undefined;
@@ -71,7 +69,7 @@ export function EditRequirement({ input, requirement, onAsk }: EditRequirementPr
     return undefined;
   });
   const joints = DRIVEN.filter((each) => input.leg.joints[each] !== undefined);
-  const ofJoint = joint !== undefined && catalogueEntry(metric)?.only === undefined;
+  const ofJoint = joint !== undefined && words.only === undefined;
   const wrong = [typedBound.wrong, typedReason.wrong].filter((text) => text !== '').join(' ');
   return (
     <fieldset className="edit" aria-describedby={names.wrong}>

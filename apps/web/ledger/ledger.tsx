@@ -146,7 +146,7 @@ function Line({
     line.current?.scrollIntoView({ block: 'center' });
     line.current?.querySelector('button')?.focus({ preventScroll: true });
   }, [first]);
-  const details = useId();
+  const [details, where] = [useId(), useId()];
   const change = drafting.draft.requirements.find(({ id }) => id === row.requirement.id);
   const { unit } = shownUnit(row.unit);
   return (
@@ -158,11 +158,12 @@ function Line({
             className="opens"
             aria-expanded={open}
             aria-controls={details}
+            aria-describedby={where}
             onClick={() => setOpen(!open)}
           >
             {row.title}
           </button>{' '}
-          <span className="quiet">
+          <span className="quiet" id={where}>
             {[scopeText(row), unit].filter((part) => part !== '' && part !== '×').join(', ')}
           </span>
         </th>
@@ -185,6 +186,7 @@ function Line({
             <>
               <EditRequirement
                 input={drafting.draft.input}
+                words={drafting.metrics[row.requirement.metric]!}
                 requirement={row.requirement}
                 onAsk={(asked) => drafting.setAsked(row.requirement.id, asked)}
               />

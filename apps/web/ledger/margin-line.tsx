@@ -1,4 +1,5 @@
 import { type LedgerRow, shownUnit } from '@striderule/engine';
+import { useId } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginBar } from './margin-bar.tsx';
 import { boundText, stateWord, valueText } from './row-text.ts';
@@ -21,12 +22,14 @@ export function MarginLine({
 }) {
   const { unit } = shownUnit(row.unit);
   const { id } = row.requirement;
+  const where = useId();
   const state = stateWord(row, known);
   const parts = [scope, unit === '×' ? '' : unit].filter((part) => part !== '');
   return (
     <tr data-margin={id}>
       <th scope="row">
         <a
+          aria-describedby={where}
           href={`#page=evidence&row=${id}`}
           onClick={(event) => {
             if (event.ctrlKey || event.metaKey || event.shiftKey) return;
@@ -36,7 +39,9 @@ export function MarginLine({
         >
           {row.title}
         </a>{' '}
-        <span className="quiet">{parts.join(', ').replace(' peak phase', '')}</span>
+        <span className="quiet" id={where}>
+          {parts.join(', ').replace(' peak phase', '')}
+        </span>
       </th>
       <td>{boundText(row)}</td>
       <td className="strong">

@@ -1,21 +1,16 @@
 import type { DesignResult, StrideDemand, StudyInput } from '@striderule/engine';
-import { useMemo, useRef } from 'react';
+import { useMemo, useState } from 'react';
 import { ImportStrides } from '../import/import-strides.tsx';
 import { LegView } from '../leg/leg-view.tsx';
-import { Plane } from '../plane/plane.tsx';
 import { Rule } from '../rule/rule.tsx';
 import { jointsOf, ruleModel, strideDemands, taskRead } from '../rule/rule-model.ts';
 import { AtHairline } from '../sections/at-hairline.tsx';
 import { Choices } from '../sections/choices.tsx';
-import { How } from '../sections/how.tsx';
 import { Later } from '../sections/later.tsx';
-import { MassBudget } from '../sections/mass-budget.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
-import { drivenOf } from '../sections/number-rows.ts';
-import { Numbers } from '../sections/numbers.tsx';
-import { Section } from '../sections/section.tsx';
-import { Sources } from '../sections/sources.tsx';
 import type { Reading } from '../use-place.ts';
+
+const below = () => import('./demand-below.tsx');
 
 const ofName = (name: string): string => `${name}${name.endsWith('s') ? '’' : '’s'}`;
 
@@ -81,10 +76,7 @@ function Read({
     [input, result, demand, joint, laid],
   );
   const joints = useMemo(() => jointsOf(joint), [joint]);
-  const driven = drivenOf(joints);
-
-  const planesRef = useRef<HTMLElement>(null);
-  const planes = driven.length === 0 ? drivenOf(['knee', 'ankle']) : driven;
+  const [planesAsked, setPlanesAsked] = useState(0);
   return (
     <>
       <Choices
@@ -98,7 +90,7 @@ function Read({
         onTask={reading.toTask}
         onJoint={reading.toJoint}
         onLaid={reading.lay}
-        onPlanes={() => planesRef.current?.scrollIntoView()}
+        onPlanes={() => setPlanesAsked((times) => times + 1)}
       />
       <div className="cols">
         <Rule model={model} hairline={hairline} fileName={`${chosen}-${joint}`} />
@@ -107,45 +99,8 @@ function Read({
           <AtHairline result={result} demand={demand} hairline={hairline} />
         </div>
       </div>
-      <Later>
-        <Numbers result={result} joints={joints} chosen={chosen} />
-        <Section title="Torque against speed, and tasks with peaks only" ref={planesRef}>
-          <div className="planes">
-            {planes.map((each) => (
-              <Plane
-                key={each}
-                input={input}
-                result={result}
-                joint={each}
-                chosen={chosen}
-                chosenTitle={demand.task.title}
-              />
-            ))}
-          </div>
-          <p className="note">
-            The line is what motor and gears deliver while driving and withstand while braking: steadily,
-            cold, each joint alone on the bus, which sags as far as the leg file says how much. The rotor’s
-            own acceleration is not in it, and is in the margins of the table above. Bold: {demand.task.title}
-            . Thin: every other task with a curve. Boxes: published ranges; dotted where no speed was
-            published.
-          </p>
-        </Section>
-        <div className="pair">
-          <Sources input={input} demand={demand} />
-          <MassBudget demand={demand} />
-        </div>
-        {driven.length > 0 && (
-          <Section title="How it was computed, at the hairline">
-            <p className="note">
-              In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
-              Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
-              positive.
-            </p>
-            {driven.map((each) => (
-              <How key={each} input={input} demand={demand} joint={each} hairline={hairline} />
-            ))}
-          </Section>
-        )}
+      <Later load={below}>
+        {({ DemandBelow }) => <DemandBelow {...{ input, result, demand, joints, hairline, planesAsked }} />}
       </Later>
     </>
   );

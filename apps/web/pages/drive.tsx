@@ -7,34 +7,25 @@ import type {
   StudyInput,
 } from '@striderule/engine';
 import { useCallback, useMemo } from 'react';
-import type { Change } from '../design/ledger-rows.ts';
+import type { Change } from '../design/change.ts';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
 import { DRIVEN } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { whileSeen } from '../draw/while-seen.ts';
-import { BackDriving } from '../drive/back-driving.tsx';
 import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
-import { Energy } from '../drive/energy.tsx';
-import { Heat } from '../drive/heat.tsx';
 import { Margins } from '../drive/margins.tsx';
-import { MotorPlane } from '../drive/motor-plane.tsx';
-import { PowerLoss } from '../drive/power-loss.tsx';
-import { Scan } from '../drive/scan.tsx';
-import { SideBySide } from '../drive/side-by-side.tsx';
 import { Slide } from '../drive/slide.tsx';
-import { Tolerances } from '../drive/tolerances.tsx';
 import { WhichRatio } from '../drive/which-ratio.tsx';
-import { LegView } from '../leg/leg-view.tsx';
+import type { Metrics } from '../read-study.ts';
 import { Rule } from '../rule/rule.tsx';
 import { strideDemands, taskRead } from '../rule/rule-model.ts';
 import { TaskChoice } from '../sections/choices.tsx';
-import { How } from '../sections/how.tsx';
 import { Later } from '../sections/later.tsx';
 import { NoCurve } from '../sections/no-curve.tsx';
-import { Numbers } from '../sections/numbers.tsx';
-import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import type { Reading } from '../use-place.ts';
+
+const below = () => import('../drive/below.ts');
 
 export interface DriveProps {
   /** The study as its files say it. */
@@ -42,6 +33,7 @@ export interface DriveProps {
   readonly savedDesign: DesignResult;
   /** The study with the changes of the page, in what it differs, and what came of it. */
   readonly input: StudyInput;
+  readonly metrics: Metrics;
   readonly change: Change;
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
@@ -114,6 +106,7 @@ function Read({
   saved,
   savedDesign,
   input,
+  metrics,
   result,
   change,
   ledger,
@@ -176,9 +169,7 @@ function Read({
               onSet={onSet}
             />
             <div className="scan">
-              <Later>
-                <Scan joint={joint} live={live} saved={before} />
-              </Later>
+              <Later load={below}>{({ Scan }) => <Scan joint={joint} live={live} saved={before} />}</Later>
             </div>
           </div>
           <div className="desk-3">
@@ -191,12 +182,16 @@ function Read({
             />
           </div>
           <div className="desk-5">
-            <Later>
-              <Heat joint={joint} live={live} saved={before} />
-              <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
-              <Energy live={live} saved={before} demand={demand} />
-              <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
-              <Tolerances key={joint} joint={joint} input={input} rows={ledger} />
+            <Later load={below}>
+              {({ Heat, BackDriving, Energy, PowerLoss, Tolerances }) => (
+                <>
+                  <Heat joint={joint} live={live} saved={before} />
+                  <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
+                  <Energy live={live} saved={before} demand={demand} />
+                  <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+                  <Tolerances key={joint} {...{ joint, metrics, input }} rows={ledger} />
+                </>
+              )}
             </Later>
           </div>
         </div>
@@ -205,6 +200,7 @@ function Read({
             <Margins
               key={joint}
               joint={joint}
+              metrics={metrics}
               live={live}
               study={saved}
               change={change}
@@ -215,28 +211,34 @@ function Read({
             />
           </div>
           <div className="desk-4">
-            <Later>
-              <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+            <Later load={below}>
+              {({ MotorPlane }) => (
+                <MotorPlane joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
+              )}
             </Later>
           </div>
           <div className="desk-6">
-            <Later>
-              <LegView input={input} demand={demand} hairline={hairline} />
+            <Later load={below}>
+              {({ LegView }) => <LegView input={input} demand={demand} hairline={hairline} />}
             </Later>
           </div>
         </div>
       </div>
-      <Later>
-        <SideBySide key={`legs ${joint}`} input={saved} joint={joint} rows={ledger} />
-        <Numbers result={result} joints={joints} chosen={demand.task.id} />
-        <Section title="How it was computed, at the hairline">
-          <p className="note">
-            In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it increases.
-            Screens turn moments, motor torque and current once, so that extensor and plantarflexor are
-            positive.
-          </p>
-          <How input={input} demand={demand} joint={joint} hairline={hairline} />
-        </Section>
+      <Later load={below}>
+        {({ SideBySide, Numbers, Section, How }) => (
+          <>
+            <SideBySide key={`legs ${joint}`} {...{ metrics, joint }} input={saved} rows={ledger} />
+            <Numbers result={result} joints={joints} chosen={demand.task.id} />
+            <Section title="How it was computed, at the hairline">
+              <p className="note">
+                In the engine’s signs: flexion and dorsiflexion positive, a moment along the angle it
+                increases. Screens turn moments, motor torque and current once, so that extensor and
+                plantarflexor are positive.
+              </p>
+              <How input={input} demand={demand} joint={joint} hairline={hairline} />
+            </Section>
+          </>
+        )}
       </Later>
       <p className="caution">
         A model’s word, not a measurement. Where torque, strength, speed, heat or gains can hurt somebody:

@@ -125,8 +125,8 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         <OneWalk
           walked={walking.walked}
           before={walking.before}
-          legs={legs.legs}
-          {...{ reading, stage, picked }}
+          study={input}
+          {...{ legs, reading, stage, picked }}
         />
       ) : (
         <div className="to-come" />

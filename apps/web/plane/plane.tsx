@@ -58,7 +58,7 @@ export function Plane({ input, result, joint, chosen, chosenTitle }: PlaneProps)
       </div>
       <figcaption>
         {peaks.length > 0 && (
-          <ul className="keys">
+          <ul className="peaks">
             {peaks.map(({ letter, title, moment, speed }) => (
               <li key={letter}>
                 <b>peaks {letter}</b> {title}:{' '}

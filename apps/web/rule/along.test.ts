@@ -11,6 +11,12 @@ const chair: Along = {
   ],
 };
 const stride: Along = { stance: 0.6 };
+const stopped: Along = {
+  parts: [
+    { name: 'foot loaded', from: 0, to: 0.25, look },
+    { name: 'foot loaded, standing', from: 0.25, to: 1, look },
+  ],
+};
 const hung: Along = { parts: [] };
 
 test('a stride is read in per cent and by the phases of gait, a way told as a whole in seconds and by its parts', () => {
@@ -19,12 +25,16 @@ test('a stride is read in per cent and by the phases of gait, a way told as a wh
   expect(partAt(chair, 60)).toBe('sitting');
   // what ended before its time has no part there
   expect(partAt(chair, 95)).toBe('');
+  expect([placeText(stopped, 30), partAt(stopped, 30)]).toEqual(['30 %', 'foot loaded, standing']);
   expect([placeText(hung, 30), partAt(hung, 30)]).toEqual(['30 %', '']);
 });
 
 test('in words', () => {
   expect(alongWords(stride)).toBe('over one stride, stance to 60.0 %');
   expect(alongWords(chair)).toBe('over 20.00 s: standing 0.00 to 8.00 s, sitting 8.00 to 18.00 s');
+  expect(alongWords(stopped)).toBe(
+    'over one stride: foot loaded 0 to 25 %, foot loaded, standing 25 to 100 %',
+  );
   expect(alongWords(hung)).toContain('neither stance nor swing');
 });
 

@@ -89,9 +89,11 @@ export function shownSamples(along: Along, count: number): readonly number[] {
 export function alongWords(along: Along): string {
   if ('stance' in along) return `over one stride, stance to ${fixed(100 * along.stance, 1)} %`;
   const { parts, seconds } = along;
+  const told = parts.map((part) => partWords(along, part)).join(', ');
+  if (seconds === undefined && parts.length > 0) return `over one stride: ${told}`;
   if (seconds === undefined)
     return 'over one stride; the foot bears nothing, so that it has neither stance nor swing';
-  return `over ${fixed(seconds, 2)} s: ${parts.map((part) => partWords(along, part)).join(', ')}`;
+  return `over ${fixed(seconds, 2)} s: ${told}`;
 }
 
 const partWords = (along: Along, { name, from, to }: Part): string =>

@@ -54,8 +54,8 @@ function numbersAt(
     motor: `${significant(t.ratio)} × ${significant(motor.rotorInertia + t.inputInertia)} × ${term(at(own.acceleration), 1)} + ${term(terms.drag, 3)} + ${mesh} =`,
     motorIs: `${fixed(terms.motorTorque, 3)} N·m`,
     motorWhy: terms.backDriven
-      ? 'the joint drives the mesh, τ_g·θ̇ < 0'
-      : 'the motor drives the mesh, τ_g·θ̇ ≥ 0',
+      ? 'the joint drives the mesh: what the gears carry is against the motion'
+      : 'the motor drives the mesh: what the gears carry is along the motion',
     current: `${fixed(terms.motorTorque, 3)} N·m through the saturation curve of ${motor.name} =`,
     currentIs: Number.isNaN(terms.current)
       ? 'none: beyond saturation'

@@ -1,4 +1,5 @@
 import type { StrideDemand, StudyInput } from '@striderule/engine';
+import { groundText } from '../show/ground-text.ts';
 import { fixed } from '../show/number.ts';
 import { Prose } from './prose.tsx';
 import { Section } from './section.tsx';
@@ -35,6 +36,9 @@ export function Sources({ input, demand }: { readonly input: StudyInput; readonl
       <p className="source">
         Scaled to {input.wearer.code}, {fixed(input.wearer.mass, 1)} kg without the device; stride time{' '}
         {fixed(demand.strideTime, 3)} s{Number.isNaN(demand.speed) ? '' : ` at ${fixed(demand.speed, 2)} m/s`}
+        {strides.length === 1 && strides[0]?.incline !== undefined
+          ? `, ${groundText(strides[0].incline)}`
+          : ''}
         .
       </p>
       <ul className="notes">

@@ -22,8 +22,8 @@ const SIZE = { arc: 0.055, thigh: 0.034, shank: 0.02, pin: 0.024, hip: 0.014 } a
 
 const path = (points: readonly Plain[]): string => `M${pointsText(points)}`;
 
-/** All that holds still: ground with its ruler, poses, paths of hip, knee and ankle. */
-export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark): Mark[] {
+/** All that lies on the ground: its ruler, poses, paths of hip, knee and ankle; then what holds still where the ground goes by. */
+export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark): readonly [Mark, Mark] {
   const { x0, ground, scale, axis, poses, left, right, narrow, over, level, foot, stretch } = frame;
   const at = (hip: Point, { x, z }: Point): Plain => [x0 + scale * (hip.x + x), ground - scale * (hip.z + z)];
   const zero = { x: 0, z: 0 };
@@ -80,7 +80,7 @@ export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark
       name,
     );
   });
-  return [
+  const lies = [
     mark('path', { class: 'pose', d: thin }),
     mark('path', { class: 'pose tenth', d: bold + feet }),
     ...Object.values(paths).map((points) => mark('path', { class: 'trace', d: path(points) })),
@@ -88,12 +88,12 @@ export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark
       ? mark('path', { class: 'edge crisp', d: `M${left} ${ground + 0.5}H${right}` })
       : mark('path', { class: 'edge', d: path(profile) }),
     ...(level ? [] : [mark('path', { class: 'seam crisp', d: `M${left} ${foot + 0.5}H${right}` })]),
-    ...wrongMarks,
     mark('path', { class: 'tick2 crisp', d: ruler }),
     ...ticks,
     ...(narrow || stretch ? [] : names),
-    mark('text', { class: 'unit', x: narrow ? 8 : x0, y: foot + 39 }, belt),
   ];
+  const unit = mark('text', { class: 'unit', x: narrow ? 8 : x0, y: foot + 39 }, belt);
+  return [mark('g', {}, ...lies), mark('g', {}, ...wrongMarks, unit)];
 }
 
 /** Where in the stride something goes wrong, and what. */
@@ -111,8 +111,8 @@ export interface Beside {
 }
 
 export interface WalkDrawing {
-  /** Poses the leg at a tick of its stride. */
-  readonly move: (tick: number) => void;
+  /** Poses the leg at a tick of its stride, and says by how much the ground has gone by under it, px. */
+  readonly move: (tick: number) => number;
 }
 
 /** Draws the leg that moves, once, and gives what poses it. */
@@ -125,7 +125,7 @@ export function drawWalkingLeg(
   ticks: number,
   beside?: Beside,
 ): WalkDrawing {
-  const { x0, ground, scale, axis, narrow, over, width } = frame;
+  const { x0, ground, scale, axis, narrow, over, width, whole } = frame;
   const part = (className: string) => toElement(mark('path', { class: className }));
   const own = part('own');
   const ownName = toElement(mark('text', { class: 'label in-thin halo' }, 'reference'));
@@ -150,8 +150,9 @@ export function drawWalkingLeg(
   const words = (anchor: 'start' | 'end') =>
     toElement(mark('text', { class: 'label strong halo', 'text-anchor': anchor }));
   const texts = { knee: words('start'), ankle: words('end'), force: words('start') };
-  svg.replaceChildren(
-    line,
+  const scene = toElement(mark('g'));
+  svg.replaceChildren(line, scene);
+  scene.append(
     own,
     ownName,
     other,
@@ -173,9 +174,10 @@ export function drawWalkingLeg(
     text.setAttribute('y', String(round(y)));
     writeText(text, words);
   };
+  let gone = 0;
   /** To the right of a point, or to its left where the drawing ends before the words do. */
   const putBeside = (text: SVGElement, [x, y]: Plain, away: number, words: string) => {
-    const left = x + away + LETTER * words.length > width;
+    const left = x - gone + away + LETTER * words.length > width;
     text.setAttribute('text-anchor', left ? 'end' : 'start');
     put(text, [left ? x - away : x + away, y], words);
   };
@@ -190,6 +192,8 @@ export function drawWalkingLeg(
     const zero = { x: 0, z: 0 };
     const { hip, leg, ownHip, ownLeg } = pose;
     const [h, k, a] = [at(hip, zero), at(hip, leg.knee), at(hip, leg.ankle)];
+    gone = Math.round(Math.min(whole - width, Math.max(0, h[0] - width / 2)));
+    scene.setAttribute('transform', `translate(${-gone} 0)`);
     line.setAttribute('transform', `translate(${Math.round(x0 + (axis * tick) / ticks)} 0)`);
     parts.thigh.setAttribute('d', bar(h, k, SIZE.thigh * scale));
     parts.axis.setAttribute('d', path([h, k, a]));
@@ -250,7 +254,7 @@ export function drawWalkingLeg(
       parts.force.setAttribute('d', '');
       parts.forceHead.setAttribute('d', '');
       writeText(texts.force, '');
-      return;
+      return gone;
     }
     const acts = hip.x + leg.ankle.x + ahead;
     const under = ground - scale * over(acts);
@@ -264,6 +268,7 @@ export function drawWalkingLeg(
       9,
       `${fixed(Math.hypot(up, forward), 0)} N`,
     );
+    return gone;
   };
   return { move };
 }

@@ -3,6 +3,7 @@ import {
   LOG_COLUMNS,
   LOG_WIDTH,
   SCENARIO_NOTES,
+  type StudyInput,
   strideRanges,
   type WalkCurves,
   type WalkLog,
@@ -30,7 +31,7 @@ import { Pick } from './pick.tsx';
 import { makePlayhead } from './playhead.ts';
 import { StridePicker } from './stride-picker.tsx';
 import { StrideTable } from './stride-table.tsx';
-import type { WalkingLegFile } from './use-legs.ts';
+import type { Legs, WalkingLegFile } from './use-legs.ts';
 import { useWalk } from './use-walk.ts';
 import { insteadKey, wholeName, wrongWords } from './walk-figures.ts';
 import { WalkPicture } from './walk-picture.tsx';
@@ -42,7 +43,9 @@ interface OneWalkProps {
   readonly walked: Walked;
   readonly before: Walked | undefined;
   readonly reading: Reading;
-  readonly legs: readonly WalkingLegFile[];
+  readonly legs: Legs;
+  /** The study as it stands on the page. */
+  readonly study: StudyInput;
   readonly stage: RefObject<HTMLDivElement | null>;
   /** True while a walk is awaited that is to be shown where it goes wrong. */
   readonly picked: RefObject<boolean>;
@@ -51,7 +54,8 @@ interface OneWalkProps {
 const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-export function OneWalk({ walked, before, reading, legs, stage, picked }: OneWalkProps) {
+export function OneWalk({ walked, before, reading, legs: read, study, stage, picked }: OneWalkProps) {
+  const { legs } = read;
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
   const { leg } = ask.input;
@@ -163,7 +167,8 @@ export function OneWalk({ walked, before, reading, legs, stage, picked }: OneWal
         </button>
       </div>
       <KeptWalkActs
-        {...{ kept, walked, same }}
+        {...{ study, kept, walked, same }}
+        legs={read}
         file={legs.find(({ name }) => name === leg.name)?.file}
         stale={kept !== undefined && isStale(kept, legs)}
         apart={
@@ -182,7 +187,11 @@ export function OneWalk({ walked, before, reading, legs, stage, picked }: OneWal
             walked, at the same instant.
           </p>
           {'parts' in along && along.parts.length > 0 && (
-            <PartTable {...{ along, fileName }} what={report.passed === undefined ? 'part' : 'state'} />
+            <PartTable
+              {...{ along, fileName }}
+              duration={curves.duration}
+              what={report.passed === undefined ? 'part' : 'state'}
+            />
           )}
           {usual ? (
             <WhatChanged
@@ -235,6 +244,8 @@ function groundWords(along: Along, states: boolean): string {
     return `Stance: the foot leaves the ground at ${fixed(100 * along.stance, 1)} % of this stride.`;
   if (along.parts.length === 0)
     return 'The leg hangs: its foot bears nothing, so that there is neither stance nor swing. The axis is the stride that leads it.';
+  if (along.seconds === undefined)
+    return 'A stride in which the walk stops: phases of gait do not tell it. The ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N, and by whether the walk goes on, stands or goes back; numbered as here.';
   return states
     ? 'Told as a whole, in seconds: the ground by the states of the controller as it came into them, numbered as here.'
     : 'Told as a whole, in seconds: the ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N.';
@@ -242,8 +253,8 @@ function groundWords(along: Along, states: boolean): string {
 
 /** What a reader of a scenario must know, as far as it holds for strides, for a way that is told as a whole, or for a leg that hangs. */
 function notesOf(along: Along): readonly string[] {
-  if ('stance' in along) return SCENARIO_NOTES;
-  return along.parts.length === 0 ? [] : SCENARIO_NOTES.slice(1);
+  if (!('stance' in along) && along.parts.length === 0) return [];
+  return 'stance' in along || along.seconds === undefined ? SCENARIO_NOTES : SCENARIO_NOTES.slice(1);
 }
 
 /** The stride of a kept walk that is laid under one of these; undefined where the two share no axis. */

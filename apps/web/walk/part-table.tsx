@@ -8,19 +8,21 @@ import { fixed } from '../show/number.ts';
 
 interface PartTableProps {
   readonly along: Parted;
+  /** s of all of it. */
+  readonly duration: number;
   /** What a part is called. */
   readonly what: string;
   readonly fileName: string;
 }
 
 /** What lies along the axis of the rule, by its numbers there, each beside its ground. */
-export function PartTable({ along, what, fileName }: PartTableProps) {
-  const { parts, seconds = Number.NaN } = along;
+export function PartTable({ along, duration, what, fileName }: PartTableProps) {
+  const { parts } = along;
   const rows = parts.map(({ name, from, to }) => [
     name,
-    fixed(seconds * from, 2),
-    fixed(seconds * to, 2),
-    fixed(seconds * (to - from), 2),
+    fixed(duration * from, 2),
+    fixed(duration * to, 2),
+    fixed(duration * (to - from), 2),
   ]);
   const heads = ['from', 'to', 'lasts'];
   return (

@@ -11,7 +11,10 @@ import { frameFor } from '../rule/frame.ts';
 /** One pose of the leg that is drawn thin, per cent of the stride apart. */
 const APART = 2;
 
-/** Where the walk is drawn, px: one stride to scale, as long as the rule's axis where there is room for the foot beyond it. */
+/**
+ * Where the walk is drawn, px: one stride to scale, as long as the rule's axis where there is room for the foot beyond it. A way that is too
+ * long for that goes by under the leg, and along the axis lies its time alone.
+ */
 export interface WalkFrame {
   readonly narrow: boolean;
   readonly width: number;
@@ -26,6 +29,8 @@ export interface WalkFrame {
   /** Ends of the ground that is drawn. */
   readonly left: number;
   readonly right: number;
+  /** px that all of it takes: more than `width` where a long way is seen piece by piece, around the leg. */
+  readonly whole: number;
   /** Height of the ground, m, at m from where the hip was at contact; and whether it is level. */
   readonly over: (x: number) => number;
   readonly level: boolean;
@@ -41,6 +46,8 @@ const FOOT = 44;
 const SHORTEST = 0.6;
 /** m: a hip that goes no further stands still, and the hairline goes by time alone. Our choice. */
 const STILL = 0.1;
+/** px of a metre below which a leg is too small to be read: of a way told as a whole a piece is then seen, so many metres long. Our choice. */
+const LEGIBLE = { scale: 130, seen: 1.9 };
 /** px that the numbers of the tick take beside the picture, and from which width on they stand there (walk.css). */
 const ASIDE = { width: 276, from: 1300 };
 
@@ -76,12 +83,15 @@ export function walkFrame(
   const behind = length < STILL ? -near : 0;
   const start = rule.narrow ? 8 : rule.x0;
   const room = available - start - (available < ASIDE.from ? 6 : ASIDE.width);
-  const scale = Math.min(rule.axis / Math.max(length, shortest), room / (behind + Math.max(far, length)));
+  const fits = Math.min(rule.axis / Math.max(length, shortest), room / (behind + Math.max(far, length)));
+  const follows = record.log.stretch === true && fits < LEGIBLE.scale;
+  const scale = follows ? room / LEGIBLE.seen : fits;
   const x0 = start + behind * scale;
   const ground = Math.ceil(HEAD + high * scale);
-  const axis = length < STILL ? Math.max(far, shortest) * scale : length * scale;
+  const axis = follows ? rule.axis : length < STILL ? Math.max(far, shortest) * scale : length * scale;
   const [left, right] = rule.narrow ? [0, 0.4] : [x0 - 60, 0.5];
-  const ends = { left, right: Math.min(available - 4, x0 + axis + right * scale) };
+  const end = x0 + (follows ? length * scale : axis) + right * scale;
+  const ends = { left, right: follows ? end : Math.min(available - 4, end) };
   let low = 0;
   for (let x = ends.left; x <= ends.right; x += 4) low = Math.min(low, over((x - x0) / scale));
   const foot = Math.ceil(ground - low * scale);
@@ -91,6 +101,6 @@ export function walkFrame(
     stretch: record.log.stretch === true,
     foot,
     height: foot + FOOT,
-    ...{ axis, ...ends },
+    ...{ axis, ...ends, whole: follows ? Math.ceil(end) + 4 : available },
   };
 }

@@ -46,6 +46,8 @@ export function WalkPicture(props: PictureProps) {
   const back = useRef<SVGSVGElement>(null);
   const front = useRef<SVGSVGElement>(null);
   const slider = useRef<HTMLDivElement>(null);
+  // px that the ground has gone by under the leg
+  const gone = useRef(0);
   const { width, laidOut } = useWidth(host);
   const [pace, setPace] = useState<(typeof PACES)[number]>(4);
   const [playing, setPlaying] = useState(false);
@@ -55,14 +57,17 @@ export function WalkPicture(props: PictureProps) {
   );
 
   useEffect(() => {
-    if (laidOut) back.current?.replaceChildren(...drawWalkGround(frame, ground, wrong).map(toElement));
+    if (!laidOut) return;
+    back.current?.replaceChildren(...drawWalkGround(frame, ground, wrong).map(toElement));
+    goBy(back.current, gone.current);
   }, [laidOut, frame, ground, wrong]);
   useEffect(() => {
     const [svg, handle] = [front.current, slider.current];
     if (!laidOut || svg === null || handle === null) return;
     const drawing = drawWalkingLeg(svg, frame, record, segments, range, ticks, beside);
     return playhead.follow((tick) => {
-      drawing.move(tick);
+      gone.current = drawing.move(tick);
+      goBy(back.current, gone.current);
       handle.style.setProperty('--at', `${frame.x0 + (frame.axis * tick) / ticks}px`);
       handle.setAttribute('aria-valuenow', String(tick));
       handle.setAttribute('aria-valuetext', spoken(record, range, tick, partAt(tick)));
@@ -102,7 +107,7 @@ export function WalkPicture(props: PictureProps) {
     playhead.moveTo(to);
   };
   const whole = record.log.stretch === true;
-  const words = `${title}: hip, knee and ankle over ${whole ? 'all of it' : 'one stride'}, a pose each two per cent, the leg bold where the hairline is and the stride that is walked thin beside it. The numbers stand in the table of this tick.`;
+  const words = `${title}: hip, knee and ankle over ${whole ? 'all of it' : 'one stride'}, a pose each two per cent, the leg bold ${frame.whole > frame.width ? 'at the instant of the hairline, the ground going by under it,' : 'where the hairline is'} and the stride that is walked thin beside it. The numbers stand in the table of this tick.`;
   const save = () => {
     const parts = [...(back.current?.children ?? []), ...(front.current?.children ?? [])].map(fromElement);
     saveFile(
@@ -155,6 +160,9 @@ export function WalkPicture(props: PictureProps) {
     </figure>
   );
 }
+
+const goBy = (svg: SVGSVGElement | null, gone: number): void =>
+  svg?.firstElementChild?.setAttribute('transform', `translate(${-gone} 0)`);
 
 const spoken = (record: WalkRecord, range: StrideRange, tick: number, part: string): string => {
   const y = (place: number): number =>

@@ -2,7 +2,15 @@ import type { StudyInput, WalkRecord, WalkReport } from '@striderule/engine';
 import { beforeEach, expect, test } from 'vitest';
 import type { WalkAsk } from './answer-walk.ts';
 import { askKey } from './ask-key.ts';
-import { isStale, keepWalk, keptWalk, storedWalk, storeWalk, type Walked } from './walk-store.ts';
+import {
+  isStale,
+  keepWalk,
+  keptWalk,
+  removeKeptWalk,
+  storedWalk,
+  storeWalk,
+  type Walked,
+} from './walk-store.ts';
 
 const studied = (ratio: number) => ({ leg: { ratio }, strides: {} }) as unknown as StudyInput;
 const walked = (ratio: number, rows = 1): Walked => ({
@@ -19,7 +27,7 @@ const there = (ratio: number) => storedWalk(askKey(walked(ratio).ask)) !== undef
 beforeEach(() => {
   // nothing of another test: one that is too large for any other
   put(-1, 1000);
-  keepWalk(undefined);
+  removeKeptWalk(studied(22));
 });
 
 test('the same question about the same study finds it, whichever object asks; another study does not', () => {
@@ -47,12 +55,12 @@ test('too many bytes: as many go as make room, and the newest stays whatever it 
 });
 
 test('a kept walk is stale once its leg is another, and not where the same was read anew', () => {
-  keepWalk({ walked: walked(22), file: 'tern-22' });
+  keepWalk({ walked: walked(22), name: 'Tern-22', file: 'tern-22' });
   const kept = keptWalk()!;
   const leg = (ratio: number) => [{ file: 'tern-22', name: 'Tern', input: studied(ratio) }];
   expect(isStale(kept, leg(22))).toBe(false);
   expect(isStale(kept, leg(23))).toBe(true);
   expect(isStale(kept, [])).toBe(true);
-  keepWalk(undefined);
+  removeKeptWalk(studied(22));
   expect(keptWalk()).toBeUndefined();
 });

@@ -1,5 +1,7 @@
+import type { StudyInput } from '@striderule/engine';
 import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
 import { askKey } from './ask-key.ts';
+import { noteWalk } from './noted-walk.ts';
 import type { WalkingLegFile } from './use-legs.ts';
 
 /** A walk that came to an end, and of what. */
@@ -46,9 +48,13 @@ export function storeWalk(key: string, walked: Walked, most: typeof MOST = MOST)
 /** A walk that is kept to compare with until it is removed. */
 export interface KeptWalk {
   readonly walked: Walked;
+  /** What it is called beside others. */
+  readonly name: string;
   /** Of the leg file that walked; left out: the study's own leg. */
   readonly file: string | undefined;
   readonly key: string;
+  /** Whether it is walked again when the page is loaded anew. */
+  readonly noted: boolean;
 }
 
 let kept: KeptWalk | undefined;
@@ -56,9 +62,18 @@ const followers = new Set<() => void>();
 
 export const keptWalk = (): KeptWalk | undefined => kept;
 
-/** undefined: none any more. */
-export function keepWalk(of: Omit<KeptWalk, 'key'> | undefined): void {
-  kept = of && { ...of, key: askKey(of.walked.ask) };
+export function keepWalk({ walked, name, file }: Omit<KeptWalk, 'key' | 'noted'>): void {
+  const { input, ...asked } = walked.ask;
+  const key = askKey(walked.ask);
+  const noted = noteWalk(input, { name, ...(file !== undefined && { file }), asked, key });
+  kept = { walked, name, file, key, noted };
+  for (const follower of followers) follower();
+}
+
+/** None is kept any more. */
+export function removeKeptWalk(study: StudyInput): void {
+  noteWalk(study, undefined);
+  kept = undefined;
   for (const follower of followers) follower();
 }
 
