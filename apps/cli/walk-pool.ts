@@ -17,9 +17,6 @@ export interface PoolTask {
 
 type Answer = { readonly index: number } & ({ readonly walk: CandidateWalk } | { readonly failed: string });
 
-/** MB in which a thread makes what it soon forgets: the more room, the fewer times it is cleared and the less of it is still in use then. Our choice. */
-const YOUNG_MB = 64;
-
 /**
  * Walks every task on `workers` threads, one task a thread at a time; `done` hears each walk as it comes, by its place among the tasks, and
  * may take its time. An abort ends all threads at once, in the middle of a walk. Fault where a thread fails or is lost: it names the
@@ -41,11 +38,7 @@ export async function walkInPool(
   signal.throwIfAborted();
   const pool = Array.from(
     { length: Math.min(workers, tasks.length) },
-    () =>
-      new Worker(new URL('./walk-worker.mjs', import.meta.url), {
-        workerData: work,
-        resourceLimits: { maxYoungGenerationSizeMb: YOUNG_MB },
-      }),
+    () => new Worker(new URL('./walk-worker.mjs', import.meta.url), { workerData: work }),
   );
   const kept: Promise<void>[] = [];
   let next = 0;
