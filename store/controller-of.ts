@@ -51,7 +51,7 @@ const FIELDS: {
   damp: { needs: ['damping'] },
   free: { needs: [] },
   schedule: { needs: ['schedule'] },
-  thigh: { needs: ['stiffness', 'damping'] },
+  thigh: { needs: ['stiffness', 'damping'], takes: ['carries'] },
   shorted: { needs: [] },
 };
 
@@ -210,7 +210,8 @@ export function controllerOf(
         fault('unused-field', [...path, field], `\`${b.does}\` has no use for \`${field}\``, 'Delete it');
     const [stiffness, damping] = [b.stiffness?.si ?? 0, b.damping?.si ?? 0];
     if (b.does === 'shorted') return { kind: 'shorted' };
-    if (b.does === 'thigh') return { kind: 'thigh', stiffness, damping };
+    if (b.does === 'thigh')
+      return { kind: 'thigh', stiffness, damping, ...(b.carries && { carries: b.carries.si }) };
     if (b.does === 'schedule') {
       if (b.schedule !== undefined)
         known(b.schedule, Object.keys(c.schedules), 'schedule', [...path, 'schedule']);

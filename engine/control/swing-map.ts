@@ -1,5 +1,6 @@
 import { cubicSpline } from '../numeric/cubic-spline.ts';
 import { Fault } from '../quantity/fault.ts';
+import type { SwingTorque } from './swing-torque.ts';
 import { requireThighRange } from './thigh-play.ts';
 import { type Trajectory, trajectoryAt } from './trajectory.ts';
 
@@ -44,6 +45,8 @@ export interface SwingMap {
   readonly blend: number;
   readonly knee: Trajectory;
   readonly ankle: Trajectory;
+  /** What the leg itself asks for on its way; left out: nothing is asked for ahead. */
+  readonly torque?: SwingTorque;
 }
 
 /** The stride that swing shall follow, and whether the swing finishes by itself. */

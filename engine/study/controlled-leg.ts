@@ -11,6 +11,7 @@ import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { softwareGains } from '../control/software-gains.ts';
 import { swingMap, turnedMap } from '../control/swing-map.ts';
+import { swingTorque } from '../control/swing-torque.ts';
 import { type Trajectory, trajectoryAt } from '../control/trajectory.ts';
 import { motorConstant, motorConstants } from '../drive/torque-constant.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
@@ -23,6 +24,7 @@ import { stanceAboutStride } from './stance-about-stride.ts';
 import { stanceOverPhase } from './stance-schedule.ts';
 import type { StudyController, StudyInput } from './study-input.ts';
 import { readySwing } from './swing-ready.ts';
+import { swungLeg } from './swung-leg.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -87,7 +89,7 @@ export function controlledLeg(
     const path = `phases.${name}`;
     let lacks: Open | undefined;
     const one = (task: string): CarriedMap => {
-      const map = carriedMap(input, { ...choice, task }, path);
+      const map = carriedMap(input, { ...choice, task, carries: carriesIn(controller, name) }, path);
       if (!('openBecause' in map)) return { ...map, map: turnedMap(map.map, map.sign * (told ?? 0)) };
       if (map.openBecause.startsWith('the leg file')) {
         lacks = map;
@@ -196,7 +198,13 @@ function carriedMap(
     task,
     part,
     finish,
-  }: { readonly task: string; readonly part: PhaseChoice['part']; readonly finish: boolean },
+    carries,
+  }: {
+    readonly task: string;
+    readonly part: PhaseChoice['part'];
+    readonly finish: boolean;
+    readonly carries: boolean;
+  },
   path: string,
 ): CarriedMap | Open {
   const ready = readySwing(input, task, finish);
@@ -204,7 +212,11 @@ function carriedMap(
   const { plan, map } = ready;
   const { stance, strideTime } = plan.stride;
   const pace = 1 / strideTime;
-  if (part === 'swing') return { map, sign: 1, scale: 1, pace };
+  if (part === 'swing') {
+    if (!carries) return { map, sign: 1, scale: 1, pace };
+    const torque = swingTorque(plan, pace, swungLeg(input));
+    return { map: { ...map, torque }, sign: 1, scale: 1, pace };
+  }
   const thigh = plan.thigh.map((x) => -x);
   const back = swingMap({
     thigh,
@@ -217,6 +229,14 @@ function carriedMap(
   });
   return { map: back, sign: -1, scale: 1 / stance, pace };
 }
+
+/** Whether a joint of a state that a phase leads asks for the leg’s own weight and inertia ahead. */
+const carriesIn = ({ states }: Controller, phase: string): boolean =>
+  states.some(
+    (state) =>
+      state.phase === phase &&
+      [state.knee, state.ankle].some((does) => does.kind === 'thigh' && (does.carries ?? 0) > 0),
+  );
 
 /** Latest place of the stride at which a thigh that has come forward with the foot's contact may turn back, and steps to look for it. */
 const LATEST_TURN = 0.05;
