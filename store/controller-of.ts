@@ -55,6 +55,9 @@ const FIELDS: {
   shorted: { needs: [] },
 };
 
+/** Shares of the thigh's way at which a phase may be full. Our own choice. */
+const FULL = { from: 0.5, to: 0.95 };
+
 /** The engine's controller of a controller file; names are checked here, what the machine does with them by `controllerFaults`. */
 export function controllerOf(
   c: ControllerFile,
@@ -151,6 +154,15 @@ export function controllerOf(
 
   function phaseOf(one: ControllerFile['phases'][string], name: string): PhaseChoice {
     const { task, tasks: several, by, part, finish } = one;
+    const full = one.full?.si;
+    if (full !== undefined && !(full >= FULL.from && full <= FULL.to))
+      fault(
+        'phase-full',
+        ['phases', name, 'full'],
+        `a phase that is full at ${(100 * full).toFixed(0)} % of the thigh’s way is ${full < FULL.from ? 'a clock for the rest of it' : 'infinitely steep where the thigh turns'}`,
+        `Write ${100 * FULL.from} to ${100 * FULL.to} %`,
+      );
+    const rest = { part, finish, ...(full !== undefined && { full }) };
     const path = ['phases', name];
     if ((task === undefined) === (several === undefined))
       fault(
@@ -165,7 +177,7 @@ export function controllerOf(
     several?.forEach((each, k) => {
       known(each, tasks, 'task', [...path, 'tasks', k]);
     });
-    return several === undefined ? { task: task ?? '', part, finish } : { tasks: several, part, finish };
+    return several === undefined ? { task: task ?? '', ...rest } : { tasks: several, ...rest };
   }
 
   function speedOf(s: NonNullable<ControllerFile['speed']>): SpeedChoice {

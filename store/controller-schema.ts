@@ -163,6 +163,9 @@ export const controllerSchema = z.strictObject({
       by: bySpeed,
       part: z.enum(['stance', 'swing']),
       finish: z.boolean().describe('Complete the phase by time where the thigh no longer leads'),
+      full: quantity('pure number', share)
+        .optional()
+        .describe('Share of the thigh’s way at which the phase is full; left out: 90 %'),
     }),
   ),
   schedules: z.record(z.string(), schedule),

@@ -179,6 +179,8 @@ export type PhaseChoice = (
 ) & {
   readonly part: 'stance' | 'swing';
   readonly finish: boolean;
+  /** Share of the thigh's way at which the phase is full, and the finish begins; left out: nine tenths. */
+  readonly full?: number;
 };
 
 /** How the leg's own reading of its speed is taken up. m/s; loads as shares of body weight. */

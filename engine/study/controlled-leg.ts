@@ -198,35 +198,30 @@ function carriedMap(
     task,
     part,
     finish,
+    full,
     carries,
   }: {
     readonly task: string;
     readonly part: PhaseChoice['part'];
     readonly finish: boolean;
+    readonly full?: number;
     readonly carries: boolean;
   },
   path: string,
 ): CarriedMap | Open {
   const ready = readySwing(input, task, finish);
   if ('openBecause' in ready) return ready;
-  const { plan, map } = ready;
+  const { plan } = ready;
   const { stance, strideTime } = plan.stride;
   const pace = 1 / strideTime;
+  const more = { strideTime, finish, ...(full !== undefined && { full }), path };
   if (part === 'swing') {
+    const map = swingMap({ ...plan, ...more, stance });
     if (!carries) return { map, sign: 1, scale: 1, pace };
-    const torque = swingTorque(plan, pace, swungLeg(input));
-    return { map: { ...map, torque }, sign: 1, scale: 1, pace };
+    return { map: { ...map, torque: swingTorque(plan, pace, swungLeg(input)) }, sign: 1, scale: 1, pace };
   }
   const thigh = plan.thigh.map((x) => -x);
-  const back = swingMap({
-    thigh,
-    knee: plan.knee,
-    ankle: plan.ankle,
-    stance: turnOf(thigh),
-    strideTime,
-    finish,
-    path,
-  });
+  const back = swingMap({ ...plan, ...more, thigh, stance: turnOf(thigh) });
   return { map: back, sign: -1, scale: 1 / stance, pace };
 }
 
