@@ -56,6 +56,46 @@ describe('CTL-SPEED walking by speed, in closed loop', () => {
   );
 });
 
+describe('CTL-SWING a knee that carries itself, in closed loop', () => {
+  /** Mean |knee − where it is led| late in swing, rad, with this share asked for ahead beside one and the same spring and damper. */
+  const trail = (carries: number): number => {
+    const { controller } = input.controller!;
+    const states = controller.states.map((state) =>
+      state.name === 'swing'
+        ? { ...state, knee: { kind: 'thigh', stiffness: 420, damping: 10, carries } as const }
+        : state,
+    );
+    const study: StudyInput = {
+      ...input,
+      controller: { ...input.controller!, controller: { ...controller, states } },
+    };
+    const walk = openWalkReport(
+      study,
+      { speed: 1.4, thigh: 'led', control: 'study' },
+      { step: 5e-4, strides: 6 },
+    );
+    if ('openBecause' in walk) throw new Error(walk.openBecause);
+    for (let k = 0; k < 6 && walk.stride(); k++);
+    expect(walk.report().fell).toBeUndefined();
+    const { log } = walk.record();
+    const [sum, count] = [new Float64Array(1), new Float64Array(1)];
+    for (let at = (log.rows >> 1) * LOG_WIDTH; at < log.rows * LOG_WIDTH; at += LOG_WIDTH) {
+      const [place, target] = [log.table[at + LOG.place]!, log.table[at + LOG.kneeTarget]!];
+      if (!(place > 0.9 && place < 0.97) || Number.isNaN(target)) continue;
+      sum[0]! += Math.abs(log.table[at + LOG.knee]! - target);
+      count[0]!++;
+    }
+    return sum[0]! / count[0]!;
+  };
+
+  test('its own weight and inertia are most of what it trails by: with all of them asked for less than half is left, with half of them some between', () => {
+    const [none, half, all] = [trail(0), trail(0.5), trail(1)];
+    expect(all).toBeLessThan(none / 2);
+    expect(half).toBeLessThan(none);
+    expect(half).toBeGreaterThan(all);
+  });
+});
+
 describe('what goes by speed, as it is made', () => {
   const leg = controlledLeg(input, { demands });
   if ('openBecause' in leg) throw new Error(leg.openBecause);
