@@ -158,6 +158,7 @@ export { type SoleClearance, soleClearance } from './control/sole-clearance.ts';
 export { blendOffset } from './control/swing-blend.ts';
 export { type SwingMap, type SwingReference, swingMap } from './control/swing-map.ts';
 export { beginSwing, SWING, swingState, swingTick, type ToeOffPose } from './control/swing-tick.ts';
+export { type SwingTorque, type SwungLeg, swingTorque } from './control/swing-torque.ts';
 export { type TaskTrajectory, taskTrajectory, trajectoryForTask } from './control/task-trajectory.ts';
 export { LEAST_THIGH_RANGE, playPhase } from './control/thigh-play.ts';
 export {

@@ -100,8 +100,8 @@ for (const [what, from, to, text] of READ) {
 const MACHINE: [string, string | RegExp, string, RegExp][] = [
   [
     'a trap: stance that is not left unloaded with the thigh forward',
-    'from: [standing, stance, lowering, extending], to: free',
-    'from: [standing, lowering, extending], to: free',
+    'from: [standing, stance, lowering, extending, rising], to: free',
+    'from: [standing, lowering, extending, rising], to: free',
     /^controllers\/tern\.yaml:\d+:5 states\.stance: `stance` is meant for load and cannot be left unloaded, thigh at 5°/,
   ],
   [

@@ -51,9 +51,12 @@ const FIELDS: {
   damp: { needs: ['damping'] },
   free: { needs: [] },
   schedule: { needs: ['schedule'] },
-  thigh: { needs: ['stiffness', 'damping'] },
+  thigh: { needs: ['stiffness', 'damping'], takes: ['carries'] },
   shorted: { needs: [] },
 };
+
+/** Shares of the thigh's way at which a phase may be full. Our own choice. */
+const FULL = { from: 0.5, to: 0.95 };
 
 /** The engine's controller of a controller file; names are checked here, what the machine does with them by `controllerFaults`. */
 export function controllerOf(
@@ -151,6 +154,15 @@ export function controllerOf(
 
   function phaseOf(one: ControllerFile['phases'][string], name: string): PhaseChoice {
     const { task, tasks: several, by, part, finish } = one;
+    const full = one.full?.si;
+    if (full !== undefined && !(full >= FULL.from && full <= FULL.to))
+      fault(
+        'phase-full',
+        ['phases', name, 'full'],
+        `a phase that is full at ${(100 * full).toFixed(0)} % of the thigh’s way is ${full < FULL.from ? 'a clock for the rest of it' : 'infinitely steep where the thigh turns'}`,
+        `Write ${100 * FULL.from} to ${100 * FULL.to} %`,
+      );
+    const rest = { part, finish, ...(full !== undefined && { full }) };
     const path = ['phases', name];
     if ((task === undefined) === (several === undefined))
       fault(
@@ -165,7 +177,7 @@ export function controllerOf(
     several?.forEach((each, k) => {
       known(each, tasks, 'task', [...path, 'tasks', k]);
     });
-    return several === undefined ? { task: task ?? '', part, finish } : { tasks: several, part, finish };
+    return several === undefined ? { task: task ?? '', ...rest } : { tasks: several, ...rest };
   }
 
   function speedOf(s: NonNullable<ControllerFile['speed']>): SpeedChoice {
@@ -210,7 +222,8 @@ export function controllerOf(
         fault('unused-field', [...path, field], `\`${b.does}\` has no use for \`${field}\``, 'Delete it');
     const [stiffness, damping] = [b.stiffness?.si ?? 0, b.damping?.si ?? 0];
     if (b.does === 'shorted') return { kind: 'shorted' };
-    if (b.does === 'thigh') return { kind: 'thigh', stiffness, damping };
+    if (b.does === 'thigh')
+      return { kind: 'thigh', stiffness, damping, ...(b.carries && { carries: b.carries.si }) };
     if (b.does === 'schedule') {
       if (b.schedule !== undefined)
         known(b.schedule, Object.keys(c.schedules), 'schedule', [...path, 'schedule']);

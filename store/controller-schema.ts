@@ -12,7 +12,7 @@ const behaviour = z.strictObject({
   does: z
     .enum(['spring', 'damp', 'free', 'schedule', 'thigh', 'shorted'])
     .describe(
-      'spring: stiffness, damping, equilibrium, approach; damp: damping; free; schedule: schedule; thigh: stiffness, damping; shorted',
+      'spring: stiffness, damping, equilibrium, approach; damp: damping; free; schedule: schedule; thigh: stiffness, damping, carries; shorted',
     ),
   stiffness: quantity('rotational stiffness', notNegative).optional(),
   damping: quantity('rotational damping', notNegative).optional(),
@@ -21,6 +21,11 @@ const behaviour = z.strictObject({
     .optional()
     .describe('The equilibrium sets out from where the joint is and goes no faster'),
   schedule: z.string().optional(),
+  carries: quantity('pure number', share)
+    .optional()
+    .describe(
+      'Share of what the leg’s own weight and inertia ask for on the planned swing that is asked for ahead',
+    ),
 });
 
 const point = z.strictObject({
@@ -158,6 +163,9 @@ export const controllerSchema = z.strictObject({
       by: bySpeed,
       part: z.enum(['stance', 'swing']),
       finish: z.boolean().describe('Complete the phase by time where the thigh no longer leads'),
+      full: quantity('pure number', share)
+        .optional()
+        .describe('Share of the thigh’s way at which the phase is full; left out: 90 %'),
     }),
   ),
   schedules: z.record(z.string(), schedule),

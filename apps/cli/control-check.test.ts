@@ -55,7 +55,7 @@ describe('control check', () => {
     );
     const { code, stdout } = await striderule(['control', 'check', '--study', study]);
     expect(code).toBe(1);
-    expect(flat(stdout)).toMatch(/^Controller tern, .*: 1 fault in 10 states/);
+    expect(flat(stdout)).toMatch(/^Controller tern, .*: 1 fault in 12 states/);
     expect(stdout).toMatch(
       /states\.stance: `stance` is meant for load and cannot be left unloaded, thigh at 5°/,
     );

@@ -64,7 +64,7 @@ function told(of: Behaviour): string {
     case 'schedule':
       return `schedule ${of.schedule}`;
     case 'thigh':
-      return `led by the thigh, ${three(of.stiffness)}, ${three(of.damping)}`;
+      return `led by the thigh, ${three(of.stiffness)}, ${three(of.damping)}${of.carries ? `, carrying ${three(100 * of.carries)} % of itself` : ''}`;
     case 'spring': {
       if (of.stiffness === 0) return of.damping === 0 ? 'free' : `damped, ${three(of.damping)}`;
       const pace = of.approach === undefined ? '' : ` at ${degrees(of.approach)}°/s`;

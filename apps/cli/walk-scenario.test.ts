@@ -34,7 +34,7 @@ describe('walk scenario', () => {
     expect(hung.stdout).not.toMatch(/NaN|undefined|Infinity/);
     const chair = await striderule(['walk', 'scenario', 'chair']);
     expect(chair.code).toBe(0);
-    expect(chair.stdout).toMatch(/lowering[\s\S]*sitting[\s\S]*extending[\s\S]*standing/);
+    expect(chair.stdout).toMatch(/lowering[\s\S]*sitting[\s\S]*rising[\s\S]*standing/);
     expect(chair.stdout).not.toMatch(/NaN|undefined|Infinity/);
   });
 

@@ -105,6 +105,8 @@ export interface CompiledController {
   readonly damping: Float64Array;
   readonly equilibrium: Float64Array;
   readonly approach: Float64Array;
+  /** Share of the leg's own weight and inertia that is asked for ahead. */
+  readonly carries: Float64Array;
   /** Transitions by the state they leave, the most urgent first: those of state i from first[i] to first[i + 1]. */
   readonly first: Int32Array;
   readonly target: Int32Array;
@@ -199,6 +201,7 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
     damping: new Float64Array(2 * S),
     equilibrium: new Float64Array(2 * S),
     approach: new Float64Array(2 * S),
+    carries: new Float64Array(2 * S),
   };
   const software = (joint: DrivenJoint, asked: Gains, path: string): Gains => {
     const gains = parts.software === undefined ? asked : parts.software(joint, asked);
@@ -219,6 +222,7 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       made.stiffness[at] = single(gains.stiffness, `${path}.stiffness`);
       made.damping[at] = single(gains.damping, `${path}.damping`);
     }
+    if (behaviour.kind === 'thigh') made.carries[at] = single(behaviour.carries ?? 0, `${path}.carries`);
     if (behaviour.kind === 'spring') {
       made.equilibrium[at] = single(behaviour.equilibrium, `${path}.equilibrium`);
       made.approach[at] = single((behaviour.approach ?? 0) * period, `${path}.approach`);
@@ -495,6 +499,15 @@ function singleMap({ map, sign, scale, pace }: CarriedMap, path: string): Carrie
       blend: round(map.blend),
       knee: all(map.knee),
       ankle: all(map.ankle),
+      ...(map.torque && {
+        torque: {
+          kneeHeld: all(map.torque.kneeHeld),
+          kneeMoved: all(map.torque.kneeMoved),
+          ankleHeld: all(map.torque.ankleHeld),
+          ankleMoved: all(map.torque.ankleMoved),
+          fastest: round(map.torque.fastest),
+        },
+      }),
     },
   };
 }

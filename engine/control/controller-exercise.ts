@@ -112,16 +112,22 @@ function act(
       release: 0,
     };
   };
+  // a foot onto a stair, the body after it, and the foot off it again
+  const lifted = (t: number): Scene => {
+    // the thigh is forward before the foot is off the ground: no swing is read of it
+    const up = { ...still, load: t < 0.06 ? 0.5 : 0, thigh: 25 + 25 * a, knee: Math.min(70, 150 * t) };
+    if (t < 0.9) return up;
+    const u = Math.min(1, t - 0.9);
+    if (t < 1.9) return { ...still, load: 1, thigh: up.thigh - (up.thigh + 8) * u, knee: 70 - 52 * u };
+    return { ...still, load: 0, thigh: -8 + 60 * (t - 1.9), knee: 18 + 100 * (t - 1.9) };
+  };
   switch (pick) {
     case 0:
       return { length: 600, at: () => still };
     case 1:
       return { length: 1500, at: (t) => ({ ...still, release: t > 0.3 ? 1 : 0 }) };
     case 2:
-      return {
-        length: 900,
-        at: (t) => ({ ...still, load: 0, thigh: 25 + 25 * a, knee: Math.min(70, 150 * t) }),
-      };
+      return { length: 2300, at: lifted };
     case 3:
       return {
         length: 3000,

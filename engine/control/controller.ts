@@ -60,7 +60,8 @@ export interface Transition {
  * - `spring`: τ = K·(θ_eq − θ) − B·θ̇. With `approach` θ_eq sets out from where the joint is and goes to its place at that many rad/s.
  *   A free joint has neither K nor B, a damped one no K.
  * - `schedule`: K, θ_eq and B over the stance phase, under the name of a schedule.
- * - `thigh`: τ = K·(q_d − θ) + B·(q̇_d − θ̇), q_d from the thigh by the state's map.
+ * - `thigh`: τ = K·(q_d − θ) + B·(q̇_d − θ̇) + w·τ_own, q_d from the thigh by the state's map; τ_own is what the leg's own weight and inertia
+ *   ask for on that way, as in `swingTorque`, and w, `carries`, the share of it that is asked for ahead; left out: none.
  * - `shorted`: no torque from software; the electronics short the phases, which brakes without any sensor.
  */
 export type Behaviour =
@@ -72,7 +73,12 @@ export type Behaviour =
       readonly approach?: number;
     }
   | { readonly kind: 'schedule'; readonly schedule: string }
-  | { readonly kind: 'thigh'; readonly stiffness: number; readonly damping: number }
+  | {
+      readonly kind: 'thigh';
+      readonly stiffness: number;
+      readonly damping: number;
+      readonly carries?: number;
+    }
   | { readonly kind: 'shorted' };
 
 /** One state of the machine. */
@@ -173,6 +179,8 @@ export type PhaseChoice = (
 ) & {
   readonly part: 'stance' | 'swing';
   readonly finish: boolean;
+  /** Share of the thigh's way at which the phase is full, and the finish begins; left out: nine tenths. */
+  readonly full?: number;
 };
 
 /** How the leg's own reading of its speed is taken up. m/s; loads as shares of body weight. */

@@ -12,6 +12,14 @@ export interface FirmwareTable {
 /** Largest float32: stands for an end that a condition does not have. */
 const FLT_MAX = 3.4028234663852886e38;
 
+/** Tables of a map's own torques. A map without them, as of stance, has noughts. */
+const TORQUES = [
+  ['knee_held_Nm', 'kneeHeld'],
+  ['knee_moved_Nms2', 'kneeMoved'],
+  ['ankle_held_Nm', 'ankleHeld'],
+  ['ankle_moved_Nms2', 'ankleMoved'],
+] as const;
+
 /** All that the firmware knows of a controller, in the order of its checksum; units in the names. */
 export function firmwareTables(of: CompiledController): readonly FirmwareTable[] {
   const float = (name: string, values: ArrayLike<number>, row?: number): FirmwareTable => ({
@@ -37,6 +45,7 @@ export function firmwareTables(of: CompiledController): readonly FirmwareTable[]
     float('joint_damping_Nms_per_rad', of.damping),
     float('joint_equilibrium_rad', of.equilibrium),
     float('joint_approach_rad_per_tick', of.approach),
+    float('joint_carries', of.carries),
     int('transition_first', of.first),
     int('transition_to', of.target),
     int('transition_hold_ticks', of.hold),
@@ -131,6 +140,17 @@ export function firmwareTables(of: CompiledController): readonly FirmwareTable[]
       maps.flatMap(({ ankle }) => [...ankle]),
       length,
     ),
+    float(
+      'map_torque_fastest_per_s',
+      maps.map(({ torque }) => torque?.fastest ?? 0),
+    ),
+    ...TORQUES.map(([name, row]) =>
+      float(
+        `map_${name}`,
+        maps.flatMap(({ torque }) => [...(torque?.[row] ?? new Float64Array(length))]),
+        length,
+      ),
+    ),
     ...speedTables(of, steps, length, { float, int }),
   ];
 }
@@ -199,6 +219,14 @@ function speedTables<T>(
       'map_layer_ankle_rad',
       carried.flatMap(({ of: { map } }) => [...map.ankle]),
       length,
+    ),
+    each('map_layer_torque_fastest_per_s', ({ map }) => map.torque?.fastest ?? 0),
+    ...TORQUES.map(([name, row]) =>
+      float(
+        `map_layer_${name}`,
+        carried.flatMap(({ of: { map } }) => [...(map.torque?.[row] ?? new Float64Array(length))]),
+        length,
+      ),
     ),
     int('schedule_layer_first', firsts(schedules)),
     float(

@@ -40,7 +40,10 @@ export function jointCommand(
   } else if (kind === BEHAVIOUR.thigh) {
     command = swing[j === 0 ? SWING.knee : SWING.ankle];
     const commandRate = swing[j === 0 ? SWING.kneeRate : SWING.ankleRate];
-    torque = of.stiffness[at] * (command - angle) + of.damping[at] * (commandRate - rate);
+    torque =
+      of.stiffness[at] * (command - angle) +
+      of.damping[at] * (commandRate - rate) +
+      of.carries[at] * swing[j === 0 ? SWING.kneeTorque : SWING.ankleTorque];
   } else if (kind === BEHAVIOUR.schedule) torque = scheduled(of, of.scheduleOf[at], place, angle, rate);
 
   // limits, in this order

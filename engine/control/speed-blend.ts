@@ -1,5 +1,6 @@
 import type { CarriedMap } from './carried-map.ts';
 import type { SlopeChoice } from './controller.ts';
+import type { SwingTorque } from './swing-torque.ts';
 import type { WalkMap } from './walk-estimate.ts';
 
 /** Something that was made for one speed, m/s. */
@@ -35,7 +36,9 @@ export interface SpeedTables {
 
 type Writable<T> = { -readonly [key in keyof T]: T[key] };
 /** A map that is written anew as the speed changes. */
-export type LiveMap = Writable<Omit<CarriedMap, 'map'>> & { readonly map: Writable<CarriedMap['map']> };
+export type LiveMap = Writable<Omit<CarriedMap, 'map'>> & {
+  readonly map: Writable<Omit<CarriedMap['map'], 'torque'>> & { readonly torque?: Writable<SwingTorque> };
+};
 
 /** Two neighbours among layers, and the share of the way from the first to the second. Written anew before each use. */
 const where = { low: 0, high: 0, share: 0 };
@@ -91,6 +94,14 @@ export function blendMap(into: LiveMap, layers: readonly AtSpeed<CarriedMap>[], 
   mixedInto(m.bend, 0, a.map.bend, b.map.bend, w);
   mixedInto(m.knee, 0, a.map.knee, b.map.knee, w);
   mixedInto(m.ankle, 0, a.map.ankle, b.map.ankle, w);
+  const { torque } = m;
+  const [from, to] = [a.map.torque, b.map.torque];
+  if (torque === undefined || from === undefined || to === undefined) return;
+  mixedInto(torque.kneeHeld, 0, from.kneeHeld, to.kneeHeld, w);
+  mixedInto(torque.kneeMoved, 0, from.kneeMoved, to.kneeMoved, w);
+  mixedInto(torque.ankleHeld, 0, from.ankleHeld, to.ankleHeld, w);
+  mixedInto(torque.ankleMoved, 0, from.ankleMoved, to.ankleMoved, w);
+  torque.fastest = mixed(from.fastest, to.fastest, w);
 }
 
 /**
@@ -113,7 +124,16 @@ export const liveMap = (carried: CarriedMap): LiveMap => ({
     bend: carried.map.bend.slice(),
     knee: carried.map.knee.slice(),
     ankle: carried.map.ankle.slice(),
+    ...(carried.map.torque && { torque: copied(carried.map.torque) }),
   },
+});
+
+const copied = ({ kneeHeld, kneeMoved, ankleHeld, ankleMoved, fastest }: SwingTorque): SwingTorque => ({
+  kneeHeld: kneeHeld.slice(),
+  kneeMoved: kneeMoved.slice(),
+  ankleHeld: ankleHeld.slice(),
+  ankleMoved: ankleMoved.slice(),
+  fastest,
 });
 
 /** Writes the schedule of a speed at `at` of three rows. Nothing is allocated. */

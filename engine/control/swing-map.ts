@@ -1,5 +1,6 @@
 import { cubicSpline } from '../numeric/cubic-spline.ts';
 import { Fault } from '../quantity/fault.ts';
+import type { SwingTorque } from './swing-torque.ts';
 import { requireThighRange } from './thigh-play.ts';
 import { type Trajectory, trajectoryAt } from './trajectory.ts';
 
@@ -44,6 +45,8 @@ export interface SwingMap {
   readonly blend: number;
   readonly knee: Trajectory;
   readonly ankle: Trajectory;
+  /** What the leg itself asks for on its way; left out: nothing is asked for ahead. */
+  readonly torque?: SwingTorque;
 }
 
 /** The stride that swing shall follow, and whether the swing finishes by itself. */
@@ -57,6 +60,8 @@ export interface SwingReference {
   readonly strideTime: number;
   /** Complete the phase from where the thigh no longer leads it, at the pace of the stride. Off on stairs and over obstacles. */
   readonly finish: boolean;
+  /** Share of the thigh's way at which the phase is full; left out: nine tenths. */
+  readonly full?: number;
   /** Named in faults. */
   readonly path: string;
 }
@@ -64,14 +69,23 @@ export interface SwingReference {
 /**
  * Where in the stride the reference leg is when its thigh has gone the share u of its way.
  *
- *     u = (θ − θ_on)/(θ_full − θ_on),   θ_full = θ_on + 0.9·(θ_peak − θ_on),   s = S(u) with θ_ref(S(u)) = θ_on + u·(θ_full − θ_on)
+ *     u = (θ − θ_on)/(θ_full − θ_on),   θ_full = θ_on + f·(θ_peak − θ_on),   s = S(u) with θ_ref(S(u)) = θ_on + u·(θ_full − θ_on),  f: `full`
  *
  * S is the inverse of the reference's own thigh curve from toe-off on, tabled and joined by a cubic spline; it is what makes the
  * trajectories, which are fitted over the stride, fit the phase that the controller uses.
  *
  * Faults: a thigh that moves less than 15° from toe-off to its peak, or that turns back on the way.
  */
-export function swingMap({ thigh, knee, ankle, stance, strideTime, finish, path }: SwingReference): SwingMap {
+export function swingMap({
+  thigh,
+  knee,
+  ankle,
+  stance,
+  strideTime,
+  finish,
+  full: fullAt = FULL_AT,
+  path,
+}: SwingReference): SwingMap {
   const out = new Float64Array(3);
   const at = (s: number): number => {
     trajectoryAt(thigh, s, out, 0);
@@ -85,7 +99,7 @@ export function swingMap({ thigh, knee, ankle, stance, strideTime, finish, path 
     if (there > peak) [peak, peakPhase] = [there, s];
   }
   requireThighRange(on, peak, path);
-  const full = on + FULL_AT * (peak - on);
+  const full = on + fullAt * (peak - on);
   let fullPhase = stance;
   let before = on;
   for (let k = 1; k <= 1000 && before < full; k++) {

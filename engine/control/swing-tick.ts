@@ -27,12 +27,15 @@ export const SWING = {
   kneeOffsetSlope: 11,
   ankleOffset: 12,
   ankleOffsetSlope: 13,
+  /** N·m that the leg's own weight and inertia ask for on its planned way; 0 without a torque in the map, and while the phase has a fault. */
+  kneeTorque: 14,
+  ankleTorque: 15,
   /** From here on room to work in. */
-  work: 14,
+  work: 16,
 } as const;
 
 /** A state before its first swing. */
-export const swingState = (): Float64Array => new Float64Array(20);
+export const swingState = (): Float64Array => new Float64Array(22);
 
 /** Pose of the leg as its foot leaves the ground, rad and rad/s. */
 export interface ToeOffPose {
@@ -157,6 +160,8 @@ export function swingTick(map: SwingMap, state: Float64Array, thigh: number, rat
   if (!phaseTick(map, state, thigh, rate, dt)) {
     state[SWING.kneeRate] = 0;
     state[SWING.ankleRate] = 0;
+    state[SWING.kneeTorque] = 0;
+    state[SWING.ankleTorque] = 0;
     return;
   }
   const phase = state[SWING.phase];
@@ -173,4 +178,16 @@ export function swingTick(map: SwingMap, state: Float64Array, thigh: number, rat
   state[SWING.ankle] = state[SWING.work] + blendOffset(e0, d0, 0, part);
   state[SWING.ankleRate] =
     (state[SWING.work + 1] + blendOffsetSlope(e0, d0, 0, part) / map.blend) * phaseRate;
+  if (map.torque === undefined) return;
+  const { kneeHeld, kneeMoved, ankleHeld, ankleMoved, fastest } = map.torque;
+  const pace = Math.min(Math.abs(phaseRate), fastest);
+  const square = pace * pace;
+  trajectoryAt(kneeHeld, phase, state, SWING.work);
+  state[SWING.kneeTorque] = state[SWING.work];
+  trajectoryAt(kneeMoved, phase, state, SWING.work);
+  state[SWING.kneeTorque] += square * state[SWING.work];
+  trajectoryAt(ankleHeld, phase, state, SWING.work);
+  state[SWING.ankleTorque] = state[SWING.work];
+  trajectoryAt(ankleMoved, phase, state, SWING.work);
+  state[SWING.ankleTorque] += square * state[SWING.work];
 }

@@ -205,7 +205,7 @@ describe('walking', () => {
       .feed(1, () => ({ load: 0.1, thigh: 85, knee: 90 }))
       .feed(1.2, (t) => ({ load: 0.5, thigh: 85 - 70 * t, knee: Math.max(0, 90 - 75 * t) }))
       .feed(0.4, () => STANDING);
-    expect(chair.sequence()).toEqual(['standing', 'lowering', 'sitting', 'extending', 'standing']);
+    expect(chair.sequence()).toEqual(['standing', 'lowering', 'sitting', 'rising', 'standing']);
   });
 });
 

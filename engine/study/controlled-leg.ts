@@ -11,6 +11,7 @@ import { impedanceAtPhase } from '../control/phase-fit.ts';
 import type { SampledJoint } from '../control/sampled-joint.ts';
 import { softwareGains } from '../control/software-gains.ts';
 import { swingMap, turnedMap } from '../control/swing-map.ts';
+import { swingTorque } from '../control/swing-torque.ts';
 import { type Trajectory, trajectoryAt } from '../control/trajectory.ts';
 import { motorConstant, motorConstants } from '../drive/torque-constant.ts';
 import { GRAVITY } from '../gait/inverse-dynamics.ts';
@@ -24,6 +25,7 @@ import { stanceAboutStride } from './stance-about-stride.ts';
 import { stanceOverPhase } from './stance-schedule.ts';
 import type { StudyController, StudyInput } from './study-input.ts';
 import { readySwing } from './swing-ready.ts';
+import { swungLeg } from './swung-leg.ts';
 
 type Open = { readonly openBecause: string };
 
@@ -88,7 +90,7 @@ export function controlledLeg(
     const path = `phases.${name}`;
     let lacks: Open | undefined;
     const one = (task: string): CarriedMap => {
-      const map = carriedMap(input, { ...choice, task }, path);
+      const map = carriedMap(input, { ...choice, task, carries: carriesIn(controller, name) }, path);
       if (!('openBecause' in map)) return { ...map, map: turnedMap(map.map, map.sign * (told ?? 0)) };
       if (map.openBecause.startsWith('the leg file')) {
         lacks = map;
@@ -197,27 +199,40 @@ function carriedMap(
     task,
     part,
     finish,
-  }: { readonly task: string; readonly part: PhaseChoice['part']; readonly finish: boolean },
+    full,
+    carries,
+  }: {
+    readonly task: string;
+    readonly part: PhaseChoice['part'];
+    readonly finish: boolean;
+    readonly full?: number;
+    readonly carries: boolean;
+  },
   path: string,
 ): CarriedMap | Open {
   const ready = readySwing(input, task, finish);
   if ('openBecause' in ready) return ready;
-  const { plan, map } = ready;
+  const { plan } = ready;
   const { stance, strideTime } = plan.stride;
   const pace = 1 / strideTime;
-  if (part === 'swing') return { map, sign: 1, scale: 1, pace };
+  const more = { strideTime, finish, ...(full !== undefined && { full }), path };
+  if (part === 'swing') {
+    const map = swingMap({ ...plan, ...more, stance });
+    if (!carries) return { map, sign: 1, scale: 1, pace };
+    return { map: { ...map, torque: swingTorque(plan, pace, swungLeg(input)) }, sign: 1, scale: 1, pace };
+  }
   const thigh = plan.thigh.map((x) => -x);
-  const back = swingMap({
-    thigh,
-    knee: plan.knee,
-    ankle: plan.ankle,
-    stance: turnOf(thigh),
-    strideTime,
-    finish,
-    path,
-  });
+  const back = swingMap({ ...plan, ...more, thigh, stance: turnOf(thigh) });
   return { map: back, sign: -1, scale: 1 / stance, pace };
 }
+
+/** Whether a joint of a state that a phase leads asks for the leg’s own weight and inertia ahead. */
+const carriesIn = ({ states }: Controller, phase: string): boolean =>
+  states.some(
+    (state) =>
+      state.phase === phase &&
+      [state.knee, state.ankle].some((does) => does.kind === 'thigh' && (does.carries ?? 0) > 0),
+  );
 
 /** Latest place of the stride at which a thigh that has come forward with the foot's contact may turn back, and steps to look for it. */
 const LATEST_TURN = 0.05;

@@ -1,3 +1,4 @@
+import { swingTorque } from '../control/swing-torque.ts';
 import { periodicTrajectory, type Trajectory } from '../control/trajectory.ts';
 import { sampleCurve } from '../gait/curve.ts';
 import { taskStride } from '../gait/demand.ts';
@@ -15,6 +16,7 @@ import { ofBoth } from './of-both.ts';
 import type { PlannedWalk } from './planned-walk.ts';
 import { sampledDrive } from './sampled-drive.ts';
 import type { StudyInput } from './study-input.ts';
+import { swungLeg } from './swung-leg.ts';
 import { followGains, walkHardware } from './walk-hardware.ts';
 import { drivesNothing, walkNeeds } from './walk-needs.ts';
 import { ownMotion, soleOfLeg, wearersLeg } from './walk-wearer.ts';
@@ -70,6 +72,7 @@ export function hungPlan(
   const reach = Math.max(...segments.sole.map(({ x, z }) => Math.hypot(x, z)));
   const height = segments.thighLength + segments.shank.length + reach + AIR;
   const { leg, socket, weight } = wearersLeg(input);
+  const angles = { knee: trajectory(led.knee), ankle: trajectory(led.ankle) };
   let known: WalkCourse | undefined;
   return {
     setup: {
@@ -98,9 +101,13 @@ export function hungPlan(
           period: hardware.period,
           strideTime: stride.strideTime,
           stance: stride.stance,
-          knee: trajectory(led.knee),
-          ankle: trajectory(led.ankle),
+          ...angles,
           gains,
+          torque: swingTorque(
+            { ...angles, thigh: trajectory(led.thigh) },
+            1 / stride.strideTime,
+            swungLeg(input),
+          ),
         }),
     },
     stride: walked,
@@ -168,6 +175,7 @@ function studyGains(input: StudyInput) {
   const of = (joint: number) => ({
     stiffness: compiled.stiffness[2 * state + joint],
     damping: compiled.damping[2 * state + joint],
+    carries: compiled.carries[2 * state + joint],
   });
   return { knee: of(0), ankle: of(1) };
 }

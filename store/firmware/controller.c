@@ -154,6 +154,11 @@ static void take_map(ctl_map *to, int32_t m, float speed) {
     memcpy(to->bend, map_bend[m], sizeof to->bend);
     memcpy(to->joint_rad[0], map_knee_rad[m], sizeof to->joint_rad[0]);
     memcpy(to->joint_rad[1], map_ankle_rad[m], sizeof to->joint_rad[1]);
+    to->torque_fastest_per_s = map_torque_fastest_per_s[m];
+    memcpy(to->held_Nm[0], map_knee_held_Nm[m], sizeof to->held_Nm[0]);
+    memcpy(to->moved_Nms2[0], map_knee_moved_Nms2[m], sizeof to->moved_Nms2[0]);
+    memcpy(to->held_Nm[1], map_ankle_held_Nm[m], sizeof to->held_Nm[1]);
+    memcpy(to->moved_Nms2[1], map_ankle_moved_Nms2[m], sizeof to->moved_Nms2[1]);
   } else {
     float w;
     const int32_t i = layer_below(map_layer_speed_m_per_s, first, end, speed, &w);
@@ -172,6 +177,11 @@ static void take_map(ctl_map *to, int32_t m, float speed) {
     mix_all(to->bend, map_layer_bend[i], map_layer_bend[i + 1], w, CTL_MAP_STEPS + 1);
     mix_all(to->joint_rad[0], map_layer_knee_rad[i], map_layer_knee_rad[i + 1], w, CTL_TRAJECTORY);
     mix_all(to->joint_rad[1], map_layer_ankle_rad[i], map_layer_ankle_rad[i + 1], w, CTL_TRAJECTORY);
+    to->torque_fastest_per_s = mix(map_layer_torque_fastest_per_s[i], map_layer_torque_fastest_per_s[i + 1], w);
+    mix_all(to->held_Nm[0], map_layer_knee_held_Nm[i], map_layer_knee_held_Nm[i + 1], w, CTL_TRAJECTORY);
+    mix_all(to->moved_Nms2[0], map_layer_knee_moved_Nms2[i], map_layer_knee_moved_Nms2[i + 1], w, CTL_TRAJECTORY);
+    mix_all(to->held_Nm[1], map_layer_ankle_held_Nm[i], map_layer_ankle_held_Nm[i + 1], w, CTL_TRAJECTORY);
+    mix_all(to->moved_Nms2[1], map_layer_ankle_moved_Nms2[i], map_layer_ankle_moved_Nms2[i + 1], w, CTL_TRAJECTORY);
   }
 }
 
@@ -358,12 +368,16 @@ static void swing_tick(ctl_state *x, int readable) {
   const ctl_map *m = &x->map;
   int32_t j;
   float part;
+  float pace;
   if (!phase_tick(x, readable)) {
     x->swing.joint_rate_rad_per_s[0] = 0.0f;
     x->swing.joint_rate_rad_per_s[1] = 0.0f;
+    x->swing.torque_Nm[0] = 0.0f;
+    x->swing.torque_Nm[1] = 0.0f;
     return;
   }
   part = (x->swing.phase - m->toe_off) / m->blend;
+  pace = fminf(fabsf(x->swing.rate_per_s), m->torque_fastest_per_s);
   for (j = 0; j < 2; j++) {
     const float e = x->swing.offset_rad[j];
     const float d = x->swing.offset_slope_rad[j];
@@ -372,6 +386,10 @@ static void swing_tick(ctl_state *x, int readable) {
     trajectory_at(m->joint_rad[j], x->swing.phase, x->swing.phase_low, &value, &slope);
     x->swing.joint_rad[j] = value + blend(e, d, part);
     x->swing.joint_rate_rad_per_s[j] = (slope + blend_slope(e, d, part) / m->blend) * x->swing.rate_per_s;
+    trajectory_at(m->held_Nm[j], x->swing.phase, x->swing.phase_low, &value, &slope);
+    x->swing.torque_Nm[j] = value;
+    trajectory_at(m->moved_Nms2[j], x->swing.phase, x->swing.phase_low, &value, &slope);
+    x->swing.torque_Nm[j] += pace * pace * value;
   }
 }
 
@@ -532,7 +550,8 @@ static void joint_command(ctl_state *x, ctl_output *out, int32_t j, float place)
   } else if (joint_does[at] == DOES_THIGH) {
     command = x->swing.joint_rad[j];
     torque = joint_stiffness_Nm_per_rad[at] * (command - angle) +
-             joint_damping_Nms_per_rad[at] * (x->swing.joint_rate_rad_per_s[j] - rate);
+             joint_damping_Nms_per_rad[at] * (x->swing.joint_rate_rad_per_s[j] - rate) +
+             joint_carries[at] * x->swing.torque_Nm[j];
   } else if (joint_does[at] == DOES_SCHEDULE) {
     torque = scheduled(&x->law[j], place, angle, rate);
   }

@@ -61,6 +61,10 @@ typedef struct {
   float phase[CTL_MAP_STEPS + 1];
   float bend[CTL_MAP_STEPS + 1];
   float joint_rad[2][CTL_TRAJECTORY];
+  /* what the leg's own weight asks for at rest, and its inertia at one stride a second, growing with the square of the pace up to this */
+  float held_Nm[2][CTL_TRAJECTORY];
+  float moved_Nms2[2][CTL_TRAJECTORY];
+  float torque_fastest_per_s;
 } ctl_map;
 
 /* The stance schedule of one joint in the present state. */
@@ -124,6 +128,7 @@ typedef struct {
     float rate_per_s;
     float joint_rad[2];
     float joint_rate_rad_per_s[2];
+    float torque_Nm[2];
     int32_t fault;
     float play;
     float on_rad;
