@@ -33,7 +33,7 @@ describe.skipIf(CHROME === undefined)(`page${WITHOUT}`, () => {
 
   const opened = async (look: Look = WIDE, hash = '', shows = '.rule'): Promise<WatchedPage> => {
     const watched = await openAt(browser, served, hash, look);
-    await watched.page.locator(shows).waitFor();
+    await watched.page.locator(shows).waitFor({ timeout: 60_000 });
     return watched;
   };
   const cell = ({ page }: WatchedPage, key: string) => page.locator(`[data-cell="${key}"]`).textContent();
