@@ -1,5 +1,4 @@
 import path from 'node:path';
-import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
 
@@ -14,7 +13,7 @@ export default defineConfig({
       {
         // its modules one by one: of its one built file nothing can be left out
         find: /^ml-matrix$/,
-        replacement: fileURLToPath(new URL('src/index.js', import.meta.resolve('ml-matrix'))),
+        replacement: path.join(import.meta.dirname, '../../node_modules/ml-matrix/src/index.js'),
       },
     ],
   },
