@@ -40,6 +40,7 @@ export function FieldFigure({ title, words, fields, band, fileName, step }: Fiel
         <button
           type="button"
           className="act"
+          aria-label={`Save as SVG: ${title}`}
           onClick={() =>
             saveFile(
               `${fileName}.svg`,
@@ -53,6 +54,7 @@ export function FieldFigure({ title, words, fields, band, fileName, step }: Fiel
         <button
           type="button"
           className="act"
+          aria-label={`Save as CSV: ${title}`}
           onClick={() => saveFile(`${fileName}.csv`, csvText(fieldRows(fields)), 'text/csv')}
         >
           Save as CSV

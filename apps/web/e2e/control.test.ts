@@ -329,7 +329,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     const saved = async (where: string, name: string) => {
       const [file] = await Promise.all([
         page.waitForEvent('download'),
-        page.locator(where).getByRole('button', { name, exact: true }).click(),
+        page.locator(where).getByRole('button', { name }).click(),
       ]);
       return readFile(await file.path(), 'utf8');
     };

@@ -78,6 +78,7 @@ export function Plane({ input, result, joint, chosen, chosenTitle }: PlaneProps)
           <button
             type="button"
             className="act"
+            aria-label={`Save as SVG: ${joint} torque against speed`}
             onClick={() =>
               saveFile(
                 `torque-speed-${joint}.svg`,

@@ -153,12 +153,13 @@ export function Rule({ model, hairline, fileName, follow }: RuleProps) {
         />
       </div>
       <figcaption className="acts">
-        <button type="button" className="act" onClick={saveSvg}>
+        <button type="button" className="act" aria-label={`Save as SVG: ${model.title}`} onClick={saveSvg}>
           Save as SVG
         </button>
         <button
           type="button"
           className="act"
+          aria-label={`Save as CSV: ${model.title}`}
           onClick={() => saveFile(`${fileName}.csv`, csvText(curveRows(shown.current, 1)), 'text/csv')}
         >
           Save as CSV
