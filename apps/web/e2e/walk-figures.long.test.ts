@@ -94,7 +94,7 @@ describe.skipIf(CHROME === undefined)(`figures of the walk page${WITHOUT}`, { ti
     const saved = async (where: string, name: string) => {
       const [file] = await Promise.all([
         page.waitForEvent('download'),
-        page.locator(where).getByRole('button', { name, exact: true }).click(),
+        page.locator(where).getByRole('button', { name }).click(),
       ]);
       return readFile(await file.path(), 'utf8');
     };
