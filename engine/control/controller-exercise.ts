@@ -41,11 +41,15 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
   let turn = 0;
   while (k < ticks) {
     const wanders = of.watchKind[turn % Math.max(1, of.watches.length)] === DETECT.wanders;
-    const { length, at } = act(chance, asks, wanders);
-    const wrong: Spoil | undefined = !asks && chance.uniform() < 0.8 ? spoil(chance, of, turn++) : undefined;
+    // a stair comes first, with a noise of its own: what follows does not depend on it
+    const climbs = k === 0;
+    const { length, at } = climbs ? { length: 2400, at: stair } : act(chance, asks, wanders);
+    const noise = climbs ? randomStream(seed + 1) : chance;
+    const wrong: Spoil | undefined =
+      !climbs && !asks && chance.uniform() < 0.8 ? spoil(chance, of, turn++) : undefined;
     // after something has gone wrong the wearer stands still and asks to go on
     asks = wrong !== undefined;
-    const from = Math.floor(0.7 * chance.uniform() * length);
+    const from = Math.floor(0.7 * noise.uniform() * length);
     const until = from + (wrong?.ticks ?? 0);
     for (let i = 0; i < length && k < ticks; i++, k++) {
       const scene = at(i * of.period);
@@ -53,18 +57,18 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
       for (const joint of ['thigh', 'knee', 'ankle'] as const)
         pose[joint] += Math.max(-most, Math.min(most, scene[joint] * DEG - pose[joint]));
       row[INPUT.thigh] = pose.thigh;
-      row[INPUT.thighRate] = (pose.thigh - thigh) / of.period + 0.002 * chance.normal();
+      row[INPUT.thighRate] = (pose.thigh - thigh) / of.period + 0.002 * noise.normal();
       row[INPUT.knee] = pose.knee;
       row[INPUT.ankle] = pose.ankle;
-      row[INPUT.load] = scene.load * of.bodyWeight + 2 * chance.normal();
+      row[INPUT.load] = scene.load * of.bodyWeight + 2 * noise.normal();
       row[INPUT.kneeWinding] = 325 + 65 * Math.sin(k * 1e-4);
       row[INPUT.ankleWinding] = 325 + 65 * Math.sin(k * 0.7e-4);
       // up to where braking is limited, and below where the bus is called too high
-      row[INPUT.bus] = 48.5 + 7 * Math.sin(k * 3e-4) + 0.3 * chance.normal();
+      row[INPUT.bus] = 48.5 + 7 * Math.sin(k * 3e-4) + 0.3 * noise.normal();
       row[INPUT.elapsed] = of.period;
       row[INPUT.release] = scene.release;
-      row[INPUT.kneeSecond] = pose.knee + 1e-3 * chance.normal();
-      row[INPUT.ankleSecond] = pose.ankle + 1e-3 * chance.normal();
+      row[INPUT.kneeSecond] = pose.knee + 1e-3 * noise.normal();
+      row[INPUT.ankleSecond] = pose.ankle + 1e-3 * noise.normal();
       if (wrong !== undefined && i >= from && i < until) wrong.change(row, before);
       for (let s = 0; s < n; s++) {
         rows[k * n + s] = Math.fround(row[s]);
@@ -73,6 +77,16 @@ export function controllerExercise(of: CompiledController, ticks: number, seed: 
     }
   }
   return rows;
+}
+
+/** A foot onto a stair, its thigh forward before it is off the ground, the body after it, the foot off it again, and both feet beside each other. */
+function stair(t: number): Scene {
+  const up = { thigh: 45, knee: Math.min(70, 150 * t), ankle: 0, load: t < 0.06 ? 0.5 : 0, release: 0 };
+  if (t < 0.9) return up;
+  const u = Math.min(1, t - 0.9);
+  if (t < 1.9) return { ...up, load: 1, thigh: 45 - 53 * u, knee: 70 - 52 * u };
+  if (t < 2.1) return { ...up, thigh: -8 + 60 * (t - 1.9), knee: 18 + 100 * (t - 1.9) };
+  return { ...up, load: 0.5, thigh: 0, knee: 0 };
 }
 
 /** One thing that a wearer does, `length` ticks long at 1 kHz. */
@@ -112,22 +126,16 @@ function act(
       release: 0,
     };
   };
-  // a foot onto a stair, the body after it, and the foot off it again
-  const lifted = (t: number): Scene => {
-    // the thigh is forward before the foot is off the ground: no swing is read of it
-    const up = { ...still, load: t < 0.06 ? 0.5 : 0, thigh: 25 + 25 * a, knee: Math.min(70, 150 * t) };
-    if (t < 0.9) return up;
-    const u = Math.min(1, t - 0.9);
-    if (t < 1.9) return { ...still, load: 1, thigh: up.thigh - (up.thigh + 8) * u, knee: 70 - 52 * u };
-    return { ...still, load: 0, thigh: -8 + 60 * (t - 1.9), knee: 18 + 100 * (t - 1.9) };
-  };
   switch (pick) {
     case 0:
       return { length: 600, at: () => still };
     case 1:
       return { length: 1500, at: (t) => ({ ...still, release: t > 0.3 ? 1 : 0 }) };
     case 2:
-      return { length: 2300, at: lifted };
+      return {
+        length: 900,
+        at: (t) => ({ ...still, load: 0, thigh: 25 + 25 * a, knee: Math.min(70, 150 * t) }),
+      };
     case 3:
       return {
         length: 3000,

@@ -13,12 +13,12 @@ const parts = { period: 0.01, bodyWeight: 800, maps: {}, schedules: {} };
 const warm = { ...twoStates.limits.knee, warm: 380, hot: 400 };
 const walker: Controller = { ...twoStates, watches: [], limits: { knee: warm, ankle: warm } };
 const compiled = compileController(walker, parts);
-const readings = controllerExercise(compiled, 4000, 5);
+const readings = controllerExercise(compiled, 6400, 5);
 
 describe('replay', () => {
   test('a controller over its own log does the same, tick by tick', () => {
     const replay = replayLog(compiled, recordLog(compiled, readings));
-    expect(replay).toMatchObject({ ticks: 4000, torque: [0, 0], phase: 0 });
+    expect(replay).toMatchObject({ ticks: 6400, torque: [0, 0], phase: 0 });
     expect(replay.first).toBeUndefined();
   });
 
@@ -56,11 +56,11 @@ describe('replay', () => {
 });
 
 test('the exercise: the same seed gives the same readings, all of them float32, and some of them none', () => {
-  expect(controllerExercise(compiled, 4000, 5)).toEqual(readings);
-  expect(controllerExercise(compiled, 4000, 4)).not.toEqual(readings);
+  expect(controllerExercise(compiled, 6400, 5)).toEqual(readings);
+  expect(controllerExercise(compiled, 6400, 4)).not.toEqual(readings);
   expect(readings.every((x) => Number.isNaN(x) || Math.fround(x) === x)).toBe(true);
   expect(readings.some(Number.isNaN)).toBe(true);
-  expect(readings).toHaveLength(4000 * SENSORS.length);
+  expect(readings).toHaveLength(6400 * SENSORS.length);
 });
 
 // Three rows of a run of 2200 samples at 1 kHz, computed independently in double precision (a two-state controller written apart from
