@@ -5,15 +5,13 @@ export interface Timing {
   readonly low: number;
   readonly high: number;
   readonly rounds: number;
-  /** Every round, in the order in which they were run. */
-  readonly each: readonly number[];
 }
 
 function timing(times: readonly number[]): Timing {
   const sorted = times.toSorted((a, b) => a - b);
   const at = (share: number): number =>
     sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!;
-  return { median: at(0.5), low: sorted[0]!, high: at(0.9), rounds: sorted.length, each: times };
+  return { median: at(0.5), low: sorted[0]!, high: at(0.9), rounds: sorted.length };
 }
 
 /**
@@ -59,13 +57,6 @@ export async function inTurnAsync<Name extends string>(
 
 /** The last result, kept where the compiler cannot prove that nobody looks: work without a reader may be left out. */
 export let kept: unknown;
-
-/** How many times as long one took as the other, round by round: median and range. What slows a whole round leaves it as it is. */
-export function ratioText(one: Timing, other: Timing): string {
-  const ratios = one.each.map((time, k) => time / other.each[k]!).sort((a, b) => a - b);
-  const at = (k: number): string => ratios[k]!.toFixed(2);
-  return `${at(Math.floor(ratios.length / 2))} (${at(0)} … ${at(ratios.length - 1)})`;
-}
 
 /** `12.3 ms (11.9 … 13.0, 60 rounds)`. */
 export function timingText({ median, low, high, rounds }: Timing): string {
