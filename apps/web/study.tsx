@@ -2,18 +2,17 @@ import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engin
 import { type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { atRest } from './at-rest.ts';
 import { ChangeActs } from './design/change-acts.tsx';
+import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
 import { useLedger } from './design/use-ledger.ts';
 import { useLedgerWalks } from './design/use-ledger-walks.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
-import { laterPage } from './later-page.tsx';
 import { LATER } from './later-pages.ts';
 import { Demand } from './pages/demand.tsx';
 import type { PageName } from './place.ts';
 import type { Metrics } from './read-study.ts';
 import { Head } from './sections/head.tsx';
-import { PartNotRead } from './sections/not-read.tsx';
 import { usePlace } from './use-place.ts';
 
 const {
@@ -22,8 +21,6 @@ const {
   walk: { Page: Walk },
   evidence: { Page: Evidence },
 } = LATER;
-
-const SAVE = laterPage(() => import('./design/save-panel.tsx'), PartNotRead);
 
 interface StudyProps {
   readonly input: StudyInput;
@@ -74,7 +71,7 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
   }, [unsaved]);
   useEffect(() => {
     return atRest(() => {
-      for (const { ahead } of [...Object.values(LATER), SAVE]) ahead();
+      for (const { ahead } of Object.values(LATER)) ahead();
     });
   }, []);
   useEffect(() => {
@@ -97,11 +94,7 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
       <p className={said === '' ? 'sr' : 'saved-said'} role="status">
         {said}
       </p>
-      {saving && unsaved ? (
-        <Suspense fallback={null}>
-          <SAVE.Page draft={draft} onClose={close} />
-        </Suspense>
-      ) : null}
+      {saving && unsaved ? <SavePanel draft={draft} onClose={close} /> : null}
       {page === 'demand' && (
         <Demand
           input={draft.input}

@@ -59,7 +59,7 @@ const firstLost = (got: Posted<unknown>, k: number, all: readonly Posted<unknown
   got.kind !== 'lost' || all.findIndex(({ kind }) => kind === 'lost') === k;
 
 /** Shows which lines of which files saving would change, and writes them when told to. */
-export default function SavePanel({ draft, onClose }: SavePanelProps) {
+export function SavePanel({ draft, onClose }: SavePanelProps) {
   const [previews, setPreviews] = useState<readonly Posted<FilePreview>[]>();
   const [failed, setFailed] = useState<Posted<SaveDone>>();
   const [busy, setBusy] = useState(false);

@@ -91,14 +91,7 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     expect(page.size).toBeGreaterThan(3); // or the imports were not read
     expect(opens).toBeLessThanOrEqual(120_000);
     expect(bytes).toBeLessThanOrEqual(200_000);
-    for (const later of [
-      /study-worker/,
-      /map-worker/,
-      /control-/,
-      /walk-worker/,
-      /walk-(?!worker)/,
-      /save-panel/,
-    ])
+    for (const later of [/study-worker/, /map-worker/, /control-/, /walk-worker/, /walk-(?!worker)/])
       expect(scripts.filter((name) => !first.has(name)).join()).toMatch(later);
     expect(names.filter((name) => name.endsWith('.map'))).toEqual([]);
   }, 120_000);
