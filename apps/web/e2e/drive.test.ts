@@ -413,6 +413,8 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
     const { page } = await opened('task=walk-natural&joint=ankle&at=50');
     await typed(page).fill('25');
     await typed(page).press('Enter');
+    // what works out the margins is read once the page answers
+    await says(page, rowOf(at('ankle', 25).ledger, 'ankle-torque'));
     await served.server.close();
     await page.locator('.lost').waitFor();
     await page.getByRole('button', { name: 'Save …' }).click();

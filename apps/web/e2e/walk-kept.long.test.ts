@@ -39,7 +39,8 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
     expect(await page.locator('.strides-table .kept td').nth(3).textContent()).toBe(hip);
     await page.locator('.walk-side', { hasText: /kept/ }).waitFor();
     await bracketed(page);
-    // back: nothing is walked again, not after another page either
+    // back: nothing is walked again, not after another page either; the ledger's own walks are done by then
+    await page.getByRole('link', { name: /^Walk \d+ not met$/ }).waitFor(SLOW);
     const workers: string[] = [];
     page.on('worker', (worker) => workers.push(worker.url()));
     const walkers = () => workers.filter((url) => url.includes('walk-worker'));
