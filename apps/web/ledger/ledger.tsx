@@ -66,7 +66,7 @@ export function Ledger({
                       onChange={() => setOnly(state)}
                     />
                     <span>
-                      {state} <span className="quiet">{count}</span>
+                      {state} <span className="quiet count">{count}</span>
                     </span>
                   </label>
                 );
