@@ -29,9 +29,10 @@ const lift = new Float64Array(2);
  * so that the balance is worked out at every step. Nothing is allocated within one. `tick` comes before each period of the controller, whose
  * whole steps `steps` must be; false ends the walk there. It may write into anything but the motion and the balance.
  *
- * The mechanics of the leg and the sole on level ground stand here in one piece, although `legTerms` and `soleContact` have them too: what
- * stays in local variables over all steps is not stored, loaded and checked in each, which halves the time of a step. Tests hold every step
- * against those two and a plain solver. A sole on other ground is left to `soleContact`.
+ * The mechanics of the leg, the drives with power on and the sole on level ground stand here in one piece, although `legTerms`, `driveStep` and
+ * `soleContact` have them too: what stays in local variables over all steps is not stored, loaded and checked in each, which halves the time of
+ * a step. Tests hold every step against those three and a plain solver. A drive without power is left to `driveStep`, a sole on other ground to
+ * `soleContact`.
  */
 export const walkSteps = (() => {
   // in a scope of its own, as in `walkTick`

@@ -1,9 +1,9 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { toElement } from '../draw/mark.ts';
+import { NumberTable } from '../draw/number-table.tsx';
 import { svgFile } from '../draw/svg-file.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { csvText } from '../show/csv.ts';
-import { significant } from '../show/number.ts';
 import { saveFile } from '../show/save-file.ts';
 import { drawFields, type Fields, fieldRows, fieldsFrame } from './log-fields.ts';
 
@@ -30,7 +30,6 @@ export function FieldFigure({ title, words, fields, band, fileName, step }: Fiel
   useEffect(() => {
     if (laidOut) drawing.current?.replaceChildren(...drawFields(frame, fields).map(toElement));
   }, [laidOut, frame, fields]);
-  const [head = [], ...body] = open ? fieldRows(fields, step) : [];
   return (
     <figure aria-label={title}>
       <div ref={host}>
@@ -63,33 +62,7 @@ export function FieldFigure({ title, words, fields, band, fileName, step }: Fiel
           {open ? 'Hide its table' : 'Show it as a table'}
         </button>
       </figcaption>
-      {open ? (
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
-        <section className="scroll" tabIndex={0} aria-label={`${title} as a table`}>
-          <table>
-            <caption>{title}</caption>
-            <thead>
-              <tr>
-                {head.map((cell) => (
-                  <th scope="col" key={String(cell)}>
-                    {cell}
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              {body.map(([value, ...cells]) => (
-                <tr key={String(value)}>
-                  <th scope="row">{significant(value as number)}</th>
-                  {cells.map((cell, k) => (
-                    <td key={String(head[k + 1])}>{significant(cell as number)}</td>
-                  ))}
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </section>
-      ) : null}
+      {open ? <NumberTable title={title} rows={fieldRows(fields, step)} /> : null}
     </figure>
   );
 }

@@ -1,6 +1,7 @@
 import { HAND_THIGH, type HandSwing, radFromDeg, type StudyInput } from '@striderule/engine';
 import { type KeyboardEvent, type PointerEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { fromElement } from '../draw/mark.ts';
+import { NumberTable } from '../draw/number-table.tsx';
 import { svgFile } from '../draw/svg-file.ts';
 import { useWidth } from '../rule/use-width.ts';
 import { type Cell, csvText } from '../show/csv.ts';
@@ -13,7 +14,6 @@ import { advance, demonstrate, type HandRun, handRun, lead, lift, STRIP_SECONDS 
 import { FEEL, METHOD, spoken } from './hand-words.ts';
 import { playHand } from './play-hand.ts';
 import { stripRows } from './strip-rows.ts';
-import { StripTable } from './strip-table.tsx';
 
 const still = (): boolean => matchMedia('(prefers-reduced-motion: reduce)').matches;
 
@@ -247,7 +247,7 @@ export function HandFigure({ of, input, title }: HandFigureProps) {
             <p ref={costs} className="quiet" data-meter="load" />
           </div>
         </div>
-        {table !== undefined && <StripTable rows={table} title={title} />}
+        {table !== undefined && <NumberTable title={`${title}, each half second`} rows={table} />}
         <p className="note">{FEEL[of.method]}</p>
         <p className="note">
           A screen tells of a pointer some sixty times a second, so the thigh follows it as a critically

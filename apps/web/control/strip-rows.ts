@@ -2,8 +2,7 @@ import type { Cell } from '../show/csv.ts';
 import { degrees } from '../show/unit.ts';
 import { type HandRun, STRIP_STEP } from './hand-run.ts';
 
-/** Of the strip’s table and file. */
-export const STRIP_HEAD = [
+const HEAD = [
   'time, s',
   'thigh, ° (forward +)',
   'thigh heard, °',
@@ -16,7 +15,7 @@ export const STRIP_HEAD = [
 
 /** The last seconds, every `step`-th sample; what was before the beginning is left out. */
 export function stripRows({ strip }: HandRun, step: number): Cell[][] {
-  const rows: Cell[][] = [STRIP_HEAD];
+  const rows: Cell[][] = [HEAD];
   const last = strip.thigh.length - 1;
   for (let i = last % step; i <= last; i += step) {
     if (Number.isNaN(strip.thigh[i])) continue;

@@ -173,7 +173,7 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
       await page.getByText('The thigh leads.').waitFor({ timeout: 1500 });
       await page.getByRole('button', { name: 'Show the last seconds as a table' }).click();
       expect(
-        await page.locator('[aria-label="The last seconds as a table"] tbody tr').count(),
+        await page.locator('section[aria-label$=", each half second, as a table"] tbody tr').count(),
       ).toBeGreaterThan(7);
     },
   );
