@@ -1,0 +1,146 @@
+import type { Requirement } from '../evidence/requirement.ts';
+import { marginTo } from '../evidence/verdict.ts';
+import type { DrivenJoint } from '../gait/stride.ts';
+import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
+import { metricCatalogue } from './metrics.ts';
+import { ratioGrid } from './ratio-scan.ts';
+import { jointOf } from './requirement-metric.ts';
+import type { StudyInput } from './study-input.ts';
+import { withValue } from './with-value.ts';
+
+/** From ratio to ratio, both included and both to a tenth. */
+export type RatioWindow = readonly [from: number, to: number];
+
+/** At which ratios of one joint a requirement is met. */
+export interface RequirementWindow {
+  readonly requirement: Requirement;
+  readonly title: string;
+  /** SI, as `shownUnit` reads it. */
+  readonly unit: string;
+  /** Rising and apart; empty: at none that was looked at. */
+  readonly windows: readonly RatioWindow[];
+  /** Why nothing is predicted at any ratio. */
+  readonly openBecause?: string;
+}
+
+/** Ends of what is looked at: from less than any low-ratio joint to more than any that is moved by hand. Our choice. */
+export const RATIO_ENDS: RatioWindow = [3, 150];
+/** Ratios looked at between the ends, each 8.7 % above the last. Our choice: a window narrower than that may be missed. */
+const LOOKED_AT = 48;
+
+const tenths = (ratio: number): number => Math.round(10 * ratio);
+
+/**
+ * Requirements of a study that the ratio of one joint moves: those of this joint and of the whole leg whose metric reads
+ * `transmission.ratio`. What walks judge is not among them: it takes a walk at each ratio.
+ */
+export const movedByRatio = (input: StudyInput, joint: DrivenJoint): readonly Requirement[] =>
+  input.requirements.filter((r) => {
+    const metric = Object.hasOwn(metricCatalogue, r.metric) ? metricCatalogue[r.metric] : undefined;
+    if (metric === undefined || !metric.reads.includes('transmission.ratio')) return false;
+    return metric.only === 'leg' || jointOf(input, metric, r) === joint;
+  });
+
+/**
+ * Makes the windows of one study and joint, a requirement at a time; designs are shared between them.
+ *
+ * A requirement is met at a ratio N where the value that the whole study predicts with N at this joint, everything else as it is, keeps
+ * its bound; its interval is not asked for, so that near an end the ledger may call it open. N goes from 3 to 150 in steps of 8.7 %, and
+ * where met and not met lie side by side the tenth between them is halved out. Where nothing can be predicted it is not met.
+ *
+ * Gears are the leg file's at every ratio. Fault: what `evaluateDesign` refuses, a requirement of one of two joints that names neither.
+ */
+export function openRatioWindows(
+  input: StudyInput,
+  joint: DrivenJoint,
+  demands: Demands = studyDemands(input),
+): (requirement: Requirement) => RequirementWindow {
+  const made = new Map<number, readonly [StudyInput, DesignResult]>();
+  const designAt = (tenth: number): readonly [StudyInput, DesignResult] => {
+    const known = made.get(tenth);
+    if (known !== undefined) return known;
+    const leg = withValue(input.leg, `joints.${joint}.transmission.ratio`, tenth / 10);
+    const moved = { ...input, leg };
+    const both = [moved, evaluateDesign(moved, demands)] as const;
+    made.set(tenth, both);
+    return both;
+  };
+  const looked = ratioGrid(...RATIO_ENDS, LOOKED_AT).map(tenths);
+  return (requirement) => {
+    const metric = metricCatalogue[requirement.metric]!;
+    const of = jointOf(input, metric, requirement);
+    let openBecause: string | undefined;
+    let known = false;
+    const met = (tenth: number): boolean => {
+      const [moved, design] = designAt(tenth);
+      const got = metric.value(moved, design, of, requirement.task);
+      if ('openBecause' in got) {
+        openBecause ??= got.openBecause;
+        return false;
+      }
+      known = true;
+      return marginTo(requirement.bound, got.value) >= 0;
+    };
+    const windows: RatioWindow[] = [];
+    let from: number | undefined;
+    let before = looked[0];
+    let was = met(before);
+    if (was) from = before;
+    for (const tenth of looked.slice(1)) {
+      const is = met(tenth);
+      if (is !== was) {
+        let [low, high] = [before, tenth];
+        while (high - low > 1) {
+          const middle = Math.floor((low + high) / 2);
+          if (met(middle) === was) low = middle;
+          else high = middle;
+        }
+        if (from === undefined) from = high;
+        else {
+          windows.push([from / 10, low / 10]);
+          from = undefined;
+        }
+      }
+      [before, was] = [tenth, is];
+    }
+    if (from !== undefined) windows.push([from / 10, before / 10]);
+    const { title, unit } = metric;
+    return { requirement, title, unit, windows, ...(!known && { openBecause: openBecause! }) };
+  };
+}
+
+/** The ratios at which most requirements are met. */
+export interface MostMet {
+  /** The lowest of those ratios, and how far up the same are met. */
+  readonly window: RatioWindow;
+  readonly met: number;
+  /** Not met there, or not known. */
+  readonly lacking: readonly RequirementWindow[];
+}
+
+export const metAt = ({ windows }: RequirementWindow, ratio: number): boolean =>
+  windows.some(([from, to]) => from <= ratio && ratio <= to);
+
+/**
+ * Where most of these requirements are met; of equals the lowest, which is the easiest to move by hand. Every requirement counts as one:
+ * what an engineer holds for more important is not known here. Undefined where none is met anywhere.
+ */
+export function mostMet(all: readonly RequirementWindow[]): MostMet | undefined {
+  const begins = [...new Set(all.flatMap(({ windows }) => windows.map(([from]) => from)))].sort(
+    (a, b) => a - b,
+  );
+  let best: { from: number; met: readonly RequirementWindow[] } | undefined;
+  // only where one begins can more be met than just below
+  for (const from of begins) {
+    const met = all.filter((each) => metAt(each, from));
+    if (met.length > (best?.met.length ?? 0)) best = { from, met };
+  }
+  if (best === undefined) return undefined;
+  const { from, met } = best;
+  const ends = met.map(({ windows }) => windows.find(([low, high]) => low <= from && from <= high)![1]);
+  return {
+    window: [from, Math.min(...ends)],
+    met: met.length,
+    lacking: all.filter((each) => !met.includes(each)),
+  };
+}
