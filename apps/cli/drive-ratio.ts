@@ -2,6 +2,7 @@ import { setImmediate } from 'node:timers/promises';
 import {
   type DrivenJoint,
   type MostMet,
+  metricCatalogue,
   mostMet,
   movedByRatio,
   openRatioWindows,
@@ -38,7 +39,7 @@ export async function driveRatio(values: Values): Promise<number> {
     const found: JointWindows[] = [];
     for (const [j, joint] of joints.entries()) {
       const windowOf = openRatioWindows(input, joint, demands);
-      const moved = movedByRatio(input, joint);
+      const moved = input.requirements.filter((r) => movedByRatio(r, joint, metricCatalogue[r.metric]));
       const requirements: RequirementWindow[] = [];
       for (const [k, requirement] of moved.entries()) {
         requirements.push(windowOf(requirement));

@@ -3,43 +3,16 @@ import { marginTo } from '../evidence/verdict.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
 import { type Demands, type DesignResult, evaluateDesign, studyDemands } from './design.ts';
 import { metricCatalogue } from './metrics.ts';
+import { RATIO_ENDS, type RatioWindow, type RequirementWindow } from './most-met.ts';
 import { ratioGrid } from './ratio-scan.ts';
 import { jointOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
 import { withValue } from './with-value.ts';
 
-/** From ratio to ratio, both included and both to a tenth. */
-export type RatioWindow = readonly [from: number, to: number];
-
-/** At which ratios of one joint a requirement is met. */
-export interface RequirementWindow {
-  readonly requirement: Requirement;
-  readonly title: string;
-  /** SI, as `shownUnit` reads it. */
-  readonly unit: string;
-  /** Rising and apart; empty: at none that was looked at. */
-  readonly windows: readonly RatioWindow[];
-  /** Why nothing is predicted at any ratio. */
-  readonly openBecause?: string;
-}
-
-/** Ends of what is looked at: from less than any low-ratio joint to more than any that is moved by hand. Our choice. */
-export const RATIO_ENDS: RatioWindow = [3, 150];
 /** Ratios looked at between the ends, each 8.7 % above the last. Our choice: a window narrower than that may be missed. */
 const LOOKED_AT = 48;
 
 const tenths = (ratio: number): number => Math.round(10 * ratio);
-
-/**
- * Requirements of a study that the ratio of one joint moves: those of this joint and of the whole leg whose metric reads
- * `transmission.ratio`. What walks judge is not among them: it takes a walk at each ratio.
- */
-export const movedByRatio = (input: StudyInput, joint: DrivenJoint): readonly Requirement[] =>
-  input.requirements.filter((r) => {
-    const metric = Object.hasOwn(metricCatalogue, r.metric) ? metricCatalogue[r.metric] : undefined;
-    if (metric === undefined || !metric.reads.includes('transmission.ratio')) return false;
-    return metric.only === 'leg' || jointOf(input, metric, r) === joint;
-  });
 
 /**
  * Makes the windows of one study and joint, a requirement at a time; designs are shared between them.
@@ -106,41 +79,5 @@ export function openRatioWindows(
     if (from !== undefined) windows.push([from / 10, before / 10]);
     const { title, unit } = metric;
     return { requirement, title, unit, windows, ...(!known && { openBecause: openBecause! }) };
-  };
-}
-
-/** The ratios at which most requirements are met. */
-export interface MostMet {
-  /** The lowest of those ratios, and how far up the same are met. */
-  readonly window: RatioWindow;
-  readonly met: number;
-  /** Not met there, or not known. */
-  readonly lacking: readonly RequirementWindow[];
-}
-
-export const metAt = ({ windows }: RequirementWindow, ratio: number): boolean =>
-  windows.some(([from, to]) => from <= ratio && ratio <= to);
-
-/**
- * Where most of these requirements are met; of equals the lowest, which is the easiest to move by hand. Every requirement counts as one:
- * what an engineer holds for more important is not known here. Undefined where none is met anywhere.
- */
-export function mostMet(all: readonly RequirementWindow[]): MostMet | undefined {
-  const begins = [...new Set(all.flatMap(({ windows }) => windows.map(([from]) => from)))].sort(
-    (a, b) => a - b,
-  );
-  let best: { from: number; met: readonly RequirementWindow[] } | undefined;
-  // only where one begins can more be met than just below
-  for (const from of begins) {
-    const met = all.filter((each) => metAt(each, from));
-    if (met.length > (best?.met.length ?? 0)) best = { from, met };
-  }
-  if (best === undefined) return undefined;
-  const { from, met } = best;
-  const ends = met.map(({ windows }) => windows.find(([low, high]) => low <= from && from <= high)![1]);
-  return {
-    window: [from, Math.min(...ends)],
-    met: met.length,
-    lacking: all.filter((each) => !met.includes(each)),
   };
 }
