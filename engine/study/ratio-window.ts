@@ -9,8 +9,8 @@ import { jointOf } from './requirement-metric.ts';
 import type { StudyInput } from './study-input.ts';
 import { withValue } from './with-value.ts';
 
-/** Ratios looked at between the ends, each 8.7 % above the last. Our choice: a window narrower than that may be missed. */
-const LOOKED_AT = 48;
+/** Ratios looked at between the ends, each 13 % above the last. Our choice: a window narrower than that may be missed. */
+const LOOKED_AT = 33;
 
 const tenths = (ratio: number): number => Math.round(10 * ratio);
 
@@ -18,7 +18,7 @@ const tenths = (ratio: number): number => Math.round(10 * ratio);
  * Makes the windows of one study and joint, a requirement at a time; designs are shared between them.
  *
  * A requirement is met at a ratio N where the value that the whole study predicts with N at this joint, everything else as it is, keeps
- * its bound; its interval is not asked for, so that near an end the ledger may call it open. N goes from 3 to 150 in steps of 8.7 %, and
+ * its bound; its interval is not asked for, so that near an end the ledger may call it open. N goes from 3 to 150 in steps of 13 %, and
  * where met and not met lie side by side the tenth between them is halved out. Where nothing can be predicted it is not met.
  *
  * Gears are the leg file's at every ratio. Fault: what `evaluateDesign` refuses, a requirement of one of two joints that names neither.

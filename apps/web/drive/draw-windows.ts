@@ -1,4 +1,4 @@
-import { metAt, type Requirement, type RequirementWindow, shownUnit } from '@striderule/engine';
+import { metAt, RATIO_ENDS, type Requirement, type RequirementWindow, shownUnit } from '@striderule/engine';
 import type { Drawn } from '../draw/instrument.tsx';
 import { type Mark, mark, round } from '../draw/mark.ts';
 import type { Metrics } from '../read-study.ts';
@@ -12,10 +12,14 @@ import { windowsText } from './windows-text.ts';
 
 const TOP = 46;
 const FOOT = 40;
-const ROW = { wide: 20, narrow: 36 };
-const BAR = 9;
-/** px of a letter of a label, near enough to see whether it has room. */
-const LETTER = 6.2;
+const ROW = { wide: 21, narrow: 36 };
+/** A bar bears its name where that has room in it; on a phone names stand above. */
+const BAR = { wide: 17, narrow: 10 };
+/** px of a letter of a label and of a numeral, near enough to see what has room. */
+const LETTER = 5.6;
+const DIGIT = 5.8;
+/** px between a bar's end and its numeral. */
+const INSET = 4;
 
 export const windowsHeight = (width: number, lines: number): number =>
   TOP + lines * (slideFrame(width, []).narrow ? ROW.narrow : ROW.wide) + FOOT;
@@ -33,9 +37,9 @@ const boundText = ({ metric, bound }: Requirement, metrics: Metrics): string => 
   return unit === '×' ? number : `${number} ${unit}`;
 };
 
-/** `Speed, limit ÷ need ≥ 1.10`, with the task where it is asked of one. */
-const askedText = (asked: Requirement, metrics: Metrics): string =>
-  `${metrics[asked.metric]?.title ?? asked.metric}${asked.task === undefined ? '' : `, ${asked.task}`} ${boundText(asked, metrics)}`;
+/** `Speed, limit ÷ need ≥ 1.10`, with the task where it is asked of one and there is room. */
+const askedText = (asked: Requirement, metrics: Metrics, narrow: boolean): string =>
+  `${metrics[asked.metric]?.title ?? asked.metric}${asked.task === undefined || narrow ? '' : `, ${asked.task}`} ${boundText(asked, metrics)}`;
 
 /** High windows first and low ones last, so that what pushes up and what holds down stand apart; until all are known, as asked. */
 function rowsOf({ asked, found, whole }: RatioWindows, metrics: Metrics): Row[] {
@@ -58,7 +62,7 @@ export function drawWindows(
   { now, saved, joint }: { readonly now: number; readonly saved: number; readonly joint: string },
 ): Drawn {
   const { narrow, x0, axis, ratio: scale } = slideFrame(width, []);
-  const rows = rowsOf(shown, metrics);
+  const rows = rowsOf(shown, metrics, narrow);
   const pitch = narrow ? ROW.narrow : ROW.wide;
   const base = TOP + rows.length * pitch;
   const x = (ratio: number) => x0 + logAt(scale, ratio);
@@ -101,21 +105,11 @@ export function drawWindows(
     ...names,
     ...engraved(scale, x0, base, false),
     mark('path', { class: 'seam crisp', d: `M${x0 + 0.5} ${base + 0.5}H${x0 + axis + 0.5}` }),
-    ...rows.flatMap((row, k) => rowMarks(row, TOP + k * pitch, { x, x0, axis, narrow, pitch })),
   ];
-  const beads = rows.flatMap(({ found }, k) =>
-    found === undefined
-      ? []
-      : [
-          mark('circle', {
-            class: metAt(found, now) ? 'pin' : 'lack',
-            cx: at,
-            cy: TOP + (k + 1) * pitch - (narrow ? 9 : pitch / 2),
-            r: 3.5,
-          }),
-        ],
-  );
+  const place: Place = { x, x0, axis, width, narrow };
+  const tops = rows.map((_, k) => TOP + k * pitch);
   const marks: Mark[] = [
+    ...rows.flatMap((row, k) => barMarks(row, tops[k]!, now, place)),
     ...(saved === now
       ? []
       : [
@@ -123,7 +117,7 @@ export function drawWindows(
           mark('path', { class: 'ghost', d: `M${round(x(saved))} ${base}l-4.5 8h9z` }),
         ]),
     mark('path', { class: 'edge crisp', d: `M${at} ${TOP - 6}V${base + 10}` }),
-    ...beads,
+    ...rows.flatMap((row, k) => textMarks(row, tops[k]!, place)),
   ];
   return {
     still,
@@ -133,70 +127,75 @@ export function drawWindows(
   };
 }
 
-function rowMarks(
-  { name, found }: Row,
-  top: number,
-  {
-    x,
-    x0,
-    axis,
-    narrow,
-    pitch,
-  }: {
-    readonly x: (ratio: number) => number;
-    readonly x0: number;
-    readonly axis: number;
-    readonly narrow: boolean;
-    readonly pitch: number;
-  },
-): Mark[] {
-  const y = top + pitch - (narrow ? 9 : pitch / 2);
-  const line = mark('path', { class: 'zero crisp', d: `M${x0} ${Math.round(y) + 0.5}H${x0 + axis}` });
-  const text = `${name}, ${found === undefined ? '…' : windowsText(found)}`;
-  const bars = (found?.windows ?? []).map(([from, to]) =>
-    mark('rect', {
-      class: 'box crisp',
-      x: round(x(from)),
-      y: round(y - BAR / 2),
-      width: Math.max(2, round(x(to) - x(from))),
-      height: BAR,
-    }),
-  );
-  return [line, ...bars, labelOf(text, found, { x, x0, axis, narrow, y, top })];
+interface Place {
+  readonly x: (ratio: number) => number;
+  readonly x0: number;
+  readonly axis: number;
+  readonly width: number;
+  readonly narrow: boolean;
 }
 
-/** Beside the bar, where more room is; on a phone above it. */
-function labelOf(
-  text: string,
-  found: RequirementWindow | undefined,
-  {
-    x,
-    x0,
-    axis,
-    narrow,
-    y,
-    top,
-  }: {
-    readonly x: (ratio: number) => number;
-    readonly x0: number;
-    readonly axis: number;
-    readonly narrow: boolean;
-    readonly y: number;
-    readonly top: number;
-  },
-): Mark {
-  const plain = found === undefined || found.windows.length === 0;
-  const kind = plain ? 'gap halo' : 'label halo';
-  if (narrow) return mark('text', { class: kind, x: x0, y: top + 14 }, text);
-  const long = LETTER * text.length;
-  const [left, right] = plain ? [x0, x0] : [x(found.windows[0]![0]), x(found.windows.at(-1)![1])];
-  const toRight = x0 + axis - right;
-  if (plain || (long < toRight + 96 && toRight > left))
-    return mark('text', { class: kind, x: round(right + 8), y: y + 4 }, text);
-  if (long < left - 8)
-    return mark('text', { class: kind, x: round(left - 8), y: y + 4, 'text-anchor': 'end' }, text);
-  // neither side has the room: over the bar, from its own beginning
-  return mark('text', { class: kind, x: round(Math.max(0, left - 8)), y: y + 4 }, text);
+const middleOf = (top: number, narrow: boolean): number =>
+  narrow ? top + ROW.narrow - 10 : top + ROW.wide / 2;
+
+/** Full where it is met at the ratio under the hand, dashed and empty where it is not. */
+function barMarks({ found }: Row, top: number, now: number, { x, x0, axis, narrow }: Place): Mark[] {
+  const y = middleOf(top, narrow);
+  const high = narrow ? BAR.narrow : BAR.wide;
+  return [
+    mark('path', { class: 'zero crisp', d: `M${x0} ${Math.round(y) + 0.5}H${x0 + axis}` }),
+    ...(found?.windows ?? []).map(([from, to]) =>
+      mark('rect', {
+        class: from <= now && now <= to ? 'box crisp' : 'box-open crisp filled',
+        x: Math.round(x(from)) + 0.5,
+        y: Math.round(y - high / 2) + 0.5,
+        width: Math.max(2, Math.round(x(to) - x(from))),
+        height: high,
+      }),
+    ),
+  ];
+}
+
+/** Name and ends: in the bar where they fit, else beside it where there is more room; on a phone the name above the bar. */
+function textMarks({ name, found }: Row, top: number, { x, x0, axis, width, narrow }: Place): Mark[] {
+  const y = middleOf(top, narrow) + 4;
+  const text = (kind: string, at: number, anchor: 'start' | 'middle' | 'end', told: string) =>
+    mark('text', { class: kind, x: round(at), y, 'text-anchor': anchor }, told);
+  const above = (told: string, kind = 'label halo') =>
+    mark('text', { class: kind, x: x0, y: top + 14 }, told);
+  const [first, last] = [found?.windows[0], found?.windows.at(-1)];
+  if (found === undefined || first === undefined || last === undefined) {
+    const told = `${name}, ${found === undefined ? '…' : windowsText(found)}`;
+    return [narrow ? above(told, 'gap halo') : text('gap halo', x0 + 8, 'start', told)];
+  }
+  const [left, right] = [x(first[0]), x(last[1])];
+  const low = first[0] > RATIO_ENDS[0] ? fixed(first[0], 1) : '';
+  const high = last[1] < RATIO_ENDS[1] ? fixed(last[1], 1) : '';
+  const room = (told: string) => (told === '' ? 0 : DIGIT * told.length + 2 * INSET);
+  const inside = found.windows.length === 1 ? right - left - room(low) - room(high) : -1;
+  if (narrow)
+    return [
+      above(name),
+      ...(low === '' ? [] : [text('numeral halo', left - INSET, 'end', low)]),
+      ...(high === '' ? [] : [text('numeral halo', right + INSET, 'start', high)]),
+    ];
+  const long = LETTER * name.length;
+  const numerals = [
+    ...(low === '' ? [] : [text('numeral', left + INSET, 'start', low)]),
+    ...(high === '' ? [] : [text('numeral', right - INSET, 'end', high)]),
+  ];
+  if (inside >= long + 2 * INSET)
+    return [...numerals, text('label', left + room(low) + INSET + inside / 2, 'middle', name)];
+  const [before, after] = [left - 2 * INSET, width - right - 2 * INSET];
+  const toLeft = before > long && (after < long || x0 + axis - right < left - x0);
+  // a bar too short for its own ends tells them with its name
+  const told = inside >= 0 ? name : `${name}, ${windowsText(found)}`;
+  return [
+    ...(inside >= 0 ? numerals : []),
+    toLeft
+      ? text('label halo', left - 2 * INSET, 'end', told)
+      : text('label halo', right + 2 * INSET, 'start', told),
+  ];
 }
 
 function windowsSaid({ asked, most, whole, found, lost }: RatioWindows, now: number, joint: string): string {

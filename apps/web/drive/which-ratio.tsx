@@ -46,13 +46,13 @@ const lacking = (tightest: Tightest): string =>
     ? `harder to move by hand than ${tightest.at} allows`
     : `${fixed(100 * (1 - tightest.margin), tightest.margin > 0.9 ? 1 : 0)} % of the ${limitWord(tightest)} that ${tightest.at} asks is lacking`;
 
-/** `winding over the schedule (from 35.1)`: what is not met, and where it would be. */
+/** `winding over the schedule (wants 35.1 to 128.8)`: what is not met, and where it would be. */
 const namedText = (window: RequirementWindow, metrics: Metrics): string => {
   const { metric, task } = window.requirement;
   const title = metrics[metric]?.title ?? metric;
   // a title stands within a sentence here: small but for RMS and the like
   const small = /^[A-Z][a-z]/.test(title) ? title[0]!.toLowerCase() + title.slice(1) : title;
-  return `${small}${task === undefined ? '' : `, ${task}`} (${windowsText(window)})`;
+  return `${small}${task === undefined ? '' : `, ${task}`} (${window.windows.length === 0 ? '' : 'wants '}${windowsText(window)})`;
 };
 
 function lackText(lack: readonly RequirementWindow[], metrics: Metrics): string {

@@ -4,6 +4,7 @@ import type { LiveRatio } from '../design/live-ratio.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Metrics } from '../read-study.ts';
 import { drawWindows, windowsHeight } from './draw-windows.ts';
+import { RatioHandle } from './ratio-handle.tsx';
 import type { RatioWindows } from './use-ratio-windows.ts';
 
 interface WindowsProps {
@@ -12,10 +13,11 @@ interface WindowsProps {
   readonly live: LiveRatio;
   readonly saved: number;
   readonly windows: RatioWindows;
+  readonly onSet: (ratio: number) => void;
 }
 
 /** What the study asks, over the ratio, on the slide's scale: what pushes the ratio up, what holds it down, and where most is met. */
-export function Windows({ joint, metrics, live, saved, windows }: WindowsProps) {
+export function Windows({ joint, metrics, live, saved, windows, onSet }: WindowsProps) {
   const draw = useCallback(
     (width: number) => drawWindows(width, windows, metrics, { now: live.at().ratio, saved, joint }),
     [windows, metrics, live, saved, joint],
@@ -35,12 +37,13 @@ export function Windows({ joint, metrics, live, saved, windows }: WindowsProps) 
         heightFor={heightFor}
         draw={draw}
         follow={follow}
+        over={(width) => <RatioHandle width={width} live={live} onSet={onSet} />}
       />
       <p className="note facts">
-        A bar is where the value that is predicted keeps its bound; near its end the interval reaches over it,
-        and the ledger says open. A filled point: not met at the ratio under the hand. Every requirement
-        counts as one: which may be let go is for those who wrote them. The other joint stays as it is, the
-        gears are the leg file’s at every ratio, and what walks judge is not among them.
+        A bar is where the value that is predicted keeps its bound, dashed while the ratio under the hand lies
+        outside it; near its end the interval reaches over the bound, and the ledger says open. Every
+        requirement counts as one: which may be let go is for those who wrote them. The other joint stays as
+        it is, the gears are the leg file’s at every ratio, and what walks judge is not among them.
         {open.map(({ requirement, openBecause }) => ` ${requirement.id} is not known: ${openBecause}.`)}
       </p>
     </>

@@ -185,9 +185,9 @@ function Read({
               <Later load={below}>
                 {({ Scan, Windows }) => (
                   <>
-                    <Scan joint={joint} live={live} saved={before} />
+                    <Scan joint={joint} live={live} saved={before} onSet={onSet} />
                     {windows.asked.length > 0 && (
-                      <Windows {...{ joint, metrics, live, windows }} saved={before.ratio} />
+                      <Windows {...{ joint, metrics, live, windows, onSet }} saved={before.ratio} />
                     )}
                   </>
                 )}
