@@ -62,7 +62,7 @@ export function passiveStride(
     },
     notes: [
       'Walked as on a passive leg: knee straight while loaded, thigh so that the foot goes where a sound walker’s goes, ankle as published of users. Its thigh is not that of a driven leg: compare the hip with that in mind.',
-      ...(users.asked
+      ...(users.published
         ? []
         : ['Users’ ankles were published at 0.6 to 1.4 m/s: that of the nearest is taken.']),
     ],

@@ -18,8 +18,8 @@ const USERS: readonly (readonly [speed: number, ...degrees: number[]])[] = [
   [1.4, -1.3, -5.6, -6.2, -4.5, -1.9, 0.8, 3.2, 5.7, 8.4, 11.1, 13.9, 16.4, 17.2, 14.5, 8.3, 2.8, 1.3, 1.5, 1.8, 1.8, 1.8, 1.9, 2.1, 2.6, 2.3],
 ];
 
-/** The angle at a speed, between two published speeds in proportion; beyond them that of the nearest, which `asked` tells. */
-export function usersAnkle(speed: number): { readonly angle: StrideCurve; readonly asked: boolean } {
+/** The angle at a speed, between two published speeds in proportion; beyond them that of the nearest, which `published` tells. */
+export function usersAnkle(speed: number): { readonly angle: StrideCurve; readonly published: boolean } {
   const last = USERS.length - 1;
   const held = Math.min(Math.max(speed, USERS[0][0]), USERS[last][0]);
   const after = Math.max(
@@ -36,6 +36,6 @@ export function usersAnkle(speed: number): { readonly angle: StrideCurve; readon
       value: [...value, value[0]],
       periodic: true,
     },
-    asked: held === speed,
+    published: held === speed,
   };
 }
