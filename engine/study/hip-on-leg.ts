@@ -9,7 +9,7 @@ import { DRIVE } from '../walk/walk-drive.ts';
 /** Share of the stride over which the one moment passes into the other, after toe-off and before contact. Our choice. */
 const PASSES = 0.1;
 /** On the foot at a place of the stride, N. */
-export type GroundForce = (place: number) => { readonly up: number; readonly forward: number };
+type GroundForce = (place: number) => { readonly up: number; readonly forward: number };
 
 /** Samples over the stride. */
 const SAMPLES = 200;
