@@ -8,16 +8,16 @@ import { DRIVE } from '../walk/walk-drive.ts';
 
 /** Share of the stride over which the one moment passes into the other, after toe-off and before contact. Our choice. */
 const PASSES = 0.1;
-/** On the foot at a place of the stride, N. */
-type GroundForce = (place: number) => { readonly up: number; readonly forward: number };
-
 /** Samples over the stride. */
 const SAMPLES = 200;
+
+/** On the foot at a place of the stride, N. */
+type GroundForce = (place: number) => { readonly up: number; readonly forward: number };
 
 /**
  * Hip moment of a stride as a wearer of this leg gives it, N·m/kg of the wearer's mass, engine signs:
  *
- *     M = (1 − w)·M_own + w·τ_h/m,   w = S((s − s_off)/0.04)·S((1 − s)/0.04),   S(u) = 3u² − 2u³ within 0 … 1
+ *     M = (1 − w)·M_own + w·τ_h/m,   w = S((s − s_off)/0.1)·S((1 − s)/0.1),   S(u) = 3u² − 2u³ within 0 … 1
  *
  * M_own: published, of a leg of flesh; τ_h: `inverseDynamics` of thigh, shank and foot of this leg on the stride's own motion, nothing touching
  * the ground; s_off: toe-off. In stance the ground decides and the published moment is what is known. In swing nothing pulls on the leg but
