@@ -68,8 +68,11 @@ function compareVerdict(walks: readonly LegWalk[]): string {
   const work = ({ report }: LegWalk): number => report.steady!.hipPositiveWork;
   const least = of.reduce((a, b) => (work(b) < work(a) ? b : a));
   const most = of.reduce((a, b) => (work(b) > work(a) ? b : a));
+  const motion = of.some(({ report }) => report.control === 'none')
+    ? 'a leg without drives on a thigh motion of its own'
+    : 'at unchanged thigh motion';
   return paragraph(
-    `Thigh ${thigh}: ${most.leg} asks ${fixed(work(most), 1)} J a stride of the hip, ${least.leg} ${fixed(work(least), 1)} J, at unchanged thigh motion.`,
+    `Thigh ${thigh}: ${most.leg} asks ${fixed(work(most), 1)} J a stride of the hip, ${least.leg} ${fixed(work(least), 1)} J, ${motion}.`,
   );
 }
 
