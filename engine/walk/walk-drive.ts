@@ -25,6 +25,11 @@ export interface WalkDrive {
   readonly outputCoulomb: number;
   readonly coulomb: number;
   readonly breakaway: number;
+  /** N·τ_c and N·τ_s alone, which hold the rotor while no flank touches: N·m. */
+  readonly rotorCoulomb: number;
+  readonly rotorBreakaway: number;
+  /** b/2: half of the play, rad either way from the middle of the gap. */
+  readonly halfPlay: number;
   /** K_g, D_g: N·m/rad, N·m·s/rad between rotor and joint. */
   readonly gearStiffness: number;
   readonly gearDamping: number;
@@ -82,6 +87,9 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
     outputCoulomb: t.outputCoulomb,
     coulomb: N * motor.coulombDrag + t.outputCoulomb,
     breakaway: N * motor.breakawayDrag + t.outputBreakaway,
+    rotorCoulomb: N * motor.coulombDrag,
+    rotorBreakaway: N * motor.breakawayDrag,
+    halfPlay: t.backlash / 2,
     gearStiffness: t.torsionalStiffness,
     gearDamping: 2 * GEAR_DAMPING * Math.sqrt(t.torsionalStiffness * rotorInertia),
     drivingLoss: 1 / t.drivingEfficiency - 1,
@@ -165,26 +173,35 @@ export const DRIVE = {
   stickStiffness: 37,
   stickDamping: 38,
   perSaturation: 39,
-  /** 1/(N·K_t) and λ/K_t cold; p·N. */
-  perTorque: 44,
-  fluxShare: 45,
-  electrical: 46,
-  inductance: 47,
-  voltageShare: 48,
-  largestCurrent: 49,
-  /** s of a tick, K of the air; N·m and V that `askCurrent` goes by; W and A that `drivePower` tells. */
-  period: 50,
-  ambient: 51,
-  wanted: 52,
-  bus: 53,
-  watts: 54,
-  perVolt: 55,
   springStiffness: 40,
   springRest: 41,
   springFrom: 42,
   springTo: 43,
+  halfPlay: 44,
+  rotorCoulomb: 45,
+  rotorBreakaway: 46,
+  /** Flank that carries, the upper 1, the lower −1, neither 0; and the last that did. */
+  flank: 47,
+  lastFlank: 48,
+  /** Since the last tick: how often the load went over to the other flank; rad/s of the hardest meeting. */
+  changes: 49,
+  meeting: 50,
+  /** 1/(N·K_t) and λ/K_t cold; p·N. */
+  perTorque: 51,
+  fluxShare: 52,
+  electrical: 53,
+  inductance: 54,
+  voltageShare: 55,
+  largestCurrent: 56,
+  /** s of a tick, K of the air; N·m and V that `askCurrent` goes by; W and A that `drivePower` tells. */
+  period: 57,
+  ambient: 58,
+  wanted: 59,
+  bus: 60,
+  watts: 61,
+  perVolt: 62,
 } as const;
-export const DRIVE_PLACES = 56;
+export const DRIVE_PLACES = 63;
 
 /** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
 const warm = (() => {
@@ -232,6 +249,9 @@ export function driveState(
   state[DRIVE.springRest] = spring.rest;
   state[DRIVE.springFrom] = spring.from;
   state[DRIVE.springTo] = spring.to;
+  state[DRIVE.halfPlay] = drive.halfPlay;
+  state[DRIVE.rotorCoulomb] = drive.rotorCoulomb;
+  state[DRIVE.rotorBreakaway] = drive.rotorBreakaway;
   state[DRIVE.perTorque] = 1 / (drive.ratio * drive.torqueConstant);
   state[DRIVE.fluxShare] = drive.fluxLinkage / drive.torqueConstant;
   state[DRIVE.electrical] = drive.polePairs * drive.ratio;
@@ -241,6 +261,19 @@ export function driveState(
   warm(drive, state);
   return state;
 }
+
+/** A flank begins to carry (1 the upper, −1 the lower) or none does any more (0), while rotor and joint wind each other up with `speed`, rad/s. */
+export const meetFlank = (() => {
+  // in a scope of its own, as in `walkTick`
+  const AT = DRIVE;
+  return function meetFlank(state: Float64Array, flank: number, speed: number): void {
+    state[AT.flank] = flank;
+    if (flank === 0) return;
+    if (flank * state[AT.lastFlank] < 0) state[AT.changes]++;
+    state[AT.lastFlank] = flank;
+    if (speed > state[AT.meeting]) state[AT.meeting] = speed;
+  };
+})();
 
 /**
  * One step of a joint's drive: the current follows, the rotor turns behind elastic gears, the mesh loses by the direction of power, dry
@@ -280,10 +313,34 @@ export const driveStep = (() => {
     const atJoint = drive.ratio * torque;
     const wound = rotor - angle;
     const winds = rate - velocity;
-    const damped = drive.gearDamping * winds;
-    const gears = drive.gearStiffness * wound + damped;
-    const dry = state[AT.slips] === 1 ? drive.coulomb : drive.breakaway;
-    const mesh = rate > 0 ? gears + drive.outputCoulomb : rate < 0 ? gears - drive.outputCoulomb : gears;
+    const { halfPlay } = drive;
+    let pressed = wound;
+    let damped = drive.gearDamping * winds;
+    let gears = drive.gearStiffness * wound + damped;
+    let apart = false;
+    if (halfPlay > 0) {
+      pressed = wound > halfPlay ? wound - halfPlay : wound < -halfPlay ? wound + halfPlay : 0;
+      const springs = drive.gearStiffness * pressed;
+      gears = springs + damped;
+      if (gears * pressed <= 0) {
+        gears = 0;
+        damped = -springs;
+        apart = true;
+      }
+      const flank = gears > 0 ? 1 : gears < 0 ? -1 : 0;
+      if (flank !== state[AT.flank]) meetFlank(state, flank, Math.abs(winds));
+    }
+    const slips = state[AT.slips] === 1;
+    let dry: number;
+    let output: number;
+    if (apart) {
+      dry = slips ? drive.rotorCoulomb : drive.rotorBreakaway;
+      output = 0;
+    } else {
+      dry = slips ? drive.coulomb : drive.breakaway;
+      output = drive.outputCoulomb;
+    }
+    const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
     const cap = dry + Math.abs(mesh) * (mesh * rate > 0 ? drive.drivingLoss : drive.backDrivenLoss);
     let anchor = state[AT.anchor];
     if (Number.isNaN(anchor)) anchor = rotor;
@@ -304,7 +361,7 @@ export const driveStep = (() => {
     state[AT.motorPower] = atJoint * rate;
     state[AT.frictionPower] = takes;
     state[AT.springPower] = spring * velocity;
-    state[AT.stored] = 0.5 * (drive.rotorInertia * rate * rate + drive.gearStiffness * wound * wound);
+    state[AT.stored] = 0.5 * (drive.rotorInertia * rate * rate + drive.gearStiffness * pressed * pressed);
     if (powered) state[AT.work] += atJoint * rate * dt;
     state[AT.friction] -= takes * dt;
     const next = rate + (dt * (atJoint - gears + friction)) / drive.rotorInertia;
@@ -415,5 +472,7 @@ export const driveTick = (() => {
     state[AT.magnitude] = 0;
     state[AT.work] = 0;
     state[AT.friction] = 0;
+    state[AT.changes] = 0;
+    state[AT.meeting] = 0;
   };
 })();

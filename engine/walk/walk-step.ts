@@ -6,7 +6,7 @@ import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { DRIVE, DRIVE_PLACES, driveStep } from './walk-drive.ts';
+import { DRIVE, DRIVE_PLACES, driveStep, meetFlank } from './walk-drive.ts';
 import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
 
 /** Height and slope that the hip follows: written anew before each use. */
@@ -163,12 +163,35 @@ export const walkSteps = (() => {
             const torque = (drives[of + JOINT.constant] * current) / Math.sqrt(1 + share * share);
             const atJoint = drives[of + JOINT.ratio] * torque;
             const wound = rotor - angle;
-            const damped = drives[of + JOINT.gearDamping] * (rate - velocity);
             const gearStiffness = drives[of + JOINT.gearStiffness];
-            const gears = gearStiffness * wound + damped;
-            const dry =
-              drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
-            const output = drives[of + JOINT.outputCoulomb];
+            const halfPlay = drives[of + JOINT.halfPlay];
+            let pressed = wound;
+            let damped = drives[of + JOINT.gearDamping] * (rate - velocity);
+            let gears = gearStiffness * wound + damped;
+            let apart = false;
+            if (halfPlay > 0) {
+              pressed = wound > halfPlay ? wound - halfPlay : wound < -halfPlay ? wound + halfPlay : 0;
+              const springs = gearStiffness * pressed;
+              gears = springs + damped;
+              if (gears * pressed <= 0) {
+                gears = 0;
+                damped = -springs;
+                apart = true;
+              }
+              const flank = gears > 0 ? 1 : gears < 0 ? -1 : 0;
+              if (flank !== drives[of + JOINT.flank])
+                meetFlank(of === 0 ? kneeDrive : ankleDrive, flank, Math.abs(rate - velocity));
+            }
+            const slipped = drives[of + JOINT.slips] === 1;
+            let dry: number;
+            let output: number;
+            if (apart) {
+              dry = slipped ? drives[of + JOINT.rotorCoulomb] : drives[of + JOINT.rotorBreakaway];
+              output = 0;
+            } else {
+              dry = slipped ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
+              output = drives[of + JOINT.outputCoulomb];
+            }
             const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
             const lost = mesh * rate > 0 ? drives[of + JOINT.drivingLoss] : drives[of + JOINT.backDrivenLoss];
             const cap = dry + Math.abs(mesh) * lost;
@@ -206,7 +229,7 @@ export const walkSteps = (() => {
             drives[of + JOINT.frictionPower] = takes;
             drives[of + JOINT.springPower] = spring * velocity;
             const held =
-              0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * wound * wound);
+              0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * pressed * pressed);
             drives[of + JOINT.stored] = held;
             p0 += motors;
             p1 += takes;
