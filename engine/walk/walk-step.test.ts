@@ -115,6 +115,7 @@ const WRITTEN = [...STATE, 'force', 'needed', 'ground'] as const;
 const VARIANTS: [string, Partial<WalkSetup>][] = [
   ['thigh prescribed', {}],
   ['thigh led', { thigh: led }],
+  ['knee without play', { knee: { ...setup.knee, drive: { ...setup.knee.drive, halfPlay: 0 } } }],
   ['overground, uphill', { thigh: led, ground: 'overground', terrain: slopeTerrain(0.08) }],
   ['without power from 0.9 s on', { fault: { kind: 'power', time: 0.9 } }],
 ];
