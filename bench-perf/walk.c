@@ -40,26 +40,22 @@ static void drive_step(double *s, double angle, double velocity) {
   s[MAGNIT] += fabs(current) * step;
   const double joint = s[RATIO] * torque;
   const double wound = rotor - angle, winds = rate - velocity, play = s[HALFPLAY];
-  double pressed = wound, damped = s[GEARD] * winds, gears = s[GEARK] * wound + damped, dry = s[SLIPS] == 1 ? s[COUL] : s[BREAK], output = s[OCOUL];
-  if (play > 0) {
-    pressed = wound > play ? wound - play : wound < -play ? wound + play : 0;
-    const double springs = s[GEARK] * pressed;
-    gears = springs + damped;
-    if (gears * pressed <= 0) {
-      gears = 0;
-      damped = -springs;
-      dry = s[SLIPS] == 1 ? s[RCOUL] : s[RBREAK];
-      output = 0;
+  const double pressed = wound > -play ? (wound < play ? 0 : wound - play) : wound + play, springs = s[GEARK] * pressed;
+  double damped = s[GEARD] * winds, gears = springs + damped, dry = s[SLIPS] == 1 ? s[COUL] : s[BREAK], output = s[OCOUL];
+  if (gears * pressed <= 0 && play > 0) {
+    gears = 0;
+    damped = -springs;
+    dry = s[SLIPS] == 1 ? s[RCOUL] : s[RBREAK];
+    output = 0;
+  }
+  if (gears * s[FLANK] <= 0 && play > 0) {
+    const double flank = (gears > 0) - (gears < 0);
+    if (flank * s[LASTFLANK] < 0) s[CHANGES]++;
+    if (flank != 0) {
+      s[MEETING] = fmax(s[MEETING], fabs(winds));
+      s[LASTFLANK] = flank;
     }
-    const double flank = gears > 0 ? 1 : gears < 0 ? -1 : 0;
-    if (flank != s[FLANK]) {
-      s[FLANK] = flank;
-      if (flank != 0) {
-        if (flank * s[LASTFLANK] < 0) s[CHANGES]++;
-        s[LASTFLANK] = flank;
-        if (fabs(winds) > s[MEETING]) s[MEETING] = fabs(winds);
-      }
-    }
+    s[FLANK] = flank;
   }
   const double mesh = gears + (rate > 0 ? output : rate < 0 ? -output : 0);
   const double cap = dry + fabs(mesh) * (mesh * rate > 0 ? s[DLOSS] : s[BLOSS]);

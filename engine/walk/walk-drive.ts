@@ -262,32 +262,22 @@ export function driveState(
   return state;
 }
 
-/** A flank begins to carry (1 the upper, −1 the lower) or none does any more (0), while rotor and joint wind each other up with `speed`, rad/s. */
-export const meetFlank = (() => {
-  // in a scope of its own, as in `walkTick`
-  const AT = DRIVE;
-  return function meetFlank(state: Float64Array, flank: number, speed: number): void {
-    state[AT.flank] = flank;
-    if (flank === 0) return;
-    if (flank * state[AT.lastFlank] < 0) state[AT.changes]++;
-    state[AT.lastFlank] = flank;
-    if (speed > state[AT.meeting]) state[AT.meeting] = speed;
-  };
-})();
-
 /**
  * One step of a joint's drive: the current follows, the rotor turns behind elastic gears, the mesh loses by the direction of power, dry
  * friction slips or holds.
  *
  *     i ← i + (1 − e^(−2π·f·dt))·(i* − i),   τ_m = K_t·i/√(1 + (i/I_s)²)
- *     τ_g = K_g·(θ_r − θ) + D_g·(θ̇_r − θ̇)
+ *     φ = θ_r − θ,   δ = φ ∓ b/2 beyond the gap |φ| < b/2, 0 in it
+ *     τ_g = K_g·δ + D_g·φ̇,   0 where δ = 0 or that has not the sign of δ
  *     T = τ_g + τ_c,out·sgn θ̇_r,   friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇_r > 0 ? 1/η_f − 1 : 1 − η_b)
  *     N²J·θ̈_r = N·τ_m − τ_g − N²b·θ̇_r − friction,   θ̇_r ← θ̇_r + dt·θ̈_r,   θ_r ← θ_r + dt·θ̇_r
  *     output = τ_g − b_out·θ̇ + spring
  *
  * `angle` and `velocity`: θ, θ̇ of the joint. Loss in the mesh is friction that grows with load, so that a loaded rotor at rest sticks.
  * Friction is an anchor with a spring and damper that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of
- * τ_c. All of it acts on the rotor, that of the output too. Gears are without play. Without power the torque is that of the phases as
+ * τ_c. All of it acts on the rotor, that of the output too, which rests with the mesh while no flank carries: the rotor then flies against its
+ * own alone. A dead zone whose flanks push and never pull, as end stops do: such models are surveyed in Nordin & Gutman, Automatica 38 (2002)
+ * 1633, FROM MEMORY. With b = 0 both flanks touch, and the damper acts both ways. Without power the torque is that of the phases as
  * `cutPower` left them, steady and of a cold motor, and nothing flows on the bus. Nothing is allocated.
  */
 export const driveStep = (() => {
@@ -314,31 +304,27 @@ export const driveStep = (() => {
     const wound = rotor - angle;
     const winds = rate - velocity;
     const { halfPlay } = drive;
-    let pressed = wound;
+    const pressed = wound > -halfPlay ? (wound < halfPlay ? 0 : wound - halfPlay) : wound + halfPlay;
+    const springs = drive.gearStiffness * pressed;
     let damped = drive.gearDamping * winds;
-    let gears = drive.gearStiffness * wound + damped;
-    let apart = false;
-    if (halfPlay > 0) {
-      pressed = wound > halfPlay ? wound - halfPlay : wound < -halfPlay ? wound + halfPlay : 0;
-      const springs = drive.gearStiffness * pressed;
-      gears = springs + damped;
-      if (gears * pressed <= 0) {
-        gears = 0;
-        damped = -springs;
-        apart = true;
-      }
-      const flank = gears > 0 ? 1 : gears < 0 ? -1 : 0;
-      if (flank !== state[AT.flank]) meetFlank(state, flank, Math.abs(winds));
-    }
+    let gears = springs + damped;
     const slips = state[AT.slips] === 1;
-    let dry: number;
-    let output: number;
-    if (apart) {
+    let dry = slips ? drive.coulomb : drive.breakaway;
+    let output = drive.outputCoulomb;
+    if (gears * pressed <= 0 && halfPlay > 0) {
+      gears = 0;
+      damped = -springs;
       dry = slips ? drive.rotorCoulomb : drive.rotorBreakaway;
       output = 0;
-    } else {
-      dry = slips ? drive.coulomb : drive.breakaway;
-      output = drive.outputCoulomb;
+    }
+    if (gears * state[AT.flank] <= 0 && halfPlay > 0) {
+      const flank = Math.sign(gears);
+      if (flank * state[AT.lastFlank] < 0) state[AT.changes]++;
+      if (flank !== 0) {
+        state[AT.meeting] = Math.max(state[AT.meeting], Math.abs(winds));
+        state[AT.lastFlank] = flank;
+      }
+      state[AT.flank] = flank;
     }
     const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
     const cap = dry + Math.abs(mesh) * (mesh * rate > 0 ? drive.drivingLoss : drive.backDrivenLoss);

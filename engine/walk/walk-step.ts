@@ -6,7 +6,7 @@ import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { DRIVE, DRIVE_PLACES, driveStep, meetFlank } from './walk-drive.ts';
+import { DRIVE, DRIVE_PLACES, driveStep } from './walk-drive.ts';
 import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
 
 /** Height and slope that the hip follows: written anew before each use. */
@@ -163,34 +163,33 @@ export const walkSteps = (() => {
             const torque = (drives[of + JOINT.constant] * current) / Math.sqrt(1 + share * share);
             const atJoint = drives[of + JOINT.ratio] * torque;
             const wound = rotor - angle;
+            const winds = rate - velocity;
             const gearStiffness = drives[of + JOINT.gearStiffness];
             const halfPlay = drives[of + JOINT.halfPlay];
-            let pressed = wound;
-            let damped = drives[of + JOINT.gearDamping] * (rate - velocity);
-            let gears = gearStiffness * wound + damped;
-            let apart = false;
-            if (halfPlay > 0) {
-              pressed = wound > halfPlay ? wound - halfPlay : wound < -halfPlay ? wound + halfPlay : 0;
-              const springs = gearStiffness * pressed;
-              gears = springs + damped;
-              if (gears * pressed <= 0) {
-                gears = 0;
-                damped = -springs;
-                apart = true;
-              }
-              const flank = gears > 0 ? 1 : gears < 0 ? -1 : 0;
-              if (flank !== drives[of + JOINT.flank])
-                meetFlank(of === 0 ? kneeDrive : ankleDrive, flank, Math.abs(rate - velocity));
-            }
-            const slipped = drives[of + JOINT.slips] === 1;
-            let dry: number;
-            let output: number;
-            if (apart) {
-              dry = slipped ? drives[of + JOINT.rotorCoulomb] : drives[of + JOINT.rotorBreakaway];
+            const pressed = wound > -halfPlay ? (wound < halfPlay ? 0 : wound - halfPlay) : wound + halfPlay;
+            const springs = gearStiffness * pressed;
+            let damped = drives[of + JOINT.gearDamping] * winds;
+            let gears = springs + damped;
+            let dry =
+              drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
+            let output = drives[of + JOINT.outputCoulomb];
+            if (gears * pressed <= 0 && halfPlay > 0) {
+              gears = 0;
+              damped = -springs;
+              dry =
+                drives[of + JOINT.slips] === 1
+                  ? drives[of + JOINT.rotorCoulomb]
+                  : drives[of + JOINT.rotorBreakaway];
               output = 0;
-            } else {
-              dry = slipped ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
-              output = drives[of + JOINT.outputCoulomb];
+            }
+            if (gears * drives[of + JOINT.flank] <= 0 && halfPlay > 0) {
+              const flank = Math.sign(gears);
+              if (flank * drives[of + JOINT.lastFlank] < 0) drives[of + JOINT.changes]++;
+              if (flank !== 0) {
+                drives[of + JOINT.meeting] = Math.max(drives[of + JOINT.meeting], Math.abs(winds));
+                drives[of + JOINT.lastFlank] = flank;
+              }
+              drives[of + JOINT.flank] = flank;
             }
             const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
             const lost = mesh * rate > 0 ? drives[of + JOINT.drivingLoss] : drives[of + JOINT.backDrivenLoss];
@@ -216,7 +215,7 @@ export const walkSteps = (() => {
             )
               spring = -springStiffness * (angle - drives[of + JOINT.springRest]);
             const motors = atJoint * rate;
-            const takes = friction * rate + viscous * velocity - damped * (rate - velocity);
+            const takes = friction * rate + viscous * velocity - damped * winds;
             const next = rate + step * (atJoint - gears + friction) * drives[of + JOINT.perInertia];
             drives[of + JOINT.current] = current;
             drives[of + JOINT.square] += current * current * step;
