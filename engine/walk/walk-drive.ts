@@ -183,7 +183,7 @@ export const DRIVE = {
   /** Flank that carries, the upper 1, the lower −1, neither 0; and the last that did. */
   flank: 47,
   lastFlank: 48,
-  /** Since the last tick: how often the load went over to the other flank; rad/s of the hardest meeting. */
+  /** Since the last tick: how often the load went over to the other flank; rad/s of the hardest meeting. NaN without play. */
   changes: 49,
   meeting: 50,
   /** 1/(N·K_t) and λ/K_t cold; p·N. */
@@ -200,8 +200,10 @@ export const DRIVE = {
   bus: 60,
   watts: 61,
   perVolt: 62,
+  /** √(K_g·N²J), N·m·s/rad: torque of a rotor that meets the flank of a held joint, for each rad/s, at most. */
+  perMeeting: 63,
 } as const;
-export const DRIVE_PLACES = 63;
+export const DRIVE_PLACES = 64;
 
 /** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
 const warm = (() => {
@@ -252,6 +254,8 @@ export function driveState(
   state[DRIVE.halfPlay] = drive.halfPlay;
   state[DRIVE.rotorCoulomb] = drive.rotorCoulomb;
   state[DRIVE.rotorBreakaway] = drive.rotorBreakaway;
+  state[DRIVE.perMeeting] = Math.sqrt(drive.gearStiffness * drive.rotorInertia);
+  if (drive.halfPlay === 0) state[DRIVE.changes] = state[DRIVE.meeting] = Number.NaN;
   state[DRIVE.perTorque] = 1 / (drive.ratio * drive.torqueConstant);
   state[DRIVE.fluxShare] = drive.fluxLinkage / drive.torqueConstant;
   state[DRIVE.electrical] = drive.polePairs * drive.ratio;
@@ -458,7 +462,9 @@ export const driveTick = (() => {
     state[AT.magnitude] = 0;
     state[AT.work] = 0;
     state[AT.friction] = 0;
-    state[AT.changes] = 0;
-    state[AT.meeting] = 0;
+    if (drive.halfPlay > 0) {
+      state[AT.changes] = 0;
+      state[AT.meeting] = 0;
+    }
   };
 })();
