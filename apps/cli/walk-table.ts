@@ -197,7 +197,7 @@ function playTable(reports: readonly WalkReport[]): string[] {
   if (rows.length === 0) return [];
   return [
     [
-      'Play of the gears, a stride: how often the load goes over to the other flank, and what the hardest meeting of flanks can add to it',
+      'Play of the gears, a stride: how often the load goes over to the other flank, and what the speed of the hardest meeting of flanks can add to it',
       table(
         [
           { head: 'walk', align: 'left' },

@@ -28,7 +28,7 @@ export interface WalkDrive {
   /** N·τ_c and N·τ_s alone, which hold the rotor while no flank touches: N·m. */
   readonly rotorCoulomb: number;
   readonly rotorBreakaway: number;
-  /** b/2: half of the play, rad either way from the middle of the gap. */
+  /** s: half of the play, rad either way from the middle of the gap. */
   readonly halfPlay: number;
   /** K_g, D_g: N·m/rad, N·m·s/rad between rotor and joint. */
   readonly gearStiffness: number;
@@ -271,7 +271,7 @@ export function driveState(
  * friction slips or holds.
  *
  *     i ← i + (1 − e^(−2π·f·dt))·(i* − i),   τ_m = K_t·i/√(1 + (i/I_s)²)
- *     φ = θ_r − θ,   δ = φ ∓ b/2 beyond the gap |φ| < b/2, 0 in it
+ *     φ = θ_r − θ,   δ = φ ∓ s beyond the gap |φ| < s, 0 in it
  *     τ_g = K_g·δ + D_g·φ̇,   0 where δ = 0 or that has not the sign of δ
  *     T = τ_g + τ_c,out·sgn θ̇_r,   friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇_r > 0 ? 1/η_f − 1 : 1 − η_b)
  *     N²J·θ̈_r = N·τ_m − τ_g − N²b·θ̇_r − friction,   θ̇_r ← θ̇_r + dt·θ̈_r,   θ_r ← θ_r + dt·θ̇_r
@@ -281,7 +281,7 @@ export function driveState(
  * Friction is an anchor with a spring and damper that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of
  * τ_c. All of it acts on the rotor, that of the output too, which rests with the mesh while no flank carries: the rotor then flies against its
  * own alone. A dead zone whose flanks push and never pull, as end stops do: such models are surveyed in Nordin & Gutman, Automatica 38 (2002)
- * 1633, FROM MEMORY. With b = 0 both flanks touch, and the damper acts both ways. Without power the torque is that of the phases as
+ * 1633, FROM MEMORY. With s = 0 both flanks touch, and the damper acts both ways. Without power the torque is that of the phases as
  * `cutPower` left them, steady and of a cold motor, and nothing flows on the bus. Nothing is allocated.
  */
 export const driveStep = (() => {

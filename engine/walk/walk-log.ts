@@ -64,7 +64,7 @@ export const LOG = {
   speed: 49,
   /** rad of slope that it goes by by its own reading. */
   slope: 50,
-  /** Of gears with play, since the last row: how often the load went over to the other flank; N·m that the hardest meeting of flanks can add. NaN without play. */
+  /** Of gears with play, since the last row: how often the load went over to the other flank; N·m that the speed of the hardest meeting of flanks can add. NaN without play. */
   kneeChanges: 51,
   ankleChanges: 52,
   kneeMeeting: 53,

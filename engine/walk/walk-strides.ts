@@ -28,7 +28,7 @@ export interface JointStride {
   /** Shares of the stride at the largest current, and where the bus allows no more. */
   readonly atCurrentLimit: number;
   readonly atBusLimit: number;
-  /** Of gears with play: how often the load goes over to the other flank; N·m that the hardest meeting of flanks can add, v·√(K_g·N²J). NaN without play. */
+  /** Of gears with play: how often the load goes over to the other flank; N·m that the speed of the hardest meeting of flanks can add, v·√(K_g·N²J). NaN without play. */
   readonly flankChanges: number;
   readonly hardestMeeting: number;
 }
