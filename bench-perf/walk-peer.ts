@@ -94,7 +94,7 @@ function inputOf(room: DrivenRoom): Float64Array {
   const { sole, guide } = setup;
   const stops = ({ stops: { from, to, stiffness, damping } }: WalkJoint) => [from, to, stiffness, damping];
   // what stands behind is the tick's
-  const read = DRIVE.springTo + 1;
+  const read = DRIVE.meeting + 1;
   return Float64Array.from([
     ...[STEPS, course.steps, room.first, sole.x.length, STEP, room.belt],
     ...[sole.damping, sole.friction, sole.stickStiffness, sole.stickDamping, guide.stiffness, guide.damping],

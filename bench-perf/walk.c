@@ -16,7 +16,7 @@ enum { LEG_G, LEG_M, L1, L2, TX, TZ, SX, SZ, FX, FZ, I1, I2, I3, JK, JA, LEG };
 enum { LOW, HIGH, STOPK, STOPD, STOPS };
 /* DRIVE of walk-drive.ts, to its last place that a step reads */
 enum { CURRENT, ASKED, ANCHOR, SLIPS, MTORQUE, OUTPUT, MPOWER, FPOWER, SPOWER, WINDING, HOUSING, RESIST, CONSTANT, SQUARE, MAGNIT, WORK, FRICT, LIMIT, CUT, SHORT, STEP, FOLLOW, ANGLE, RATE, STORED,
-  RATIO, ROTOR, PERROTOR, RVISC, OVISC, OCOUL, COUL, BREAK, GEARK, GEARD, DLOSS, BLOSS, STICK, SDAMP, PERSATUR, SPRING, REST, FROM, TO, STATE };
+  RATIO, ROTOR, PERROTOR, RVISC, OVISC, OCOUL, COUL, BREAK, GEARK, GEARD, DLOSS, BLOSS, STICK, SDAMP, PERSATUR, SPRING, REST, FROM, TO, HALFPLAY, RCOUL, RBREAK, FLANK, LASTFLANK, CHANGES, MEETING, STATE };
 enum { P1, S1, C1, P2, S2, C2, P3, S3, C3, ANGLES };
 enum { CX, CXR, CXA, CT, CTR, CTA, CH, CHR, CO, CM, CP, WIDTH };
 enum { MOST = 16 };
@@ -39,9 +39,26 @@ static void drive_step(double *s, double angle, double velocity) {
   s[SQUARE] += current * current * step;
   s[MAGNIT] += fabs(current) * step;
   const double joint = s[RATIO] * torque;
-  const double wound = rotor - angle, winds = rate - velocity, damped = s[GEARD] * winds, gears = s[GEARK] * wound + damped;
-  const double mesh = gears + (rate > 0 ? s[OCOUL] : rate < 0 ? -s[OCOUL] : 0);
-  const double cap = (s[SLIPS] == 1 ? s[COUL] : s[BREAK]) + fabs(mesh) * (mesh * rate > 0 ? s[DLOSS] : s[BLOSS]);
+  const double wound = rotor - angle, winds = rate - velocity, play = s[HALFPLAY];
+  const double pressed = wound > -play ? (wound < play ? 0 : wound - play) : wound + play, springs = s[GEARK] * pressed;
+  double damped = s[GEARD] * winds, gears = springs + damped, dry = s[SLIPS] == 1 ? s[COUL] : s[BREAK], output = s[OCOUL];
+  if (gears * pressed <= 0 && play > 0) {
+    gears = 0;
+    damped = -springs;
+    dry = s[SLIPS] == 1 ? s[RCOUL] : s[RBREAK];
+    output = 0;
+  }
+  if (gears * s[FLANK] <= 0 && play > 0) {
+    const double flank = (gears > 0) - (gears < 0);
+    if (flank * s[LASTFLANK] < 0) s[CHANGES]++;
+    if (flank != 0) {
+      s[MEETING] = fmax(s[MEETING], fabs(winds));
+      s[LASTFLANK] = flank;
+    }
+    s[FLANK] = flank;
+  }
+  const double mesh = gears + (rate > 0 ? output : rate < 0 ? -output : 0);
+  const double cap = dry + fabs(mesh) * (mesh * rate > 0 ? s[DLOSS] : s[BLOSS]);
   double anchor = isnan(s[ANCHOR]) ? rotor : s[ANCHOR];
   double f = -s[STICK] * (rotor - anchor) - s[SDAMP] * rate;
   if (f > cap || f < -cap) {
@@ -59,7 +76,7 @@ static void drive_step(double *s, double angle, double velocity) {
   s[MPOWER] = joint * rate;
   s[FPOWER] = takes;
   s[SPOWER] = spring * velocity;
-  s[STORED] = 0.5 * (s[ROTOR] * rate * rate + s[GEARK] * wound * wound);
+  s[STORED] = 0.5 * (s[ROTOR] * rate * rate + s[GEARK] * pressed * pressed);
   s[WORK] += joint * rate * step;
   s[FRICT] -= takes * step;
   s[RATE] = rate + step * (joint - gears + f) * s[PERROTOR];

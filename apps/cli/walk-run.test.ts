@@ -22,6 +22,7 @@ describe('walk run', () => {
       'at unchanged thigh motion; length of the stride: not predicted',
       'thigh prescribed',
       'thigh led',
+      'how often the load goes over to the other flank, and what the speed of the hardest meeting of flanks can add',
       'a weak guide keeps the height of the hip',
       'without slipping; by regression over stature',
       'Hood, Ishmael',

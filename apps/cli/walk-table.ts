@@ -36,6 +36,7 @@ export function walkText(reports: readonly WalkReport[]): string {
     walkTable(reports),
     wearerTable(reports),
     energyTable(reports),
+    ...playTable(reports),
     checkTable(reports),
     ...landingText(reports),
     notes(reports),
@@ -177,6 +178,40 @@ function energyTable(reports: readonly WalkReport[]): string {
   ].join('\n');
 }
 
+/** Legs whose gears have no play, and legs without drives, have no row. */
+function playTable(reports: readonly WalkReport[]): string[] {
+  const rows = reports.flatMap((report) => {
+    const { steady } = report;
+    if (steady === undefined || (Number.isNaN(steady.kneeMeeting) && Number.isNaN(steady.ankleMeeting)))
+      return [];
+    return [
+      [
+        name(report),
+        fixed(steady.kneeFlankChanges, 1),
+        fixed(steady.kneeMeeting, 1),
+        fixed(steady.ankleFlankChanges, 1),
+        fixed(steady.ankleMeeting, 1),
+      ],
+    ];
+  });
+  if (rows.length === 0) return [];
+  return [
+    [
+      'Play of the gears, a stride: how often the load goes over to the other flank, and what the speed of the hardest meeting of flanks can add to it',
+      table(
+        [
+          { head: 'walk', align: 'left' },
+          { head: 'knee changes' },
+          { head: 'meets', unit: 'N·m' },
+          { head: 'ankle changes' },
+          { head: 'meets', unit: 'N·m' },
+        ],
+        rows,
+      ),
+    ].join('\n'),
+  ];
+}
+
 const between = ({ value, low, high, unit, source }: WalkCheck): string =>
   `${fixed(value, 2)} ${unit}, between ${fixed(low, 2)} and ${fixed(high, 2)} (${source})`;
 
@@ -213,8 +248,8 @@ function notes(reports: readonly WalkReport[]): string {
     reports[0]?.control === 'none'
       ? 'This leg has no controller: stance is told from swing by its load, for the record alone. Knee and foot are our own linear model; the thigh goes as it does for any other leg.'
       : reports[0]?.control === 'study'
-        ? 'The controller is the one that the study names, as data, its faults live; elastic gears without play, no socket that gives.'
-        : 'The controller here paces stance by a clock and knows no faults: --control study walks with the study’s own. Elastic gears without play, no socket that gives.',
+        ? 'The controller is the one that the study names, as data, its faults live; elastic gears with their play, no socket that gives.'
+        : 'The controller here paces stance by a clock and knows no faults: --control study walks with the study’s own. Elastic gears with their play, no socket that gives.',
     `Same study, same bytes: ${reports.map((report) => report.fingerprint).join(' ')}.`,
   ]);
 }

@@ -167,6 +167,8 @@ describe('what is not there is said as not there', () => {
         'copper',
         'atCurrentLimit',
         'atBusLimit',
+        'flankChanges',
+        'hardestMeeting',
       ] as const)
         expect(joint[key], key).toBeNaN();
     expect(report.strides[3]!.pushOff.phase).toBeNaN();

@@ -112,6 +112,10 @@ export interface WalkSteady {
   readonly shared: number;
   readonly guide: number;
   readonly guideWork: number;
+  readonly kneeFlankChanges: number;
+  readonly kneeMeeting: number;
+  readonly ankleFlankChanges: number;
+  readonly ankleMeeting: number;
 }
 
 /** A walk that is worked out stride by stride. */
@@ -330,6 +334,10 @@ function steadyOf(strides: readonly WalkStride[], scheduled: number): WalkSteady
     shared: mean((s) => s.energy.shared),
     guide: mean((s) => s.guide),
     guideWork: mean((s) => s.works.guide),
+    kneeFlankChanges: mean((s) => s.knee.flankChanges),
+    kneeMeeting: mean((s) => s.knee.hardestMeeting),
+    ankleFlankChanges: mean((s) => s.ankle.flankChanges),
+    ankleMeeting: mean((s) => s.ankle.hardestMeeting),
   };
 }
 

@@ -25,6 +25,11 @@ export interface WalkDrive {
   readonly outputCoulomb: number;
   readonly coulomb: number;
   readonly breakaway: number;
+  /** N·τ_c and N·τ_s alone, which hold the rotor while no flank touches: N·m. */
+  readonly rotorCoulomb: number;
+  readonly rotorBreakaway: number;
+  /** s: half of the play, rad either way from the middle of the gap. */
+  readonly halfPlay: number;
   /** K_g, D_g: N·m/rad, N·m·s/rad between rotor and joint. */
   readonly gearStiffness: number;
   readonly gearDamping: number;
@@ -82,6 +87,9 @@ export function walkDrive(drive: JointDrive, bridge: Bridge, currentBandwidth: n
     outputCoulomb: t.outputCoulomb,
     coulomb: N * motor.coulombDrag + t.outputCoulomb,
     breakaway: N * motor.breakawayDrag + t.outputBreakaway,
+    rotorCoulomb: N * motor.coulombDrag,
+    rotorBreakaway: N * motor.breakawayDrag,
+    halfPlay: t.backlash / 2,
     gearStiffness: t.torsionalStiffness,
     gearDamping: 2 * GEAR_DAMPING * Math.sqrt(t.torsionalStiffness * rotorInertia),
     drivingLoss: 1 / t.drivingEfficiency - 1,
@@ -165,26 +173,37 @@ export const DRIVE = {
   stickStiffness: 37,
   stickDamping: 38,
   perSaturation: 39,
-  /** 1/(N·K_t) and λ/K_t cold; p·N. */
-  perTorque: 44,
-  fluxShare: 45,
-  electrical: 46,
-  inductance: 47,
-  voltageShare: 48,
-  largestCurrent: 49,
-  /** s of a tick, K of the air; N·m and V that `askCurrent` goes by; W and A that `drivePower` tells. */
-  period: 50,
-  ambient: 51,
-  wanted: 52,
-  bus: 53,
-  watts: 54,
-  perVolt: 55,
   springStiffness: 40,
   springRest: 41,
   springFrom: 42,
   springTo: 43,
+  halfPlay: 44,
+  rotorCoulomb: 45,
+  rotorBreakaway: 46,
+  /** Flank that carries, the upper 1, the lower −1, neither 0; and the last that did. */
+  flank: 47,
+  lastFlank: 48,
+  /** Since the last tick: how often the load went over to the other flank; rad/s of the hardest meeting. NaN without play. */
+  changes: 49,
+  meeting: 50,
+  /** 1/(N·K_t) and λ/K_t cold; p·N. */
+  perTorque: 51,
+  fluxShare: 52,
+  electrical: 53,
+  inductance: 54,
+  voltageShare: 55,
+  largestCurrent: 56,
+  /** s of a tick, K of the air; N·m and V that `askCurrent` goes by; W and A that `drivePower` tells. */
+  period: 57,
+  ambient: 58,
+  wanted: 59,
+  bus: 60,
+  watts: 61,
+  perVolt: 62,
+  /** √(K_g·N²J), N·m·s/rad: torque of a rotor that meets the flank of a held joint, for each rad/s, at most. */
+  perMeeting: 63,
 } as const;
-export const DRIVE_PLACES = 56;
+export const DRIVE_PLACES = 64;
 
 /** R and K_t at the winding's and the housing's temperature; magnets as hot as the housing. */
 const warm = (() => {
@@ -232,6 +251,11 @@ export function driveState(
   state[DRIVE.springRest] = spring.rest;
   state[DRIVE.springFrom] = spring.from;
   state[DRIVE.springTo] = spring.to;
+  state[DRIVE.halfPlay] = drive.halfPlay;
+  state[DRIVE.rotorCoulomb] = drive.rotorCoulomb;
+  state[DRIVE.rotorBreakaway] = drive.rotorBreakaway;
+  state[DRIVE.perMeeting] = Math.sqrt(drive.gearStiffness * drive.rotorInertia);
+  if (drive.halfPlay === 0) state[DRIVE.changes] = state[DRIVE.meeting] = Number.NaN;
   state[DRIVE.perTorque] = 1 / (drive.ratio * drive.torqueConstant);
   state[DRIVE.fluxShare] = drive.fluxLinkage / drive.torqueConstant;
   state[DRIVE.electrical] = drive.polePairs * drive.ratio;
@@ -247,14 +271,17 @@ export function driveState(
  * friction slips or holds.
  *
  *     i ← i + (1 − e^(−2π·f·dt))·(i* − i),   τ_m = K_t·i/√(1 + (i/I_s)²)
- *     τ_g = K_g·(θ_r − θ) + D_g·(θ̇_r − θ̇)
+ *     φ = θ_r − θ,   δ = φ ∓ s beyond the gap |φ| < s, 0 in it
+ *     τ_g = K_g·δ + D_g·φ̇,   0 where δ = 0 or that has not the sign of δ
  *     T = τ_g + τ_c,out·sgn θ̇_r,   friction ≤ N·τ_c + τ_c,out + |T|·(T·θ̇_r > 0 ? 1/η_f − 1 : 1 − η_b)
  *     N²J·θ̈_r = N·τ_m − τ_g − N²b·θ̇_r − friction,   θ̇_r ← θ̇_r + dt·θ̈_r,   θ_r ← θ_r + dt·θ̇_r
  *     output = τ_g − b_out·θ̇ + spring
  *
  * `angle` and `velocity`: θ, θ̇ of the joint. Loss in the mesh is friction that grows with load, so that a loaded rotor at rest sticks.
  * Friction is an anchor with a spring and damper that slips at its cap, as under the sole; at rest the breakaway torque stands in the place of
- * τ_c. All of it acts on the rotor, that of the output too. Gears are without play. Without power the torque is that of the phases as
+ * τ_c. All of it acts on the rotor, that of the output too, which rests with the mesh while no flank carries: the rotor then flies against its
+ * own alone. A dead zone whose flanks push and never pull, as end stops do: such models are surveyed in Nordin & Gutman, Automatica 38 (2002)
+ * 1633, FROM MEMORY. With s = 0 both flanks touch, and the damper acts both ways. Without power the torque is that of the phases as
  * `cutPower` left them, steady and of a cold motor, and nothing flows on the bus. Nothing is allocated.
  */
 export const driveStep = (() => {
@@ -280,10 +307,30 @@ export const driveStep = (() => {
     const atJoint = drive.ratio * torque;
     const wound = rotor - angle;
     const winds = rate - velocity;
-    const damped = drive.gearDamping * winds;
-    const gears = drive.gearStiffness * wound + damped;
-    const dry = state[AT.slips] === 1 ? drive.coulomb : drive.breakaway;
-    const mesh = rate > 0 ? gears + drive.outputCoulomb : rate < 0 ? gears - drive.outputCoulomb : gears;
+    const { halfPlay } = drive;
+    const pressed = wound > -halfPlay ? (wound < halfPlay ? 0 : wound - halfPlay) : wound + halfPlay;
+    const springs = drive.gearStiffness * pressed;
+    let damped = drive.gearDamping * winds;
+    let gears = springs + damped;
+    const slips = state[AT.slips] === 1;
+    let dry = slips ? drive.coulomb : drive.breakaway;
+    let output = drive.outputCoulomb;
+    if (gears * pressed <= 0 && halfPlay > 0) {
+      gears = 0;
+      damped = -springs;
+      dry = slips ? drive.rotorCoulomb : drive.rotorBreakaway;
+      output = 0;
+    }
+    if (gears * state[AT.flank] <= 0 && halfPlay > 0) {
+      const flank = Math.sign(gears);
+      if (flank * state[AT.lastFlank] < 0) state[AT.changes]++;
+      if (flank !== 0) {
+        state[AT.meeting] = Math.max(state[AT.meeting], Math.abs(winds));
+        state[AT.lastFlank] = flank;
+      }
+      state[AT.flank] = flank;
+    }
+    const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
     const cap = dry + Math.abs(mesh) * (mesh * rate > 0 ? drive.drivingLoss : drive.backDrivenLoss);
     let anchor = state[AT.anchor];
     if (Number.isNaN(anchor)) anchor = rotor;
@@ -304,7 +351,7 @@ export const driveStep = (() => {
     state[AT.motorPower] = atJoint * rate;
     state[AT.frictionPower] = takes;
     state[AT.springPower] = spring * velocity;
-    state[AT.stored] = 0.5 * (drive.rotorInertia * rate * rate + drive.gearStiffness * wound * wound);
+    state[AT.stored] = 0.5 * (drive.rotorInertia * rate * rate + drive.gearStiffness * pressed * pressed);
     if (powered) state[AT.work] += atJoint * rate * dt;
     state[AT.friction] -= takes * dt;
     const next = rate + (dt * (atJoint - gears + friction)) / drive.rotorInertia;
@@ -415,5 +462,9 @@ export const driveTick = (() => {
     state[AT.magnitude] = 0;
     state[AT.work] = 0;
     state[AT.friction] = 0;
+    if (drive.halfPlay > 0) {
+      state[AT.changes] = 0;
+      state[AT.meeting] = 0;
+    }
   };
 })();

@@ -64,10 +64,15 @@ export const LOG = {
   speed: 49,
   /** rad of slope that it goes by by its own reading. */
   slope: 50,
+  /** Of gears with play, since the last row: how often the load went over to the other flank; N·m that the speed of the hardest meeting of flanks can add. NaN without play. */
+  kneeChanges: 51,
+  ankleChanges: 52,
+  kneeMeeting: 53,
+  ankleMeeting: 54,
   /** J since the start, in the order of WORKS. */
-  works: 51,
+  works: 55,
 } as const;
-export const LOG_WIDTH = 60;
+export const LOG_WIDTH = 64;
 
 /** What does work on leg and body, in the order of the log. */
 export const WORKS = [

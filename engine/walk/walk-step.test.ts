@@ -9,6 +9,7 @@ import { slopeTerrain } from './terrain.ts';
 import { motionRoom, solveMotion } from './test-motion.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
 import { DRIVE, driveStep } from './walk-drive.ts';
+import { LOG, LOG_WIDTH } from './walk-log.ts';
 import { COUNT, type DrivenRoom, KEPT, walkRoom } from './walk-room.ts';
 import type { WalkSetup } from './walk-setup.ts';
 import { walkSteps } from './walk-step.ts';
@@ -115,6 +116,7 @@ const WRITTEN = [...STATE, 'force', 'needed', 'ground'] as const;
 const VARIANTS: [string, Partial<WalkSetup>][] = [
   ['thigh prescribed', {}],
   ['thigh led', { thigh: led }],
+  ['knee without play', { knee: { ...setup.knee, drive: { ...setup.knee.drive, halfPlay: 0 } } }],
   ['overground, uphill', { thigh: led, ground: 'overground', terrain: slopeTerrain(0.08) }],
   ['without power from 0.9 s on', { fault: { kind: 'power', time: 0.9 } }],
 ];
@@ -150,6 +152,48 @@ describe.each(VARIANTS)('%s', (_, variant) => {
     }
     expect(loaded).toBeGreaterThan(100);
   });
+});
+
+test('a walk logs each change of flank, and the hardest meeting, as its steps show them', () => {
+  const room = walkRoom(setup, 2.5e-4, 2);
+  const drives = [room.kneeDrive, room.ankleDrive] as const;
+  // the demo leg has neither springs beside its gears nor viscous seals: what reaches the joint is what the flanks carry
+  const seen = drives.map(() => ({ carried: 0, free: true, changes: 0, fastest: 0 }));
+  while (room.count[COUNT.step]! < 1.2 * room.course.perStride) {
+    walkTick(room);
+    for (let k = 0; k < room.perTick; k++) {
+      const winds = [
+        room.v[KNEE]! - drives[0][DRIVE.rotorRate]!,
+        room.v[ANKLE]! - drives[1][DRIVE.rotorRate]!,
+      ];
+      walkSteps(room, 1);
+      for (const [j, of] of seen.entries()) {
+        const torque = drives[j]![DRIVE.output]!;
+        if (torque * of.carried < 0) of.changes++;
+        if (torque !== 0 && of.free) of.fastest = Math.max(of.fastest, Math.abs(winds[j]!));
+        if (torque !== 0) of.carried = torque;
+        of.free = torque === 0;
+      }
+    }
+  }
+  walkTick(room);
+  const rows = room.count[COUNT.row]!;
+  for (const [j, [changes, meeting]] of (
+    [
+      [LOG.kneeChanges, LOG.kneeMeeting],
+      [LOG.ankleChanges, LOG.ankleMeeting],
+    ] as const
+  ).entries()) {
+    const { rotorInertia, gearStiffness } = [setup.knee, setup.ankle][j]!.drive;
+    let [count, hardest] = [0, 0];
+    for (let i = 0; i < rows; i++) {
+      count += room.log[i * LOG_WIDTH + changes]!;
+      hardest = Math.max(hardest, room.log[i * LOG_WIDTH + meeting]!);
+    }
+    expect(count).toBe(seen[j]!.changes);
+    expect(count).toBeGreaterThan(4);
+    expect(hardest / (seen[j]!.fastest * Math.sqrt(gearStiffness * rotorInertia))).toBeCloseTo(1, 12);
+  }
 });
 
 test('sine and cosine of a turn just small enough are within 3e-16', () => {

@@ -163,12 +163,34 @@ export const walkSteps = (() => {
             const torque = (drives[of + JOINT.constant] * current) / Math.sqrt(1 + share * share);
             const atJoint = drives[of + JOINT.ratio] * torque;
             const wound = rotor - angle;
-            const damped = drives[of + JOINT.gearDamping] * (rate - velocity);
+            const winds = rate - velocity;
             const gearStiffness = drives[of + JOINT.gearStiffness];
-            const gears = gearStiffness * wound + damped;
-            const dry =
+            const halfPlay = drives[of + JOINT.halfPlay];
+            const pressed = wound > -halfPlay ? (wound < halfPlay ? 0 : wound - halfPlay) : wound + halfPlay;
+            const springs = gearStiffness * pressed;
+            let damped = drives[of + JOINT.gearDamping] * winds;
+            let gears = springs + damped;
+            let dry =
               drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
-            const output = drives[of + JOINT.outputCoulomb];
+            let output = drives[of + JOINT.outputCoulomb];
+            if (gears * pressed <= 0 && halfPlay > 0) {
+              gears = 0;
+              damped = -springs;
+              dry =
+                drives[of + JOINT.slips] === 1
+                  ? drives[of + JOINT.rotorCoulomb]
+                  : drives[of + JOINT.rotorBreakaway];
+              output = 0;
+            }
+            if (gears * drives[of + JOINT.flank] <= 0 && halfPlay > 0) {
+              const flank = Math.sign(gears);
+              if (flank * drives[of + JOINT.lastFlank] < 0) drives[of + JOINT.changes]++;
+              if (flank !== 0) {
+                drives[of + JOINT.meeting] = Math.max(drives[of + JOINT.meeting], Math.abs(winds));
+                drives[of + JOINT.lastFlank] = flank;
+              }
+              drives[of + JOINT.flank] = flank;
+            }
             const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
             const lost = mesh * rate > 0 ? drives[of + JOINT.drivingLoss] : drives[of + JOINT.backDrivenLoss];
             const cap = dry + Math.abs(mesh) * lost;
@@ -193,7 +215,7 @@ export const walkSteps = (() => {
             )
               spring = -springStiffness * (angle - drives[of + JOINT.springRest]);
             const motors = atJoint * rate;
-            const takes = friction * rate + viscous * velocity - damped * (rate - velocity);
+            const takes = friction * rate + viscous * velocity - damped * winds;
             const next = rate + step * (atJoint - gears + friction) * drives[of + JOINT.perInertia];
             drives[of + JOINT.current] = current;
             drives[of + JOINT.square] += current * current * step;
@@ -206,7 +228,7 @@ export const walkSteps = (() => {
             drives[of + JOINT.frictionPower] = takes;
             drives[of + JOINT.springPower] = spring * velocity;
             const held =
-              0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * wound * wound);
+              0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * pressed * pressed);
             drives[of + JOINT.stored] = held;
             p0 += motors;
             p1 += takes;

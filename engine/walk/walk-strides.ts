@@ -28,6 +28,9 @@ export interface JointStride {
   /** Shares of the stride at the largest current, and where the bus allows no more. */
   readonly atCurrentLimit: number;
   readonly atBusLimit: number;
+  /** Of gears with play: how often the load goes over to the other flank; N·m that the speed of the hardest meeting of flanks can add, v·√(K_g·N²J). NaN without play. */
+  readonly flankChanges: number;
+  readonly hardestMeeting: number;
 }
 
 /** One stride of a walk, from contact to contact. */
@@ -119,6 +122,8 @@ const OF_JOINT = {
     torque: LOG.kneeTorque,
     current: LOG.kneeCurrent,
     limit: LOG.kneeLimit,
+    changes: LOG.kneeChanges,
+    meeting: LOG.kneeMeeting,
     winding: LOG.kneeWinding,
     copper: LOG.kneeCopper,
   },
@@ -128,6 +133,8 @@ const OF_JOINT = {
     torque: LOG.ankleTorque,
     current: LOG.ankleCurrent,
     limit: LOG.ankleLimit,
+    changes: LOG.ankleChanges,
+    meeting: LOG.ankleMeeting,
     winding: LOG.ankleWinding,
     copper: LOG.ankleCopper,
   },
@@ -239,6 +246,7 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
     let [square, trails, paces, amperes, watts] = [0, 0, 0, 0, 0];
     let [high, low] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
     let [atCurrent, atBus] = [0, 0];
+    let [changes, hardest] = [0, 0];
     for (let i = 0, row = begin; row < end; i++, row += LOG_WIDTH) {
       const pace = own.rate[i] / log.strideTime;
       const torque = table[row + place.torque];
@@ -263,6 +271,8 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       if (Math.abs(ampere) > current) current = Math.abs(ampere);
       amperes += ampere * ampere;
       watts += table[row + place.copper];
+      changes += table[row + place.changes];
+      hardest = Math.max(hardest, table[row + place.meeting]);
       if (limit === 1) atCurrent++;
       if (limit === 2) atBus++;
     }
@@ -285,6 +295,8 @@ function strideOf(log: WalkLog, of: StridesOf, from: number, to: number): WalkSt
       copper: watts / n,
       atCurrentLimit: driven ? atCurrent / n : Number.NaN,
       atBusLimit: driven ? atBus / n : Number.NaN,
+      flankChanges: changes,
+      hardestMeeting: hardest,
     };
   }
 

@@ -316,6 +316,10 @@ export const walkTick = (() => {
     log[at + AT.fault] = command[TOLD.fault];
     log[at + AT.speed] = command[TOLD.speed];
     log[at + AT.slope] = command[TOLD.slope];
+    log[at + AT.kneeChanges] = kneeDrive[JOINT.changes];
+    log[at + AT.ankleChanges] = ankleDrive[JOINT.changes];
+    log[at + AT.kneeMeeting] = kneeDrive[JOINT.meeting] * kneeDrive[JOINT.perMeeting];
+    log[at + AT.ankleMeeting] = ankleDrive[JOINT.meeting] * ankleDrive[JOINT.perMeeting];
     log[at + AT.works] = works[0];
     log[at + AT.works + 1] = works[1];
     log[at + AT.works + 2] = works[2];

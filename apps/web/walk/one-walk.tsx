@@ -228,7 +228,7 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
               : report.control === 'clock'
                 ? 'The controller here paces stance by a clock and knows no faults; '
                 : 'The controller is the one the study names, as it runs on the leg; '}
-            elastic gears without play, no socket that gives.
+            {report.control !== 'none' && 'elastic gears with their play, '}no socket that gives.
           </li>
         </ul>
       </Section>

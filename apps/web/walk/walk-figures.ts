@@ -73,6 +73,26 @@ export const STRIDE_FIGURES: readonly WalkFigure[] = [
     of: (s) => s.energy.cells,
     mean: (s) => s.cells,
   },
+  {
+    ...{ name: 'knee changes flank', unit: 'times', decimals: 1 },
+    of: (s) => s.knee.flankChanges,
+    mean: (s) => s.kneeFlankChanges,
+  },
+  {
+    ...{ name: 'knee flanks meet', unit: 'N·m', decimals: 1, told: true },
+    of: (s) => s.knee.hardestMeeting,
+    mean: (s) => s.kneeMeeting,
+  },
+  {
+    ...{ name: 'ankle changes flank', unit: 'times', decimals: 1 },
+    of: (s) => s.ankle.flankChanges,
+    mean: (s) => s.ankleFlankChanges,
+  },
+  {
+    ...{ name: 'ankle flanks meet', unit: 'N·m', decimals: 1, told: true },
+    of: (s) => s.ankle.hardestMeeting,
+    mean: (s) => s.ankleMeeting,
+  },
   { name: 'guide', unit: 'N RMS', decimals: 0, of: (s) => s.guide, mean: (s) => s.guide },
   {
     ...{ name: 'guide works', unit: 'J', decimals: 1 },
