@@ -79,10 +79,10 @@ export function Ledger({
                 <th scope="col">Requirement</th>
                 <th scope="col">asked</th>
                 <th scope="col">predicted</th>
-                <th scope="col" className="later">
+                <th scope="col" className="later unmade">
                   measured
                 </th>
-                <th scope="col" className="later">
+                <th scope="col" className="later unmade">
                   shown
                 </th>
                 <th scope="col" className="later">
@@ -149,6 +149,7 @@ function Line({
   const [details, where] = [useId(), useId()];
   const change = drafting.draft.requirements.find(({ id }) => id === row.requirement.id);
   const { unit } = shownUnit(row.unit);
+  const [predicted, margin] = [valueText(row, row.predicted), marginText(row)];
   return (
     <tbody ref={line} data-state={row.state} data-requirement={row.requirement.id}>
       <tr>
@@ -171,10 +172,15 @@ function Line({
           {boundText(row)}
           {change === undefined ? null : <span className="quiet was"> saved {change.saved.text}</span>}
         </td>
-        <td className="strong">{valueText(row, row.predicted)}</td>
-        <td className="later quiet">{valueText(row, row.measured)}</td>
-        <td className="later quiet">{valueText(row, row.shown)}</td>
-        <td className="later">{marginText(row)}</td>
+        {/* a new cell for a new number: where a longer text begins counts as a move */}
+        <td className="strong" key={`predicted ${predicted}`}>
+          {predicted}
+        </td>
+        <td className="later unmade quiet">{valueText(row, row.measured)}</td>
+        <td className="later unmade quiet">{valueText(row, row.shown)}</td>
+        <td className="later" key={`margin ${margin}`}>
+          {margin}
+        </td>
         <td className="barred">
           <MarginBar row={row} />
         </td>
