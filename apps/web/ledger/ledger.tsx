@@ -8,6 +8,8 @@ import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
 import { EditRequirement } from './edit-requirement.tsx';
 import { MarginBar } from './margin-bar.tsx';
+import { NotWorkedOut } from './not-worked-out.tsx';
+import { NumberText } from './number-text.tsx';
 import {
   boundText,
   intervalText,
@@ -73,6 +75,7 @@ export function Ledger({
               })}
             </div>
           </fieldset>
+          <NotWorkedOut walked />
           <table className="ledger" data-whole={known === 'whole' || undefined}>
             <thead>
               <tr>
@@ -149,7 +152,6 @@ function Line({
   const [details, where] = [useId(), useId()];
   const change = drafting.draft.requirements.find(({ id }) => id === row.requirement.id);
   const { unit } = shownUnit(row.unit);
-  const [predicted, margin] = [valueText(row, row.predicted), marginText(row)];
   return (
     <tbody ref={line} data-state={row.state} data-requirement={row.requirement.id}>
       <tr>
@@ -172,14 +174,13 @@ function Line({
           {boundText(row)}
           {change === undefined ? null : <span className="quiet was"> saved {change.saved.text}</span>}
         </td>
-        {/* a new cell for a new number: where a longer text begins counts as a move */}
-        <td className="strong" key={`predicted ${predicted}`}>
-          {predicted}
+        <td className="strong">
+          <NumberText text={valueText(row, row.predicted)} />
         </td>
         <td className="later unmade quiet">{valueText(row, row.measured)}</td>
         <td className="later unmade quiet">{valueText(row, row.shown)}</td>
-        <td className="later" key={`margin ${margin}`}>
-          {margin}
+        <td className="later">
+          <NumberText text={marginText(row)} />
         </td>
         <td className="barred">
           <MarginBar row={row} />

@@ -2,6 +2,7 @@ import { type LedgerRow, shownUnit } from '@striderule/engine';
 import { useId } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginBar } from './margin-bar.tsx';
+import { NumberText } from './number-text.tsx';
 import { boundText, stateWord, valueText } from './row-text.ts';
 
 /** One requirement in one line: what is asked, what is predicted, its margin and its state in words. Its name leads to the evidence. */
@@ -45,7 +46,7 @@ export function MarginLine({
       </th>
       <td>{boundText(row)}</td>
       <td className="strong">
-        {valueText(row, row.predicted)}
+        <NumberText text={valueText(row, row.predicted)} />
         <span className="sr">
           {ghost === null || ghost === row.predicted ? '' : `, saved ${valueText(row, ghost)}`}
         </span>
