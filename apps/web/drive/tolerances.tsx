@@ -6,7 +6,7 @@ import { Instrument } from '../draw/instrument.tsx';
 import type { Metrics } from '../read-study.ts';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
-import { drawTolerance, toleranceHeight } from './draw-tolerance.ts';
+import { drawTolerance, type ToleranceLine, toleranceHeight } from './draw-tolerance.ts';
 import { movedByRatio } from './moved-by-ratio.ts';
 
 interface TolerancesProps {
@@ -85,11 +85,14 @@ function useDraws(input: StudyInput) {
 
 /** How likely each line that the ratio moves is met, what dominates its spread, and the bench test to do next. */
 export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
-  const ids = useMemo(
-    () => movedByRatio(rows, joint, metrics).map(({ requirement }) => requirement.id),
+  const lines = useMemo(
+    () =>
+      movedByRatio(rows, joint, metrics).map(
+        ({ title, requirement: { id, task } }): ToleranceLine => ({ id, title, task }),
+      ),
     [rows, joint, metrics],
   );
-  const key = ids.join(' ');
+  const key = lines.map(({ id }) => id).join(' ');
   const asked = useMemo(
     (): StudyInput => ({
       ...input,
@@ -98,15 +101,14 @@ export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
     [input, key],
   );
   const { host, run, more, stop, again } = useDraws(asked);
-  const lines = ids.length;
   const tolerance = run?.tolerance;
   const ratio = fixed(input.leg.joints[joint]?.transmission.ratio, 1);
   const draw = useCallback(
-    (width: number) => drawTolerance(width, key.split(' '), tolerance, ratio),
-    [key, tolerance, ratio],
+    (width: number) => drawTolerance(width, lines, tolerance, ratio),
+    [lines, tolerance, ratio],
   );
-  const heightFor = useCallback((width: number) => toleranceHeight(width, lines), [lines]);
-  if (lines === 0) return null;
+  const heightFor = useCallback((width: number) => toleranceHeight(width, lines.length), [lines]);
+  if (lines.length === 0) return null;
   const running = run !== undefined && run.stopped === undefined && run.done < run.draws;
   return (
     <Section title={`Tolerances of the ${joint}: how likely, and what to measure next`}>
