@@ -1,5 +1,5 @@
 import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
-import { useEffect, useId, useRef, useState } from 'react';
+import { type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
 import type { Drafting } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { Prose } from '../sections/prose.tsx';
@@ -7,6 +7,7 @@ import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
 import { EditRequirement } from './edit-requirement.tsx';
+import { lineKey } from './line-key.ts';
 import { MarginBar } from './margin-bar.tsx';
 import { NotWorkedOut } from './not-worked-out.tsx';
 import { NumberText } from './number-text.tsx';
@@ -37,6 +38,19 @@ export function Ledger({
 }) {
   const [only, setOnly] = useState<RequirementState | 'all'>('all');
   const shown = rows.filter(({ state }) => only === 'all' || state === only);
+  const [last, setLast] = useState<string>();
+  // one of the lines can be reached by Tab, the arrows lead on from it
+  const stop = (shown.find(({ requirement }) => requirement.id === last) ?? shown[0])?.requirement.id;
+  const table = useRef<HTMLTableElement>(null);
+  const onKeyDown = (event: KeyboardEvent) => {
+    const names = [...(table.current?.querySelectorAll<HTMLElement>('.opens') ?? [])];
+    const at = names.indexOf(event.target as HTMLElement);
+    if (at < 0 || event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
+    const to = lineKey(event.key, at, names.length);
+    if (to === undefined) return;
+    event.preventDefault();
+    names[to]?.focus();
+  };
   return (
     <Section
       title="Requirement ledger"
@@ -76,7 +90,15 @@ export function Ledger({
             </div>
           </fieldset>
           <NotWorkedOut walked />
-          <table className="ledger" data-whole={known === 'whole' || undefined}>
+          <table
+            ref={table}
+            className="ledger"
+            data-whole={known === 'whole' || undefined}
+            onKeyDown={onKeyDown}
+          >
+            <caption className="sr">
+              Requirements, line by line. Arrow up and down lead from line to line, Enter opens one.
+            </caption>
             <thead>
               <tr>
                 <th scope="col">Requirement</th>
@@ -105,6 +127,8 @@ export function Ledger({
                 row={row}
                 known={known}
                 first={row.requirement.id === open}
+                stop={row.requirement.id === stop}
+                onStop={setLast}
                 drafting={drafting}
               />
             ))}
@@ -134,11 +158,17 @@ function Line({
   row,
   known,
   first,
+  stop,
+  onStop,
   drafting,
 }: {
   readonly row: LedgerRow;
   readonly known: Known;
   readonly first: boolean;
+  /** Whether Tab leads here. */
+  readonly stop: boolean;
+  /** Has the focus. */
+  readonly onStop: (id: string) => void;
   readonly drafting: Drafting;
 }) {
   const [open, setOpen] = useState(first);
@@ -162,6 +192,8 @@ function Line({
             aria-expanded={open}
             aria-controls={details}
             aria-describedby={where}
+            tabIndex={stop ? 0 : -1}
+            onFocus={() => onStop(row.requirement.id)}
             onClick={() => setOpen(!open)}
           >
             {row.title}
