@@ -129,7 +129,7 @@ export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
             <>
               <progress aria-label="Legs drawn" value={run.done} max={run.draws} />{' '}
               <span className="quiet">
-                {run.done} of {run.draws}
+                <span className="count">{run.done}</span> of {run.draws}
               </span>{' '}
               <button type="button" className="act" onClick={stop}>
                 Stop drawing

@@ -231,7 +231,8 @@ function Told({ walking, demo, back }: ToldProps) {
     <div className="walk-told">
       {done !== undefined && (
         <p>
-          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}
+          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride{' '}
+          <span className="count">{done}</span> of {of}
           {walked === undefined ? '' : '; below stands the walk before it'}.{' '}
           <button type="button" className="act" onClick={walking.cancel}>
             Cancel
