@@ -4,6 +4,7 @@ import { workBeside } from '../design/beside.ts';
 import type { ToleranceAnswer } from '../design/study-worker.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Metrics } from '../read-study.ts';
+import { NumberText } from '../sections/number-text.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import { drawTolerance, type ToleranceLine, toleranceHeight } from './draw-tolerance.ts';
@@ -129,7 +130,10 @@ export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
             <>
               <progress aria-label="Legs drawn" value={run.done} max={run.draws} />{' '}
               <span className="quiet">
-                <span className="count">{run.done}</span> of {run.draws}
+                <span className="count">
+                  <NumberText text={String(run.done)} />
+                </span>{' '}
+                of {run.draws}
               </span>{' '}
               <button type="button" className="act" onClick={stop}>
                 Stop drawing

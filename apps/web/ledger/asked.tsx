@@ -29,7 +29,7 @@ export function Asked({ stage, head, empty, ledger, known, toRow }: AskedProps) 
       ) : (
         <>
           <NotWorkedOut walked={rows.some(({ walk }) => walk !== undefined)} />
-          <MarginTable label={`Requirements of ${stage}`} head={head} className="asked">
+          <MarginTable label={`Requirements of ${stage}`} head={head} className="of-stage">
             {rows.map((row) => (
               <MarginLine
                 key={row.requirement.id}

@@ -1,7 +1,8 @@
 import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
-import { type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
+import { Fragment, type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
 import type { Drafting } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
+import { NumberText } from '../sections/number-text.tsx';
 import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
@@ -10,7 +11,6 @@ import { EditRequirement } from './edit-requirement.tsx';
 import { lineKey } from './line-key.ts';
 import { MarginBar } from './margin-bar.tsx';
 import { NotWorkedOut } from './not-worked-out.tsx';
-import { NumberText } from './number-text.tsx';
 import {
   boundText,
   intervalText,
@@ -186,21 +186,23 @@ function Line({
     <tbody ref={line} data-state={row.state} data-requirement={row.requirement.id}>
       <tr>
         <th scope="row">
-          <button
-            type="button"
-            className="opens"
-            aria-expanded={open}
-            aria-controls={details}
-            aria-describedby={where}
-            tabIndex={stop ? 0 : -1}
-            onFocus={() => onStop(row.requirement.id)}
-            onClick={() => setOpen(!open)}
-          >
-            {row.title}
-          </button>{' '}
-          <span className="quiet" id={where}>
-            {[scopeText(row), unit].filter((part) => part !== '' && part !== '×').join(', ')}
-          </span>
+          <div className="line">
+            <button
+              type="button"
+              className="opens"
+              aria-expanded={open}
+              aria-controls={details}
+              aria-describedby={where}
+              tabIndex={stop ? 0 : -1}
+              onFocus={() => onStop(row.requirement.id)}
+              onClick={() => setOpen(!open)}
+            >
+              {row.title}
+            </button>{' '}
+            <span className="quiet" id={where}>
+              {[scopeText(row), unit].filter((part) => part !== '' && part !== '×').join(', ')}
+            </span>
+          </div>
         </th>
         <td>
           {boundText(row)}
@@ -285,7 +287,9 @@ function Inside({ row }: { readonly row: LedgerRow }) {
               const shown = shownUnit(si);
               return (
                 <tr key={path}>
-                  <th scope="row">{path}</th>
+                  <th scope="row">
+                    <PathText path={path} />
+                  </th>
                   <td>{typeof value === 'string' ? value : written(shown.of(value))}</td>
                   <td className="word quiet">{shown.unit === '×' ? '' : shown.unit}</td>
                 </tr>
@@ -297,6 +301,21 @@ function Inside({ row }: { readonly row: LedgerRow }) {
     </div>
   );
 }
+
+/** A path of the leg file, that breaks after a point rather than inside a word. */
+const PathText = ({ path }: { readonly path: string }) =>
+  path.split('.').map((part, k) => (
+    <Fragment
+      key={path
+        .split('.')
+        .slice(0, k + 1)
+        .join('.')}
+    >
+      {k === 0 ? '' : '.'}
+      {k === 0 ? null : <wbr />}
+      {part}
+    </Fragment>
+  ));
 
 const fixedOrSignificant = (value: number): string =>
   Number.isInteger(value) ? fixed(value, 0) : significant(value, 4);

@@ -1,8 +1,8 @@
 import { type LedgerRow, shownUnit } from '@striderule/engine';
 import { useId } from 'react';
 import type { Known } from '../design/use-ledger.ts';
+import { NumberText } from '../sections/number-text.tsx';
 import { MarginBar } from './margin-bar.tsx';
-import { NumberText } from './number-text.tsx';
 import { boundText, stateWord, valueText } from './row-text.ts';
 
 /** One requirement in one line: what is asked, what is predicted, its margin and its state in words. Its name leads to the evidence. */
