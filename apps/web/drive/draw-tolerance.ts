@@ -16,7 +16,7 @@ const SHOWN_TESTS = 5;
 const TOP = 40;
 const HEAD = 66;
 const FOOT = 12;
-const ROW = { wide: 36, narrow: 60 };
+const ROW = { wide: 36, narrow: 66 };
 const TEST = { wide: 40, narrow: 66 };
 /** Where the shares are drawn on a wide page, px: right of the longest title. */
 const SHARES = { from: 300, long: 200 };
@@ -103,7 +103,7 @@ export function drawTolerance(
       : [
           mark(
             'text',
-            { class: 'unit', x: x(1) + 112, y: TOP - 9 },
+            { class: 'unit', x: x(1) + 124, y: TOP - 9 },
             'what its spread comes from, share of the variance',
           ),
         ]),
@@ -173,8 +173,8 @@ function lineMarks(
     ),
     mark(
       'text',
-      { class: 'unit halo', x: narrow ? 0 : round(x(1)) + 112, y: narrow ? top + 55 : y + 4 },
-      dominant(each, 50),
+      { class: 'unit halo', x: narrow ? 0 : round(x(1)) + 124, y: narrow ? top + 60 : y + 4 },
+      dominant(each, 48),
     ),
   ];
 }
