@@ -8,7 +8,7 @@ import { NumberText } from '../sections/number-text.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import { drawTolerance, type ToleranceLine, toleranceHeight } from './draw-tolerance.ts';
-import { movedByRatio } from './moved-by-ratio.ts';
+import { rowsMoved } from './rows-moved.ts';
 
 interface TolerancesProps {
   readonly metrics: Metrics;
@@ -88,7 +88,7 @@ function useDraws(input: StudyInput) {
 export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
   const lines = useMemo(
     () =>
-      movedByRatio(rows, joint, metrics).map(
+      rowsMoved(rows, joint, metrics).map(
         ({ title, requirement: { id, task } }): ToleranceLine => ({ id, title, task }),
       ),
     [rows, joint, metrics],
