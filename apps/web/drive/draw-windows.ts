@@ -42,9 +42,9 @@ const askedText = (asked: Requirement, metrics: Metrics, narrow: boolean): strin
   `${metrics[asked.metric]?.title ?? asked.metric}${asked.task === undefined || narrow ? '' : `, ${asked.task}`} ${boundText(asked, metrics)}`;
 
 /** High windows first and low ones last, so that what pushes up and what holds down stand apart; until all are known, as asked. */
-function rowsOf({ asked, found, whole }: RatioWindows, metrics: Metrics): Row[] {
+function rowsOf({ asked, found, whole }: RatioWindows, metrics: Metrics, narrow: boolean): Row[] {
   const rows = asked.map(
-    (each, k): Row => ({ asked: each, name: askedText(each, metrics), found: found[k] }),
+    (each, k): Row => ({ asked: each, name: askedText(each, metrics, narrow), found: found[k] }),
   );
   if (!whole) return rows;
   const middle = ({ found: own }: Row): number => {
