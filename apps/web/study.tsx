@@ -9,6 +9,7 @@ import { useLedgerWalks } from './design/use-ledger-walks.ts';
 import { Rail } from './frame/rail.tsx';
 import { STAGE } from './frame/stage-state.ts';
 import { LATER } from './later-pages.ts';
+import { type NotWorked, NotWorkedContext } from './ledger/not-worked.ts';
 import { Demand } from './pages/demand.tsx';
 import type { PageName } from './place.ts';
 import type { Metrics } from './read-study.ts';
@@ -42,9 +43,15 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
     () => (draft.input === input ? savedDesign : evaluateDesign(draft.input, demands)),
     [draft, input, savedDesign, demands],
   );
-  const { ledger: worked, known, saved: savedRows } = useLedger(input, draft, metrics);
+  const worked = useLedger(input, draft, metrics);
+  const { known, saved: savedRows } = worked;
   const { page } = reading;
-  const ledger = useLedgerWalks(draft.input, worked, page === 'walk' || page === 'evidence');
+  const walked = useLedgerWalks(draft.input, worked.ledger, page === 'walk' || page === 'evidence');
+  const ledger = walked.rows;
+  const notWorked = useMemo(
+    (): NotWorked => ({ margins: worked.again, walks: walked.again }),
+    [worked.again, walked.again],
+  );
   const [saving, setSaving] = useState(false);
   const [said, setSaid] = useState('');
   const [file, setFile] = useState<File>();
@@ -78,7 +85,7 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
     document.title = `Striderule: ${STAGE[page].toLowerCase()}`;
   }, [page]);
   return (
-    <>
+    <NotWorkedContext value={notWorked}>
       <Head input={draft.input}>
         <ChangeActs drafting={drafting} onSave={() => setSaving(true)} />
       </Head>
@@ -88,6 +95,7 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
         result={result}
         ledger={ledger}
         known={known}
+        lost={worked.again !== undefined}
         unsaved={unsavedPages}
         toPage={reading.toPage}
       />
@@ -138,6 +146,6 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
           <Evidence drafting={drafting} ledger={ledger} known={known} row={reading.row} />
         )}
       </Suspense>
-    </>
+    </NotWorkedContext>
   );
 }

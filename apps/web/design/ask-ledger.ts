@@ -2,7 +2,10 @@ import type { StudyInput } from '@striderule/engine';
 import type { LedgerAnswer, LedgerQuestion } from './answer-ledger.ts';
 import type { LedgerAsk } from './ledger-worker.ts';
 
-type Answer = (answer: LedgerAnswer) => void;
+/** The lines, what the engine refuses, or that what works them out could not be read or run: asked anew, it is read anew. */
+export type LedgerGot = LedgerAnswer | { readonly lost: true };
+
+type Answer = (got: LedgerGot) => void;
 
 /** Asks about one study. Of the questions of one asker that came while another was worked on, only the last is answered. */
 export interface LedgerAsker {
@@ -42,7 +45,7 @@ function desk() {
   let busy: readonly [asker: object, asked: Asked] | undefined;
   let timer: ReturnType<typeof setTimeout> | undefined;
   const send = (message: LedgerAsk) => worker?.postMessage(message);
-  const take = (answer: LedgerAnswer) => {
+  const take = (answer: LedgerGot) => {
     const asked = busy;
     busy = undefined;
     timer = setTimeout(next, PAUSE);
@@ -50,9 +53,13 @@ function desk() {
   };
   const put = ({ input, question }: Asked) => {
     if (alone && busy !== undefined) {
-      // a script that cannot be had either leaves its question unanswered: the next one asks for it again
       answerHere(busy[1]).then(take, () => {
-        busy = undefined;
+        // neither the worker nor the page has it, as when the server is gone: the next question begins afresh
+        worker?.terminate();
+        worker = undefined;
+        known = undefined;
+        alone = false;
+        take({ lost: true });
       });
       return;
     }

@@ -8,7 +8,7 @@ import {
   type StudyInput,
   withWalks,
 } from '@striderule/engine';
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { ShownRow } from '../ledger/row-text.ts';
 import { askLedgerWalks } from '../walk/ask-ledger-walks.ts';
 
@@ -57,15 +57,18 @@ const leftOf = (input: Pick<StudyInput, 'requirements'>, walks: KeptWalks) =>
     return known === undefined || known.changed !== undefined;
   });
 
+/** The ledger with what walks judge in it. */
+export interface WithWalks {
+  readonly rows: readonly ShownRow[];
+  /** Walks again; only where what walks could not be read or run. */
+  readonly again?: () => void;
+}
+
 /**
  * The lines that walks judge, walked beside the page once the design has stood for a while and only where somebody looks. Until then a line stands
  * as it was, stale where something it reads has changed.
  */
-export function useLedgerWalks(
-  input: StudyInput,
-  ledger: readonly LedgerRow[],
-  looked: boolean,
-): readonly ShownRow[] {
+export function useLedgerWalks(input: StudyInput, ledger: readonly LedgerRow[], looked: boolean): WithWalks {
   const [kept, setKept] = useState<Kept>(new Map());
   const [lost, setLost] = useState(false);
   const latest = useRef(kept);
@@ -91,7 +94,8 @@ export function useLedgerWalks(
       stop();
     };
   }, [input, walking]);
-  return useMemo(() => {
+  const again = useCallback(() => setLost(false), []);
+  const rows = useMemo(() => {
     const walks = keptOf(input, kept);
     return withWalks(input, ledger, walks).map((row): ShownRow => {
       if (row.walk === undefined || leftOf({ requirements: [row.requirement] }, walks).length === 0)
@@ -99,4 +103,5 @@ export function useLedgerWalks(
       return { ...row, pending: walking ? 'walking …' : 'to walk' };
     });
   }, [input, ledger, kept, walking]);
+  return { rows, ...(lost && { again }) };
 }

@@ -1,5 +1,5 @@
 import { Fault, type LedgerRow, type Requirement, type StudyInput } from '@striderule/engine';
-import { useEffect, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useState } from 'react';
 import { atRest } from '../at-rest.ts';
 import type { Metrics } from '../read-study.ts';
 import type { LedgerAnswer } from './answer-ledger.ts';
@@ -8,9 +8,9 @@ import type { Draft } from './use-draft.ts';
 
 /**
  * How much is worked out of a ledger: nothing yet, values alone (a state of `met` then only says that the value is inside its bound),
- * or the whole with its intervals.
+ * or the whole with its intervals. `lost`: nothing, and nothing comes before it is asked again.
  */
-export type Known = 'nothing' | 'values' | 'whole';
+export type Known = 'nothing' | 'values' | 'whole' | 'lost';
 
 /** A design's ledger: values a moment after the page, intervals a moment later. */
 export interface Worked {
@@ -19,6 +19,8 @@ export interface Worked {
   readonly known: Known;
   /** Values of the study as its files say it; empty until they are known. */
   readonly saved: readonly LedgerRow[];
+  /** Asks again; only where what works the ledger out, or its intervals, could not be read or run. */
+  readonly again?: () => void;
 }
 
 interface Got {
@@ -30,7 +32,7 @@ interface Got {
 const NONE: readonly LedgerRow[] = [];
 
 /** A line of which nothing is known yet but what it asks. */
-function coming(requirement: Requirement, metrics: Metrics): LedgerRow {
+function coming(requirement: Requirement, metrics: Metrics, openBecause: string): LedgerRow {
   const { title, unit, formula, chapter, cautions } = metrics[requirement.metric]!;
   return {
     requirement,
@@ -42,7 +44,7 @@ function coming(requirement: Requirement, metrics: Metrics): LedgerRow {
     shown: null,
     margin: null,
     state: 'open',
-    openBecause: 'it is being worked out',
+    openBecause,
     formula,
     chapter,
     inputs: [],
@@ -55,12 +57,14 @@ function meanwhile(
   requirements: readonly Requirement[],
   last: readonly LedgerRow[],
   metrics: Metrics,
+  lost: boolean,
 ): readonly LedgerRow[] {
+  const because = lost ? 'what works it out could not be read' : 'it is being worked out';
   return requirements.map((requirement) => {
     const row = last.find(
       (each) => each.requirement.id === requirement.id && each.requirement.metric === requirement.metric,
     );
-    return row === undefined ? coming(requirement, metrics) : { ...row, requirement };
+    return row === undefined ? coming(requirement, metrics, because) : { ...row, requirement };
   });
 }
 
@@ -73,36 +77,54 @@ function rowsOf(answer: LedgerAnswer): readonly LedgerRow[] {
 export function useLedger(saved: StudyInput, { input, change }: Draft, metrics: Metrics): Worked {
   const [before, setBefore] = useState<Got>();
   const [got, setGot] = useState<Got>();
+  const [lost, setLost] = useState(false);
+  const [turn, setTurn] = useState(0);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another turn asks the same again
   useEffect(() => {
     const asker = askLedger(saved);
     // not before the page answers: a worker that starts takes a processor, and most of a second
     const leave = atRest(() =>
-      asker.ask({ intervals: false }, (answer) => setBefore({ of: saved, answer, known: 'values' })),
+      asker.ask({ intervals: false }, (answer) => {
+        if ('lost' in answer) setLost(true);
+        else setBefore({ of: saved, answer, known: 'values' });
+      }),
     );
     return () => {
       leave();
       asker.end();
     };
-  }, [saved]);
+  }, [saved, turn]);
   const ready = before?.of === saved;
   // what is seen first comes first: intervals wait for the values
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another turn asks the same again
   useEffect(() => {
     if (!ready) return;
     const asker = askLedger(saved);
     const ask = (known: 'values' | 'whole') =>
       asker.ask({ ...change, intervals: known === 'whole' }, (answer) => {
+        setLost('lost' in answer);
+        if ('lost' in answer) return;
         setGot({ of: input, answer, known });
         if (known === 'values') ask('whole');
       });
     ask(input === saved ? 'whole' : 'values');
     return asker.end;
-  }, [saved, ready, input, change]);
+  }, [saved, ready, input, change, turn]);
+  const again = useCallback(() => {
+    setLost(false);
+    setTurn((turns) => turns + 1);
+  }, []);
   const latest = got?.of === input ? got : input === saved && ready ? before : undefined;
   const { answer: old } = got ?? before ?? {};
   const last = old !== undefined && 'rows' in old ? old.rows : NONE;
   const ledger = useMemo(
-    () => (latest === undefined ? meanwhile(input.requirements, last, metrics) : rowsOf(latest.answer)),
-    [latest, last, input, metrics],
+    () => (latest === undefined ? meanwhile(input.requirements, last, metrics, lost) : rowsOf(latest.answer)),
+    [latest, last, input, metrics, lost],
   );
-  return { ledger, known: latest?.known ?? 'nothing', saved: ready ? rowsOf(before.answer) : NONE };
+  return {
+    ledger,
+    known: latest?.known ?? (lost ? 'lost' : 'nothing'),
+    saved: ready ? rowsOf(before.answer) : NONE,
+    ...(lost && { again }),
+  };
 }

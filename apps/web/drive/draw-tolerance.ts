@@ -16,8 +16,26 @@ const SHOWN_TESTS = 5;
 const TOP = 40;
 const HEAD = 66;
 const FOOT = 12;
-const ROW = { wide: 21, narrow: 45 };
-const TEST = { wide: 24, narrow: 50 };
+const ROW = { wide: 36, narrow: 66 };
+const TEST = { wide: 40, narrow: 66 };
+/** Where the shares are drawn on a wide page, px: right of the longest title. */
+const SHARES = { from: 300, long: 200 };
+
+/** A requirement as people call it. */
+export interface ToleranceLine {
+  readonly id: string;
+  readonly title: string;
+  /** The task that it is asked for, where it is one. */
+  readonly task: string | undefined;
+}
+
+/** What the study calls it: in second place. */
+const second = ({ id, task }: ToleranceLine): string => (task === undefined ? id : `${id}, ${task}`);
+
+const quoted = (lines: readonly ToleranceLine[], id: string): string => {
+  const line = lines.find((each) => each.id === id);
+  return line === undefined ? id : `“${line.title}${line.task === undefined ? '' : `, ${line.task}`}”`;
+};
 
 export const toleranceHeight = (width: number, lines: number): number =>
   width < 640
@@ -50,15 +68,15 @@ function dominant({ contributions, explained, percentiles }: RequirementToleranc
 /** Each requirement as a probability with its interval, what its spread comes from, and the tests that would settle most. */
 export function drawTolerance(
   width: number,
-  ids: readonly string[],
+  lines: readonly ToleranceLine[],
   shown: Tolerance | undefined,
   ratio: string,
 ): Drawn {
   const { narrow, x0, axis } = frameFor(width, [], false);
   const row = narrow ? ROW.narrow : ROW.wide;
-  const [from, long] = narrow ? [x0, axis] : [x0 + 60, 240];
+  const [from, long] = narrow ? [x0, axis] : [SHARES.from, SHARES.long];
   const x = (share: number) => from + share * long;
-  const base = TOP + ids.length * row;
+  const base = TOP + lines.length * row;
   const scale = [0, 0.25, 0.5, 0.75, 1];
   const marks: Mark[] = [
     mark(
@@ -85,25 +103,33 @@ export function drawTolerance(
       : [
           mark(
             'text',
-            { class: 'unit', x: x(1) + 112, y: TOP - 9 },
+            { class: 'unit', x: x(1) + 124, y: TOP - 9 },
             'what its spread comes from, share of the variance',
           ),
         ]),
   ];
   // the lines stand there before anything is drawn of them
-  if (shown === undefined)
-    marks.push(
-      ...ids.map((id, k) =>
-        mark('text', { class: 'label', x: 0, y: TOP + k * row + (narrow ? 13 : 14) }, id),
-      ),
-    );
-  else {
-    marks.push(
-      ...shown.requirements.flatMap((each, k) => lineMarks(each, TOP + k * row, { x, narrow, width })),
-    );
-    marks.push(...testMarks(shown, base + HEAD, { x0, axis, narrow }));
+  marks.push(...lines.flatMap((line, k) => nameMarks(line, TOP + k * row, { narrow, width })));
+  if (shown !== undefined) {
+    for (const each of shown.requirements) {
+      const k = lines.findIndex(({ id }) => id === each.requirement.id);
+      marks.push(...lineMarks(each, TOP + k * row, { x, narrow, width }));
+    }
+    marks.push(...testMarks(shown, lines, base + HEAD, { x0, axis, narrow }));
   }
-  return { marks, said: toleranceSaid(shown, ratio), rows: () => toleranceRows(shown) };
+  return { marks, said: toleranceSaid(shown, lines, ratio), rows: () => toleranceRows(shown, lines) };
+}
+
+function nameMarks(
+  line: ToleranceLine,
+  top: number,
+  { narrow, width }: { readonly narrow: boolean; readonly width: number },
+): Mark[] {
+  return [
+    mark('path', { class: 'zero crisp', d: `M0 ${top + (narrow ? ROW.narrow : ROW.wide) - 0.5}H${width}` }),
+    mark('text', { class: 'label halo', x: 0, y: top + 14 }, line.title),
+    mark('text', { class: 'unit halo', x: 0, y: top + 28 }, second(line)),
+  ];
 }
 
 function lineMarks(
@@ -115,8 +141,8 @@ function lineMarks(
     width,
   }: { readonly x: (share: number) => number; readonly narrow: boolean; readonly width: number },
 ): Mark[] {
-  const { met, requirement } = each;
-  const y = top + (narrow ? 21 : 10);
+  const { met } = each;
+  const y = top + (narrow ? 39 : 18);
   const text =
     met === null ? 'not predicted' : `${percent(met.share)} (${percent(met.low)}–${percent(met.high)})`;
   const bar =
@@ -134,29 +160,28 @@ function lineMarks(
           mark('path', { class: 'edge', 'stroke-width': 2, d: `M${round(x(met.share))} ${y - 6}v12` }),
         ];
   return [
-    mark('path', { class: 'zero crisp', d: `M0 ${top + (narrow ? 44.5 : 20.5)}H${width}` }),
     ...bar,
-    mark('text', { class: 'label halo', x: 0, y: narrow ? top + 13 : y + 4 }, requirement.id),
     mark(
       'text',
       {
         class: met !== null && met.share < 0.5 ? 'label strong halo' : 'label halo',
         x: narrow ? width : round(x(1)) + 10,
-        y: narrow ? top + 13 : y + 4,
+        y: narrow ? top + 28 : y + 4,
         'text-anchor': narrow ? 'end' : 'start',
       },
       text,
     ),
     mark(
       'text',
-      { class: 'unit halo', x: narrow ? 0 : round(x(1)) + 112, y: narrow ? top + 38 : y + 4 },
-      dominant(each, narrow ? 50 : 62),
+      { class: 'unit halo', x: narrow ? 0 : round(x(1)) + 124, y: narrow ? top + 60 : y + 4 },
+      dominant(each, 48),
     ),
   ];
 }
 
 function testMarks(
   { tests }: Tolerance,
+  lines: readonly ToleranceLine[],
   top: number,
   { x0, axis, narrow }: { readonly x0: number; readonly axis: number; readonly narrow: boolean },
 ): Mark[] {
@@ -188,7 +213,8 @@ function testMarks(
     ...tests.slice(0, SHOWN_TESTS).flatMap(({ test, expected, settles }, k): Mark[] => {
       const y = top + k * row;
       const bar = y + (narrow ? 19 : 3);
-      const told = settles.map(({ id, chance }) => `${id} ${fixed(100 * chance, 0)} %`);
+      const told = settles.map(({ id, chance }) => `${quoted(lines, id)} ${fixed(100 * chance, 0)} %`);
+      const more = told.length > 2 ? ` and ${told.length - 2} more` : '';
       return [
         mark('text', { class: k === 0 ? 'label strong' : 'label', x: 0, y: y + 12 }, test),
         mark('rect', {
@@ -203,31 +229,38 @@ function testMarks(
           { class: 'label strong', x: round(from + (long * expected) / most) + 6, y: bar + 10 },
           fixed(expected, 2),
         ),
-        mark(
-          'text',
-          { class: 'unit', x: narrow ? 0 : from + long + 46, y: narrow ? y + 42 : y + 12 },
-          told.slice(0, 2).join(', ') + (told.length > 2 ? ` and ${told.length - 2} more` : ''),
+        ...told.slice(0, 2).map((text, at) =>
+          mark(
+            'text',
+            {
+              class: 'unit',
+              x: narrow ? 0 : from + long + 46,
+              y: y + (narrow ? 42 : 12) + 15 * at,
+            },
+            at === 1 ? text + more : text,
+          ),
         ),
       ];
     }),
   ];
 }
 
-function toleranceSaid(shown: Tolerance | undefined, ratio: string): string {
+function toleranceSaid(shown: Tolerance | undefined, lines: readonly ToleranceLine[], ratio: string): string {
   if (shown === undefined) return 'Nothing to tell yet.';
   const { requirements, tests, draws } = shown;
   const doubtful = requirements
     .filter(({ met }) => met !== null && met.share > 0.05 && met.share < 0.95)
     .toSorted((a, b) => Math.abs(a.met!.share - 0.5) - Math.abs(b.met!.share - 0.5))
-    .map(({ requirement, met }) => `${requirement.id} ${percent(met!.share)} %`);
+    .map(({ requirement, met }) => `${quoted(lines, requirement.id)} ${percent(met!.share)} %`);
   const others = doubtful.length - SAID;
   const [first] = tests;
   return `Of ${draws} legs and people drawn at ${ratio} : 1: ${doubtful.length === 0 ? 'no line hangs in the balance' : `most in the balance ${doubtful.slice(0, SAID).join(', ')}${others > 0 ? ` and ${others} more` : ''}`}.${first === undefined ? '' : ` The test that settles most is ${first.test}: ${fixed(first.expected, 1)} open requirements on average.`}`;
 }
 
-function toleranceRows(shown: Tolerance | undefined): Cell[][] {
+function toleranceRows(shown: Tolerance | undefined, lines: readonly ToleranceLine[]): Cell[][] {
   const head = [
     'what',
+    'id',
     'asked',
     'unit',
     '5th',
@@ -246,6 +279,7 @@ function toleranceRows(shown: Tolerance | undefined): Cell[][] {
       const { of, unit } = shownUnit(each.unit);
       const number = (at: 0 | 1 | 2) => (percentiles === null ? null : of(percentiles[at]));
       return [
+        lines.find(({ id }) => id === requirement.id)?.title ?? requirement.id,
         requirement.id,
         `${requirement.bound.kind === 'at most' ? '≤' : '≥'} ${significant(of(requirement.bound.value))}`,
         unit,
@@ -264,13 +298,14 @@ function toleranceRows(shown: Tolerance | undefined): Cell[][] {
       `test: ${test}`,
       '',
       '',
+      '',
       null,
       null,
       null,
       null,
       null,
       null,
-      `${fixed(expected, 2)} settled: ${settles.map(({ id, chance }) => `${id} ${fixed(100 * chance, 0)} %`).join(', ')}`,
+      `${fixed(expected, 2)} settled: ${settles.map(({ id, chance }) => `${quoted(lines, id)} ${fixed(100 * chance, 0)} %`).join(', ')}`,
     ]),
   ];
 }

@@ -6,6 +6,7 @@ import type { LiveRatio } from '../design/live-ratio.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';
 import { MarginTable } from '../ledger/margin-table.tsx';
+import { NotWorkedOut } from '../ledger/not-worked-out.tsx';
 import type { Metrics } from '../read-study.ts';
 import { rowsMoved } from './rows-moved.ts';
 
@@ -68,6 +69,7 @@ export function Margins({ joint, metrics, live, study, change, rows, known, save
     );
   return (
     <div>
+      <NotWorkedOut />
       <MarginTable label={`Requirements that the ratio of the ${joint} moves`} head="What the ratio moves">
         {shown.map((row) => (
           <MarginLine

@@ -83,9 +83,11 @@ function Columns({
   const driven = drivenLegs(payload, joint);
   const left = payload.legs.length - driven.length;
   const [worked, setWorked] = useState<Readonly<Record<string, ReadonlyMap<string, LedgerRow>>>>({});
+  const [lost, setLost] = useState(false);
   const own = rowsMoved(rows, joint, metrics);
   const only = own.map(({ requirement }) => requirement.id).join(' ');
   useEffect(() => {
+    if (lost) return;
     setWorked({});
     // one after the other: a machine has few processors, and the page is read meanwhile
     let stop = () => {};
@@ -96,6 +98,10 @@ function Columns({
       stop = asker.end;
       asker.ask({ only: only.split(' '), intervals: true }, (answer) => {
         asker.end();
+        if ('lost' in answer) {
+          setLost(true);
+          return;
+        }
         if ('faults' in answer) throw new Fault(answer.faults);
         setWorked((was) => ({
           ...was,
@@ -106,7 +112,7 @@ function Columns({
     };
     work(0);
     return () => stop();
-  }, [payload, input, joint, only]);
+  }, [payload, input, joint, only, lost]);
   const columns = driven.map(({ name, leg }): Column => {
     const done = worked[name];
     const { transmission, motor } = leg.joints[joint]!;
@@ -134,6 +140,14 @@ function Columns({
   ];
   return (
     <>
+      {lost ? (
+        <p role="alert">
+          The legs are not worked out: the script that does it could not be read or run.{' '}
+          <button type="button" className="act" onClick={() => setLost(false)}>
+            Try again
+          </button>
+        </p>
+      ) : null}
       <TableActs what="legs" fileName={`legs-${joint}.csv`} rows={csv} />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
       <section className="scroll" tabIndex={0} aria-label="Legs side by side">

@@ -4,9 +4,10 @@ import { workBeside } from '../design/beside.ts';
 import type { ToleranceAnswer } from '../design/study-worker.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Metrics } from '../read-study.ts';
+import { NumberText } from '../sections/number-text.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
-import { drawTolerance, toleranceHeight } from './draw-tolerance.ts';
+import { drawTolerance, type ToleranceLine, toleranceHeight } from './draw-tolerance.ts';
 import { rowsMoved } from './rows-moved.ts';
 
 interface TolerancesProps {
@@ -85,11 +86,14 @@ function useDraws(input: StudyInput) {
 
 /** How likely each line that the ratio moves is met, what dominates its spread, and the bench test to do next. */
 export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
-  const ids = useMemo(
-    () => rowsMoved(rows, joint, metrics).map(({ requirement }) => requirement.id),
+  const lines = useMemo(
+    () =>
+      rowsMoved(rows, joint, metrics).map(
+        ({ title, requirement: { id, task } }): ToleranceLine => ({ id, title, task }),
+      ),
     [rows, joint, metrics],
   );
-  const key = ids.join(' ');
+  const key = lines.map(({ id }) => id).join(' ');
   const asked = useMemo(
     (): StudyInput => ({
       ...input,
@@ -98,15 +102,14 @@ export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
     [input, key],
   );
   const { host, run, more, stop, again } = useDraws(asked);
-  const lines = ids.length;
   const tolerance = run?.tolerance;
   const ratio = fixed(input.leg.joints[joint]?.transmission.ratio, 1);
   const draw = useCallback(
-    (width: number) => drawTolerance(width, key.split(' '), tolerance, ratio),
-    [key, tolerance, ratio],
+    (width: number) => drawTolerance(width, lines, tolerance, ratio),
+    [lines, tolerance, ratio],
   );
-  const heightFor = useCallback((width: number) => toleranceHeight(width, lines), [lines]);
-  if (lines === 0) return null;
+  const heightFor = useCallback((width: number) => toleranceHeight(width, lines.length), [lines]);
+  if (lines.length === 0) return null;
   const running = run !== undefined && run.stopped === undefined && run.done < run.draws;
   return (
     <Section title={`Tolerances of the ${joint}: how likely, and what to measure next`}>
@@ -127,7 +130,10 @@ export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
             <>
               <progress aria-label="Legs drawn" value={run.done} max={run.draws} />{' '}
               <span className="quiet">
-                {run.done} of {run.draws}
+                <span className="count">
+                  <NumberText text={String(run.done)} />
+                </span>{' '}
+                of {run.draws}
               </span>{' '}
               <button type="button" className="act" onClick={stop}>
                 Stop drawing

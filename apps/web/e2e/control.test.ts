@@ -293,9 +293,9 @@ describe.skipIf(CHROME === undefined)(`control page${WITHOUT}`, () => {
     async () => {
       const { page, wrong } = await opened(`task=${TASK}&joint=knee`);
       const asked = evaluateStudy(input).ledger.filter(({ chapter }) => chapter.startsWith('control.md'));
-      const lines = page.locator('.asked tbody tr');
+      const lines = page.locator('.of-stage tbody tr');
       await page
-        .locator('.asked td:last-child', { hasText: /^(met|open)$/ })
+        .locator('.of-stage td:last-child', { hasText: /^(met|open)$/ })
         .first()
         .waitFor();
       expect(await lines.count()).toBe(asked.length);

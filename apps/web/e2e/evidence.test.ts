@@ -117,6 +117,41 @@ describe.skipIf(CHROME === undefined)(`evidence page${WITHOUT}`, () => {
     expect(wrong).toEqual([]);
   }, 180_000);
 
+  test('the ledger is one stop of the Tab key: arrows lead from line to line, Enter opens one, Tab leads into it', async () => {
+    const { page, wrong } = await openAt(browser, served, 'page=evidence', WIDE);
+    await page.locator('.ledger').waitFor();
+    const on = () =>
+      page.evaluate(
+        () => document.activeElement?.closest<HTMLElement>('[data-requirement]')?.dataset.requirement,
+      );
+    const ids = input.requirements.map(({ id }) => id);
+    await page.getByRole('radio', { name: /^all/ }).focus();
+    await page.keyboard.press('Tab');
+    expect(await on()).toBe(ids[0]);
+    for (const [key, at] of [
+      ['ArrowDown', 1],
+      ['PageDown', 11],
+      ['ArrowUp', 10],
+      ['End', ids.length - 1],
+      ['ArrowDown', ids.length - 1],
+      ['Home', 0],
+      ['ArrowDown', 1],
+    ] as const) {
+      await page.keyboard.press(key);
+      expect(await on()).toBe(ids[at]);
+    }
+    await page.keyboard.press('Tab');
+    expect(await on()).toBeUndefined();
+    // and back to the line that was left
+    await page.keyboard.press('Shift+Tab');
+    expect(await on()).toBe(ids[1]);
+    await page.keyboard.press('Enter');
+    await page.keyboard.press('Tab');
+    expect(await on()).toBe(ids[1]);
+    expect(await page.evaluate(() => document.activeElement?.tagName)).toBe('INPUT');
+    expect(wrong).toEqual([]);
+  });
+
   test('what walks judge is walked in the background; a ratio makes it stale and says so, and back on the ledger it is walked anew', async () => {
     await writeFile(
       file(),

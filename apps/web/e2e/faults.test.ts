@@ -107,6 +107,25 @@ describe.skipIf(CHROME === undefined)(`page in trouble${WITHOUT}`, () => {
     await page.locator('.rule').waitFor();
   });
 
+  test('what works out the margins cannot be read: it is said where they stand, and asked again they come', async () => {
+    const { page } = await openPage(browser, served.origin, { width: 1440, theme: 'day' });
+    const scripts = /ledger-worker\.js|answer-ledger-[^/]+\.js/;
+    await page.route(scripts, (route) => route.abort());
+    await page.goto(served.server.url);
+    await page.locator('.rule').waitFor();
+    await page.getByRole('link', { name: /^Drive \d+ not known/ }).click();
+    const said = page.getByRole('alert').filter({ hasText: 'Margins are not worked out' });
+    await said.waitFor();
+    await page.getByRole('link', { name: /^Evidence \d+ not known/ }).click();
+    await said.getByRole('button', { name: 'Try again' }).click();
+    // still not there
+    await said.waitFor();
+    await page.unroute(scripts);
+    await said.getByRole('button', { name: 'Try again' }).click();
+    await page.getByRole('link', { name: /^Evidence .*(intervals to come|\d open)/ }).waitFor();
+    expect(await said.count()).toBe(0);
+  }, 120_000);
+
   test('a server that is gone is said, what was read stays', async () => {
     const { page } = await openPage(browser, served.origin, { width: 1440, theme: 'night' });
     await page.goto(served.server.url);

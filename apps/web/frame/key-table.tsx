@@ -59,6 +59,15 @@ const KEYS: readonly { readonly where: string; readonly keys: readonly (readonly
       ['Enter', 'walk it'],
     ],
   },
+  {
+    where: 'Lines of the ledger',
+    keys: [
+      ['↑ ↓', 'from line to line'],
+      ['Page Up, Page Down', 'ten lines'],
+      ['Home, End', 'first, last line'],
+      ['Enter', 'open or close it; Tab then leads into it'],
+    ],
+  },
 ];
 
 /** The map of keys, line by line. */

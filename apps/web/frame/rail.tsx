@@ -8,13 +8,15 @@ interface RailProps {
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
   readonly known: Known;
+  /** Whether what is not known yet does not come by itself. */
+  readonly lost: boolean;
   /** Stages whose changes are not in the files yet. */
   readonly unsaved: readonly PageName[];
   readonly toPage: (page: PageName) => void;
 }
 
 /** The stages that stand, in the order of the data, each with its state in words. */
-export function Rail({ page, result, ledger, known, unsaved, toPage }: RailProps) {
+export function Rail({ page, result, ledger, known, lost, unsaved, toPage }: RailProps) {
   return (
     <nav aria-label="Stages" className="rail">
       <ol>
@@ -30,7 +32,9 @@ export function Rail({ page, result, ledger, known, unsaved, toPage }: RailProps
               }}
             >
               <span className="stage">{STAGE[name]}</span>{' '}
-              <span className="quiet">{stageState(name, result.demands, ledger, { known, unsaved })}</span>
+              <span className="quiet">
+                {stageState(name, result.demands, ledger, { known, lost, unsaved })}
+              </span>
             </a>
           </li>
         ))}

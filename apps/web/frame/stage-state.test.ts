@@ -25,6 +25,10 @@ test('before the intervals are known nothing is called met or open', () => {
   expect(stageState('drive', demands, [row('met')], coming)).toBe('intervals to come');
   const nothing = { known: 'nothing', unsaved: [] } as const;
   expect(stageState('drive', demands, LEDGER, nothing)).toBe('4 to come');
+  expect(stageState('drive', demands, LEDGER, { ...coming, lost: true })).toBe(
+    '2 not met, intervals not known',
+  );
+  expect(stageState('drive', demands, LEDGER, { ...nothing, known: 'lost', lost: true })).toBe('4 not known');
 });
 
 test('what walks judge waits for no interval; it says what is to be walked, and what is stale', () => {

@@ -19,7 +19,11 @@ export function stageState(
   page: PageName,
   demands: Demands,
   ledger: readonly ShownRow[],
-  { known, unsaved }: { readonly known: Known; readonly unsaved: readonly PageName[] },
+  {
+    known,
+    lost = false,
+    unsaved,
+  }: { readonly known: Known; readonly lost?: boolean; readonly unsaved: readonly PageName[] },
 ): string {
   if (page === 'demand') {
     const kinds = Object.values(demands).map(({ kind }) => kind);
@@ -37,12 +41,13 @@ export function stageState(
     row.pending === undefined || row.state === 'stale' ? row.state : 'to walk';
   const of = (state: string) => rows.filter((row) => told(row) === state).length;
   const whole = known === 'whole' || rows.every(({ walk }) => walk !== undefined);
+  const later = lost ? 'not known' : 'to come';
   // a value that is outside is not met whatever its interval; of the rest only the interval tells
   const states = whole
     ? (['not met', 'open', 'stale', 'to walk'] as const).flatMap((state) => count(of(state), state))
     : known === 'values'
-      ? [...count(of('not met'), 'not met'), 'intervals to come']
-      : [`${rows.length} to come`];
+      ? [...count(of('not met'), 'not met'), `intervals ${later}`]
+      : [`${rows.length} ${later}`];
   const words = states.length === 0 ? [`${rows.length} met`] : states;
   return [...words, ...(unsaved.includes(page) ? ['unsaved'] : [])].join(', ');
 }

@@ -4,6 +4,7 @@ import type { Known } from '../design/use-ledger.ts';
 import { Section } from '../sections/section.tsx';
 import { MarginLine } from './margin-line.tsx';
 import { MarginTable } from './margin-table.tsx';
+import { NotWorkedOut } from './not-worked-out.tsx';
 import { scopeText } from './row-text.ts';
 
 interface AskedProps {
@@ -26,18 +27,21 @@ export function Asked({ stage, head, empty, ledger, known, toRow }: AskedProps) 
       {rows.length === 0 ? (
         <p className="empty">{empty}</p>
       ) : (
-        <MarginTable label={`Requirements of ${stage}`} head={head} className="asked">
-          {rows.map((row) => (
-            <MarginLine
-              key={row.requirement.id}
-              row={row}
-              known={known}
-              scope={scopeText(row)}
-              toRow={toRow}
-              ghost={row.predicted}
-            />
-          ))}
-        </MarginTable>
+        <>
+          <NotWorkedOut walked={rows.some(({ walk }) => walk !== undefined)} />
+          <MarginTable label={`Requirements of ${stage}`} head={head} className="of-stage">
+            {rows.map((row) => (
+              <MarginLine
+                key={row.requirement.id}
+                row={row}
+                known={known}
+                scope={scopeText(row)}
+                toRow={toRow}
+                ghost={row.predicted}
+              />
+            ))}
+          </MarginTable>
+        </>
       )}
     </Section>
   );

@@ -1,13 +1,16 @@
 import { type LedgerRow, type RequirementState, shownUnit } from '@striderule/engine';
-import { useEffect, useId, useRef, useState } from 'react';
+import { Fragment, type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
 import type { Drafting } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
+import { NumberText } from '../sections/number-text.tsx';
 import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, significant, written } from '../show/number.ts';
 import { EditRequirement } from './edit-requirement.tsx';
+import { lineKey } from './line-key.ts';
 import { MarginBar } from './margin-bar.tsx';
+import { NotWorkedOut } from './not-worked-out.tsx';
 import {
   boundText,
   intervalText,
@@ -35,6 +38,19 @@ export function Ledger({
 }) {
   const [only, setOnly] = useState<RequirementState | 'all'>('all');
   const shown = rows.filter(({ state }) => only === 'all' || state === only);
+  const [last, setLast] = useState<string>();
+  // one of the lines can be reached by Tab, the arrows lead on from it
+  const stop = (shown.find(({ requirement }) => requirement.id === last) ?? shown[0])?.requirement.id;
+  const table = useRef<HTMLTableElement>(null);
+  const onKeyDown = (event: KeyboardEvent) => {
+    const names = [...(table.current?.querySelectorAll<HTMLElement>('.opens') ?? [])];
+    const at = names.indexOf(event.target as HTMLElement);
+    if (at < 0 || event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
+    const to = lineKey(event.key, at, names.length);
+    if (to === undefined) return;
+    event.preventDefault();
+    names[to]?.focus();
+  };
   return (
     <Section
       title="Requirement ledger"
@@ -73,16 +89,25 @@ export function Ledger({
               })}
             </div>
           </fieldset>
-          <table className="ledger" data-whole={known === 'whole' || undefined}>
+          <NotWorkedOut walked />
+          <table
+            ref={table}
+            className="ledger"
+            data-whole={known === 'whole' || undefined}
+            onKeyDown={onKeyDown}
+          >
+            <caption className="sr">
+              Requirements, line by line. Arrow up and down lead from line to line, Enter opens one.
+            </caption>
             <thead>
               <tr>
                 <th scope="col">Requirement</th>
                 <th scope="col">asked</th>
                 <th scope="col">predicted</th>
-                <th scope="col" className="later">
+                <th scope="col" className="later unmade">
                   measured
                 </th>
-                <th scope="col" className="later">
+                <th scope="col" className="later unmade">
                   shown
                 </th>
                 <th scope="col" className="later">
@@ -102,6 +127,8 @@ export function Ledger({
                 row={row}
                 known={known}
                 first={row.requirement.id === open}
+                stop={row.requirement.id === stop}
+                onStop={setLast}
                 drafting={drafting}
               />
             ))}
@@ -131,11 +158,17 @@ function Line({
   row,
   known,
   first,
+  stop,
+  onStop,
   drafting,
 }: {
   readonly row: LedgerRow;
   readonly known: Known;
   readonly first: boolean;
+  /** Whether Tab leads here. */
+  readonly stop: boolean;
+  /** Has the focus. */
+  readonly onStop: (id: string) => void;
   readonly drafting: Drafting;
 }) {
   const [open, setOpen] = useState(first);
@@ -153,28 +186,36 @@ function Line({
     <tbody ref={line} data-state={row.state} data-requirement={row.requirement.id}>
       <tr>
         <th scope="row">
-          <button
-            type="button"
-            className="opens"
-            aria-expanded={open}
-            aria-controls={details}
-            aria-describedby={where}
-            onClick={() => setOpen(!open)}
-          >
-            {row.title}
-          </button>{' '}
-          <span className="quiet" id={where}>
-            {[scopeText(row), unit].filter((part) => part !== '' && part !== '×').join(', ')}
-          </span>
+          <div className="line">
+            <button
+              type="button"
+              className="opens"
+              aria-expanded={open}
+              aria-controls={details}
+              aria-describedby={where}
+              tabIndex={stop ? 0 : -1}
+              onFocus={() => onStop(row.requirement.id)}
+              onClick={() => setOpen(!open)}
+            >
+              {row.title}
+            </button>{' '}
+            <span className="quiet" id={where}>
+              {[scopeText(row), unit].filter((part) => part !== '' && part !== '×').join(', ')}
+            </span>
+          </div>
         </th>
         <td>
           {boundText(row)}
           {change === undefined ? null : <span className="quiet was"> saved {change.saved.text}</span>}
         </td>
-        <td className="strong">{valueText(row, row.predicted)}</td>
-        <td className="later quiet">{valueText(row, row.measured)}</td>
-        <td className="later quiet">{valueText(row, row.shown)}</td>
-        <td className="later">{marginText(row)}</td>
+        <td className="strong">
+          <NumberText text={valueText(row, row.predicted)} />
+        </td>
+        <td className="later unmade quiet">{valueText(row, row.measured)}</td>
+        <td className="later unmade quiet">{valueText(row, row.shown)}</td>
+        <td className="later">
+          <NumberText text={marginText(row)} />
+        </td>
         <td className="barred">
           <MarginBar row={row} />
         </td>
@@ -246,7 +287,9 @@ function Inside({ row }: { readonly row: LedgerRow }) {
               const shown = shownUnit(si);
               return (
                 <tr key={path}>
-                  <th scope="row">{path}</th>
+                  <th scope="row">
+                    <PathText path={path} />
+                  </th>
                   <td>{typeof value === 'string' ? value : written(shown.of(value))}</td>
                   <td className="word quiet">{shown.unit === '×' ? '' : shown.unit}</td>
                 </tr>
@@ -258,6 +301,21 @@ function Inside({ row }: { readonly row: LedgerRow }) {
     </div>
   );
 }
+
+/** A path of the leg file, that breaks after a point rather than inside a word. */
+const PathText = ({ path }: { readonly path: string }) =>
+  path.split('.').map((part, k) => (
+    <Fragment
+      key={path
+        .split('.')
+        .slice(0, k + 1)
+        .join('.')}
+    >
+      {k === 0 ? '' : '.'}
+      {k === 0 ? null : <wbr />}
+      {part}
+    </Fragment>
+  ));
 
 const fixedOrSignificant = (value: number): string =>
   Number.isInteger(value) ? fixed(value, 0) : significant(value, 4);

@@ -1,6 +1,7 @@
 import { type LedgerRow, shownUnit } from '@striderule/engine';
 import { useId } from 'react';
 import type { Known } from '../design/use-ledger.ts';
+import { NumberText } from '../sections/number-text.tsx';
 import { MarginBar } from './margin-bar.tsx';
 import { boundText, stateWord, valueText } from './row-text.ts';
 
@@ -45,7 +46,7 @@ export function MarginLine({
       </th>
       <td>{boundText(row)}</td>
       <td className="strong">
-        {valueText(row, row.predicted)}
+        <NumberText text={valueText(row, row.predicted)} />
         <span className="sr">
           {ghost === null || ghost === row.predicted ? '' : `, saved ${valueText(row, ghost)}`}
         </span>

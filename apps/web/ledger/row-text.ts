@@ -13,11 +13,12 @@ export interface ShownRow extends LedgerRow {
   readonly pending?: 'walking …' | 'to walk';
 }
 
-/** The state; `inside` where only the value is known and it keeps its bound; `to come` where not even that is. */
+/** The state; `inside` where only the value is known and it keeps its bound; `to come` where not even that is, `not known` where it does not come. */
 export const stateWord = ({ state, walk, pending }: ShownRow, known: Known): string => {
   if (pending !== undefined)
     return state !== 'stale' ? pending : pending === 'to walk' ? state : `stale, ${pending}`;
   if (walk !== undefined) return state;
+  if (known === 'lost') return 'not known';
   return known === 'nothing' ? 'to come' : known === 'whole' || state !== 'met' ? state : 'inside';
 };
 

@@ -11,6 +11,7 @@ import { type RefObject, useMemo, useRef } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
+import { NumberText } from '../sections/number-text.tsx';
 import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed, written } from '../show/number.ts';
@@ -231,7 +232,11 @@ function Told({ walking, demo, back }: ToldProps) {
     <div className="walk-told">
       {done !== undefined && (
         <p>
-          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride {done} of {of}
+          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride{' '}
+          <span className="count">
+            <NumberText text={String(done)} />
+          </span>{' '}
+          of {of}
           {walked === undefined ? '' : '; below stands the walk before it'}.{' '}
           <button type="button" className="act" onClick={walking.cancel}>
             Cancel

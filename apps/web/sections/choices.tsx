@@ -1,4 +1,5 @@
 import type { StrideDemand } from '@striderule/engine';
+import { useLayoutEffect, useRef } from 'react';
 import { JOINT_CHOICES, type JointChoice } from '../place.ts';
 import { MOST_LAID } from '../rule/rule-model.ts';
 
@@ -90,10 +91,19 @@ interface TaskChoiceProps {
 
 /** The task on the rule. */
 export function TaskChoice({ demands, chosen, onTask }: TaskChoiceProps) {
+  const row = useRef<HTMLDivElement>(null);
+  // on a phone the tasks are one line that is drawn sideways: to where the chosen one is seen
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the chosen one is read off the row
+  useLayoutEffect(() => {
+    const words = row.current;
+    const word = words?.querySelector('input:checked')?.parentElement;
+    if (words === null || word == null) return;
+    words.scrollLeft = word.offsetLeft - words.offsetLeft - (words.clientWidth - word.offsetWidth) / 2;
+  }, [chosen]);
   return (
     <fieldset className="pick tasks">
       <legend>Task</legend>
-      <div className="words">
+      <div className="words" ref={row}>
         {demands.map(({ task }) => (
           <label key={task.id}>
             <input type="radio" name="task" checked={task.id === chosen} onChange={() => onTask(task.id)} />
