@@ -81,7 +81,7 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
     await page.waitForFunction(() => !location.hash.includes('leg='));
     await page.reload();
     await verdict(page, /^Tern walked/);
-    await page.getByText(/^Kept: Tern-100, 1\.10 m\/s/).waitFor(SLOW);
+    await page.getByText(/^Kept: Tern-100, 100 : 1, 1\.10 m\/s/).waitFor(SLOW);
     expect(await kept.textContent()).toBe(hip);
     expect(await page.locator('.rule [data-curve$=" kept"]').count()).toBeGreaterThan(8);
 
@@ -89,10 +89,12 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
     const sound = await readFile(file, 'utf8');
     await writeFile(file, sound.replaceAll('ratio: 100', 'ratio: 60'));
     await page.reload();
-    await page.getByText(/Kept before this page was loaded: Tern-100, .* has changed since/).waitFor(SLOW);
+    await page
+      .getByText(/Kept before this page was loaded: Tern-100, 100 : 1, .* has changed since/)
+      .waitFor(SLOW);
     expect(await kept.count()).toBe(0);
     await page.getByRole('button', { name: 'Walk it with the leg as it is now' }).click();
-    await page.getByText(/^Kept: Tern-100, 1\.10 m\/s/).waitFor(SLOW);
+    await page.getByText(/^Kept: Tern-100, 100 : 1, 1\.10 m\/s/).waitFor(SLOW);
     // less rotor to swing along than at 100:1
     expect(Number(await kept.textContent())).toBeLessThan(Number(hip));
     await writeFile(file, sound);

@@ -78,7 +78,7 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     const [a, b] = [own.report.steady!, walked(high, { speed: 1.1 }).report.steady!];
     await page
       .getByText(
-        `Tern → Tern-100: the hip gives ${fixed(a.hipPositiveWork, 1)} → ${fixed(b.hipPositiveWork, 1)} J a stride`,
+        `Tern, 22 : 1 → Tern-100, 100 : 1: the hip gives ${fixed(a.hipPositiveWork, 1)} → ${fixed(b.hipPositiveWork, 1)} J a stride`,
       )
       .waitFor();
     expect(b.hipPositiveWork).toBeGreaterThan(1.3 * a.hipPositiveWork);

@@ -19,6 +19,7 @@ import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { csvText } from '../show/csv.ts';
 import { fixed, written } from '../show/number.ts';
+import { legText } from '../show/ratio-text.ts';
 import { saveFile } from '../show/save-file.ts';
 import type { Reading } from '../use-place.ts';
 import { askKey } from './ask-key.ts';
@@ -51,7 +52,7 @@ interface OneWalkProps {
   readonly picked: RefObject<boolean>;
 }
 
-const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
+const named = ({ ask, report }: Walked) => ({ leg: legText(ask.input.leg), report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
 export function OneWalk({ walked, before, reading, legs: read, study, stage, picked }: OneWalkProps) {

@@ -1,5 +1,6 @@
 import { mappedFaults, type WalkReport, type WalkSteady, type WalkStride } from '@striderule/engine';
 import { fixed, significant } from '../show/number.ts';
+import { legText } from '../show/ratio-text.ts';
 import { degrees } from '../show/unit.ts';
 import type { WalkAsk } from './answer-walk.ts';
 import type { Walked } from './walk-store.ts';
@@ -133,7 +134,7 @@ export function insteadWords({ input, instead }: WalkAsk): string {
 
 /** What a walk is called beside others, with what is walked in the place of every day. */
 export const wholeName = ({ ask, report }: Walked): string =>
-  `${walkName(ask.input.leg.name, report)}${ask.instead === undefined ? '' : `, ${insteadWords(ask)}`}`;
+  `${walkName(legText(ask.input.leg), report)}${ask.instead === undefined ? '' : `, ${insteadWords(ask)}`}`;
 
 /** What goes wrong, where it does. */
 export function wrongWords({ input, instead }: WalkAsk): string {
