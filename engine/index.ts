@@ -200,7 +200,15 @@ export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from '.
 
 // walk: the whole leg with its wearer, step by step
 export { type StrideRange, strideRanges } from './walk/stride-ranges.ts';
-export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
+export {
+  type WalkCurves,
+  type WalkedJoint,
+  type WalkedQuantities,
+  type WalkInstant,
+  type WalkRecord,
+  walkCurves,
+  walkInstant,
+} from './walk/walk-curves.ts';
 export { faultPeriods, LOG, LOG_COLUMNS, LOG_WIDTH, type WalkLog, walkLogRow } from './walk/walk-log.ts';
 export { type WalkPart, walkParts } from './walk/walk-parts.ts';
 export { type WalkPose, walkGround, walkPose } from './walk/walk-pose.ts';

@@ -1,18 +1,18 @@
 import {
-  LOG,
   LOG_COLUMNS,
-  LOG_WIDTH,
   SCENARIO_NOTES,
   type StudyInput,
   strideRanges,
   type WalkCurves,
   type WalkLog,
   walkCurves,
+  walkInstant,
   walkLogRow,
   walkNeeds,
   walkParts,
 } from '@striderule/engine';
 import { type RefObject, useCallback, useEffect, useMemo, useSyncExternalStore } from 'react';
+import { partAt as partOf } from '../rule/along.ts';
 import { Rule } from '../rule/rule.tsx';
 import type { Along } from '../rule/scale.ts';
 import { Prose } from '../sections/prose.tsx';
@@ -29,7 +29,7 @@ import { KeptWalkActs } from './kept-walk.tsx';
 import { OfEveryDay } from './of-every-day.tsx';
 import { PartTable } from './part-table.tsx';
 import { Pick } from './pick.tsx';
-import { makePlayhead } from './playhead.ts';
+import { makePlayhead, tickHairline } from './playhead.ts';
 import { StridePicker } from './stride-picker.tsx';
 import { StrideTable } from './stride-table.tsx';
 import type { Legs, WalkingLegFile } from './use-legs.ts';
@@ -89,28 +89,30 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
     () => other && keptCurves(other, record.log, chosen, curves),
     [other, record, chosen, curves],
   );
+  const instant = useMemo(() => {
+    let [read, now] = [-1, walkInstant(record, range.from)];
+    return (percent: number) => {
+      const row = range.from + Math.round((percent * ticks) / 100);
+      if (row !== read) [read, now] = [row, walkInstant(record, row)];
+      return now;
+    };
+  }, [record, range, ticks]);
   const model = useMemo(
-    () => walkRuleModel({ title, leg, strides, chosen: chosen - 1, along, kept: ghost }),
-    [title, leg, strides, chosen, along, ghost],
+    () => walkRuleModel({ title, leg, strides, chosen: chosen - 1, along, kept: ghost, instant }),
+    [title, leg, strides, chosen, along, ghost, instant],
   );
-  const partAt = useCallback(
-    (tick: number): string => {
-      const row = range.from + tick;
-      if (parts === undefined) return MODES[record.log.table[row * LOG_WIDTH + LOG.mode]!] ?? '';
-      return parts.find(({ to }) => row < to)?.name ?? '';
-    },
-    [parts, record, range],
-  );
+  const partAt = useCallback((tick: number): string => partOf(along, (100 * tick) / ticks), [along, ticks]);
   const playhead = useMemo(
     () => makePlayhead(hairline, ticks, Math.min(ticks, record.log.rows - 1 - range.from)),
     [hairline, ticks, record, range],
   );
   useEffect(() => playhead.end, [playhead]);
+  const fine = useMemo(() => tickHairline(playhead, ticks), [playhead, ticks]);
   useEffect(() => {
     if (!picked.current || chosen !== wrongIn) return;
     picked.current = false;
-    hairline.moveTo((100 * (wrongRow - range.from)) / ticks);
-  }, [picked, chosen, wrongIn, wrongRow, range, ticks, hairline]);
+    playhead.moveTo(wrongRow - range.from);
+  }, [picked, chosen, wrongIn, wrongRow, range, playhead]);
   const beside = useBeside(walked, legs, walk.beside, chosen);
   const wrong = useMemo(
     () =>
@@ -131,7 +133,7 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
             }
           />
           <div className="walk-aside">
-            <AtTick {...{ record, range, curves, ticks, playhead, partAt }} />
+            <AtTick {...{ record, range, ticks, playhead, partAt }} />
           </div>
         </div>
       </Section>
@@ -179,7 +181,7 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
         }
       />
       <div className="cols">
-        <Rule model={model} hairline={hairline} fileName={fileName} />
+        <Rule model={model} hairline={fine} fileName={fileName} />
         <div className="col walk-side">
           <p className="note">
             {groundWords(along, report.passed !== undefined)}
@@ -236,8 +238,6 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
     </>
   );
 }
-
-const MODES = ['stance', 'swing', 'safe'];
 
 /** What the ground of the rule tells. */
 function groundWords(along: Along, states: boolean): string {
