@@ -359,6 +359,7 @@ export { landingVerdict } from './study/landing-verdict.ts';
 export { type LedgerWalk, ledgerWalkName, ledgerWalkReads, ledgerWalks } from './study/walks-asked.ts';
 export { type LedgerWalked, openLedgerWalk } from './study/ledger-walk.ts';
 export { type KeptWalk, type KeptWalks, NOT_WALKED, withWalks } from './study/walked-row.ts';
+export { type WalkLine, walkLines } from './study/walk-lines.ts';
 export {
   type OpenPowerCut,
   openPowerCut,

@@ -47,10 +47,13 @@ interface OneWalkProps {
   readonly legs: Legs;
   /** The study as it stands on the page. */
   readonly study: StudyInput;
-  readonly stage: RefObject<HTMLDivElement | null>;
+  readonly stage: RefObject<HTMLElement | null>;
   /** True while a walk is awaited that is to be shown where it goes wrong. */
   readonly picked: RefObject<boolean>;
 }
+
+/** Heading of the picture. */
+const ON_GROUND = 'walk-on-ground';
 
 const named = ({ ask, report }: Walked) => ({ leg: legText(ask.input.leg), report });
 
@@ -121,38 +124,25 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
   );
   return (
     <>
-      <Section title="The leg on its ground">
-        <div className="walk-stage" ref={stage}>
-          <WalkPicture
-            {...{ title, fileName, record, range, ticks, playhead, wrong, beside, partAt }}
-            segments={leg.segments}
-            ground={
-              report.ground === 'treadmill'
-                ? `belt that goes back at ${written(report.speed)} m/s, drawn from the belt; m`
-                : 'ground; m'
-            }
-          />
-          <div className="walk-aside">
-            <AtTick {...{ record, range, ticks, playhead, partAt }} />
-          </div>
-        </div>
-      </Section>
-      <Pick
-        legend="Beside it"
-        name="beside"
-        chosen={walk.beside ?? ''}
-        onPick={(name) => {
-          const { beside: _, ...alone } = walk;
-          toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
-        }}
-        options={[
-          { key: '', value: undefined, text: 'no other leg' },
-          ...legs
-            .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
-            .map(({ name }) => ({ key: name, value: name, text: name })),
-        ]}
-      />
-      <div className="walk-strides">
+      <section className="walk-stage" ref={stage} aria-labelledby={ON_GROUND}>
+        <h2 className="sr" id={ON_GROUND}>
+          The leg on its ground
+        </h2>
+        <WalkPicture
+          {...{ title, fileName, record, range, ticks, playhead, wrong, beside, partAt }}
+          segments={leg.segments}
+          ground={
+            report.ground === 'treadmill'
+              ? `belt that goes back at ${written(report.speed)} m/s, drawn from the belt; m`
+              : 'ground; m'
+          }
+        />
+      </section>
+      <div className="walk-rule">
+        <Rule model={model} hairline={fine} fileName={fileName} />
+      </div>
+      <div className="walk-side">
+        <AtTick {...{ record, range, ticks, playhead, partAt }} />
         {!stretch && (
           <StridePicker
             count={ranges.length}
@@ -161,6 +151,32 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
             onStride={(stride) => toWalk({ ...walk, stride })}
           />
         )}
+        <Pick
+          legend="Beside it"
+          name="beside"
+          chosen={walk.beside ?? ''}
+          onPick={(name) => {
+            const { beside: _, ...alone } = walk;
+            toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
+          }}
+          options={[
+            { key: '', value: undefined, text: 'no other leg' },
+            ...legs
+              .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
+              .map(({ name }) => ({ key: name, value: name, text: name })),
+          ]}
+        />
+        <KeptWalkActs
+          {...{ study, kept, walked, same }}
+          legs={read}
+          file={legs.find(({ name }) => name === leg.name)?.file}
+          stale={kept !== undefined && isStale(kept, legs)}
+          apart={
+            ghost === undefined
+              ? 'Its curves are not drawn: a stride and a way that is told as a whole share no axis.'
+              : undefined
+          }
+        />
         <button
           type="button"
           className="act"
@@ -168,50 +184,31 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
         >
           Save the whole log as CSV
         </button>
-      </div>
-      <KeptWalkActs
-        {...{ study, kept, walked, same }}
-        legs={read}
-        file={legs.find(({ name }) => name === leg.name)?.file}
-        stale={kept !== undefined && isStale(kept, legs)}
-        apart={
-          ghost === undefined
-            ? 'Its curves are not drawn: a stride and a way that is told as a whole share no axis.'
-            : undefined
-        }
-      />
-      <div className="cols">
-        <Rule model={model} hairline={fine} fileName={fileName} />
-        <div className="col walk-side">
-          <p className="note">
-            {groundWords(along, report.passed !== undefined)}
-            {ranges.length > 1 && ' Thin: the other strides of this walk.'}
-            {ghost !== undefined && ' Dash and dot: the walk that is kept.'} reference: the stride that is
-            walked, at the same instant.
-          </p>
-          {'parts' in along && along.parts.length > 0 && (
-            <PartTable
-              {...{ along, fileName }}
-              duration={curves.duration}
-              what={report.passed === undefined ? 'part' : 'state'}
-            />
-          )}
-          {usual ? (
-            <WhatChanged
-              before={
-                against?.ask.instead === undefined && against !== undefined ? named(against) : undefined
-              }
-              what={other === undefined ? 'before' : 'kept'}
-              now={named(walked)}
-            />
-          ) : (
-            notesOf(along).map((note) => (
-              <p className="note" key={note}>
-                <Prose text={note} />
-              </p>
-            ))
-          )}
-        </div>
+        <p className="note">
+          {groundWords(along, report.passed !== undefined)}
+          {ranges.length > 1 && ' Thin: the other strides of this walk.'}
+          {ghost !== undefined && ' Dash and dot: the walk that is kept.'}
+        </p>
+        {'parts' in along && along.parts.length > 0 && (
+          <PartTable
+            {...{ along, fileName }}
+            duration={curves.duration}
+            what={report.passed === undefined ? 'part' : 'state'}
+          />
+        )}
+        {usual ? (
+          <WhatChanged
+            before={against?.ask.instead === undefined && against !== undefined ? named(against) : undefined}
+            what={other === undefined ? 'before' : 'kept'}
+            now={named(walked)}
+          />
+        ) : (
+          notesOf(along).map((note) => (
+            <p className="note" key={note}>
+              <Prose text={note} />
+            </p>
+          ))
+        )}
       </div>
       <StrideTable {...{ report, fileName, chosen }} whole={stretch === true} kept={other} />
       {usual && <OfEveryDay {...{ walked, fileName }} />}
