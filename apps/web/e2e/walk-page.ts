@@ -39,9 +39,14 @@ export async function openWalk(
   return watched;
 }
 
-export const picture = (page: Page) => page.locator('.walk-picture').waitFor(SLOW);
+export const picture = (page: Page) => page.locator('.walk-face').waitFor(SLOW);
 export const verdict = (page: Page, text: RegExp) =>
   page.locator('.walk-told [role=status]', { hasText: text }).waitFor(SLOW);
+/** A walk that is shown again without being walked. */
+export const walkedBefore = async (page: Page, text: RegExp): Promise<void> => {
+  await page.locator('.walk-why', { hasText: 'As walked before' }).waitFor(SLOW);
+  await verdict(page, text);
+};
 export const ticks = (page: Page) => page.getByRole('slider', { name: 'Tick of the controller' });
 export const cell = (page: Page, key: string) => page.locator(`.walk [data-cell="${key}"]`).textContent();
 

@@ -38,7 +38,7 @@ describe.skipIf(CHROME === undefined)(`parts of a walk${WITHOUT}`, { timeout: 30
     }
     const scenario = page.getByRole('combobox', { name: 'Scenario' });
     await scenario.selectOption({ label: input.scenarios!.find(({ id }) => id === 'stair-up')!.title });
-    await verdict(page, /^Tern, up one stair .* by a clock: came to its end/);
+    await verdict(page, /^Yes: Tern, up one stair .* by a clock: came to its end/);
     await page.locator('.parts th', { hasText: '2 foot loaded' }).waitFor();
     const rule = page.locator('.rule svg[role=img]');
     expect(await rule.getAttribute('aria-label')).toMatch(/foot free .* s, foot loaded .* s, foot free /);

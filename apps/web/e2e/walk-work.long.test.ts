@@ -44,7 +44,7 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     await verdict(
       page,
       new RegExp(
-        `^Tern, all power lost at 45 % of the stride: fell after .*, ${fixed(cut.fell!.after, 2)} s after it began`,
+        `^No: Tern, all power lost at 45 % of the stride: fell after .*, ${fixed(cut.fell!.after, 2)} s after it began`,
       ),
     );
     await page.getByText('all power lost from here').waitFor(SLOW);
@@ -52,7 +52,7 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     await page.locator('.walk-face text', { hasText: 'Tern-100' }).waitFor(SLOW);
     await page.waitForFunction(() => /cut=45&beside=Tern-100/.test(location.hash));
     await page.reload();
-    await verdict(page, /^Tern, all power lost at 45 % of the stride: fell after/);
+    await verdict(page, /^No: Tern, all power lost at 45 % of the stride: fell after/);
     await page.locator('.walk-face text', { hasText: 'Tern-100' }).waitFor(SLOW);
     expect(await axe(page)).toEqual([]);
     expect(wrong).toEqual([]);

@@ -8,7 +8,7 @@ import {
   walkLines,
   walkNeeds,
 } from '@striderule/engine';
-import { useMemo, useRef } from 'react';
+import { useMemo, useRef, useState } from 'react';
 import type { Known } from '../design/use-ledger.ts';
 import { stageState } from '../frame/stage-state.ts';
 import { Asked } from '../ledger/asked.tsx';
@@ -79,6 +79,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   // what is told of a leg with drives alone, once its files say enough
   const whole = driven && lacks.length === 0 ? chosen?.input : undefined;
   const stage = useRef<HTMLElement>(null);
+  const [side, setSide] = useState<HTMLElement | null>(null);
   const mapAt = useRef<HTMLElement>(null);
   const cutsAt = useRef<HTMLElement>(null);
   // what was picked from a picture below is shown where it goes wrong; what a link brings is shown where the link says
@@ -127,7 +128,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
             />
           )}
         </div>
-        <div className="walk-choose">
+        <div className="walk-aside">
           <WalkChoices {...{ legs, tasks, scenarios, driven }} walk={{ ...shown, control }} onWalk={toWalk} />
           <p className="caution">
             A rehearsal in a model, and no proof of anything: the other leg is the reference’s own force, and
@@ -135,6 +136,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
             emergency stop, then in an overhead harness; the ethics board, local codes and a licensed
             prosthetist decide.
           </p>
+          <div ref={setSide} />
         </div>
         {lacks.length > 0 || unknown || missing ? (
           <div className="walk-stage">
@@ -156,7 +158,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
             walked={walked}
             before={walking.before}
             study={input}
-            {...{ legs, reading, stage, picked }}
+            {...{ legs, reading, stage, picked, side }}
           />
         ) : (
           <>

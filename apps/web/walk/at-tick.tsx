@@ -20,6 +20,8 @@ interface AtTickProps {
   readonly playhead: Playhead;
   /** What of the walk a tick lies in. */
   readonly partAt: (tick: number) => string;
+  /** Whether a controller runs. */
+  readonly controlled: boolean;
 }
 
 /** States that the controller keeps, by the log's numbers. */
@@ -46,7 +48,7 @@ const ALONE = [
 ] as const;
 
 /** What one tick of the controller found, all joints side by side. Cells are written in place as it is moved. */
-export function AtTick({ record, range, ticks, playhead, partAt }: AtTickProps) {
+export function AtTick({ record, range, ticks, playhead, partAt, controlled }: AtTickProps) {
   const table = useRef<HTMLTableElement>(null);
   useEffect(() => {
     const host = table.current;
@@ -85,7 +87,7 @@ export function AtTick({ record, range, ticks, playhead, partAt }: AtTickProps) 
         fixed(1e3 * now.forefoot, 0),
         fixed(-y(LOG.socketAlong), 0),
         fixed(y(LOG.guide), 0),
-        `${STATES[y(LOG.mode)] ?? GAP}, ${fixed(100 * y(LOG.phase), 1)} % of its course`,
+        controlled ? `${STATES[y(LOG.mode)] ?? GAP}, ${fixed(100 * y(LOG.phase), 1)} % through` : GAP,
       ];
       for (const [k, [what]] of ALONE.entries()) put(what, alone[k] ?? GAP);
       const { period, stretch } = record.log;
@@ -95,7 +97,7 @@ export function AtTick({ record, range, ticks, playhead, partAt }: AtTickProps) 
       const part = partAt(tick);
       put('where', [...places, ...(part === '' ? [] : [part]), `tick ${tick} of ${ticks}`].join(', '));
     });
-  }, [record, range, ticks, playhead, partAt]);
+  }, [record, range, ticks, playhead, partAt, controlled]);
   const { period } = record.log;
   return (
     <>

@@ -12,6 +12,7 @@ import {
   walkParts,
 } from '@striderule/engine';
 import { type RefObject, useCallback, useEffect, useMemo, useSyncExternalStore } from 'react';
+import { createPortal } from 'react-dom';
 import { partAt as partOf } from '../rule/along.ts';
 import { Rule } from '../rule/rule.tsx';
 import type { Along } from '../rule/scale.ts';
@@ -50,6 +51,8 @@ interface OneWalkProps {
   readonly stage: RefObject<HTMLElement | null>;
   /** True while a walk is awaited that is to be shown where it goes wrong. */
   readonly picked: RefObject<boolean>;
+  /** Where that stands which is read beside the leg. */
+  readonly side: HTMLElement | null;
 }
 
 /** Heading of the picture. */
@@ -58,7 +61,7 @@ const ON_GROUND = 'walk-on-ground';
 const named = ({ ask, report }: Walked) => ({ leg: legText(ask.input.leg), report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-export function OneWalk({ walked, before, reading, legs: read, study, stage, picked }: OneWalkProps) {
+export function OneWalk({ walked, before, reading, legs: read, study, stage, picked, side }: OneWalkProps) {
   const { legs } = read;
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
@@ -141,75 +144,81 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
       <div className="walk-rule">
         <Rule model={model} hairline={fine} fileName={fileName} />
       </div>
-      <div className="walk-side">
-        <AtTick {...{ record, range, ticks, playhead, partAt }} />
-        {!stretch && (
-          <StridePicker
-            count={ranges.length}
-            fell={report.fell !== undefined}
-            chosen={chosen}
-            onStride={(stride) => toWalk({ ...walk, stride })}
-          />
-        )}
-        <Pick
-          legend="Beside it"
-          name="beside"
-          chosen={walk.beside ?? ''}
-          onPick={(name) => {
-            const { beside: _, ...alone } = walk;
-            toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
-          }}
-          options={[
-            { key: '', value: undefined, text: 'no other leg' },
-            ...legs
-              .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
-              .map(({ name }) => ({ key: name, value: name, text: name })),
-          ]}
-        />
-        <KeptWalkActs
-          {...{ study, kept, walked, same }}
-          legs={read}
-          file={legs.find(({ name }) => name === leg.name)?.file}
-          stale={kept !== undefined && isStale(kept, legs)}
-          apart={
-            ghost === undefined
-              ? 'Its curves are not drawn: a stride and a way that is told as a whole share no axis.'
-              : undefined
-          }
-        />
-        <button
-          type="button"
-          className="act"
-          onClick={() => saveFile(`${walkFile}-log.csv`, csvText(logRows(record.log)), 'text/csv')}
-        >
-          Save the whole log as CSV
-        </button>
-        <p className="note">
-          {groundWords(along, report.passed !== undefined)}
-          {ranges.length > 1 && ' Thin: the other strides of this walk.'}
-          {ghost !== undefined && ' Dash and dot: the walk that is kept.'}
-        </p>
-        {'parts' in along && along.parts.length > 0 && (
-          <PartTable
-            {...{ along, fileName }}
-            duration={curves.duration}
-            what={report.passed === undefined ? 'part' : 'state'}
-          />
-        )}
-        {usual ? (
-          <WhatChanged
-            before={against?.ask.instead === undefined && against !== undefined ? named(against) : undefined}
-            what={other === undefined ? 'before' : 'kept'}
-            now={named(walked)}
-          />
-        ) : (
-          notesOf(along).map((note) => (
-            <p className="note" key={note}>
-              <Prose text={note} />
+      {side !== null &&
+        createPortal(
+          <div className="walk-side">
+            {!stretch && (
+              <StridePicker
+                count={ranges.length}
+                fell={report.fell !== undefined}
+                chosen={chosen}
+                onStride={(stride) => toWalk({ ...walk, stride })}
+              />
+            )}
+            <AtTick {...{ record, range, ticks, playhead, partAt }} controlled={report.control !== 'none'} />
+            <Pick
+              legend="Beside it"
+              name="beside"
+              chosen={walk.beside ?? ''}
+              onPick={(name) => {
+                const { beside: _, ...alone } = walk;
+                toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
+              }}
+              options={[
+                { key: '', value: undefined, text: 'no other leg' },
+                ...legs
+                  .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
+                  .map(({ name }) => ({ key: name, value: name, text: name })),
+              ]}
+            />
+            <KeptWalkActs
+              {...{ study, kept, walked, same }}
+              legs={read}
+              file={legs.find(({ name }) => name === leg.name)?.file}
+              stale={kept !== undefined && isStale(kept, legs)}
+              apart={
+                ghost === undefined
+                  ? 'Its curves are not drawn: a stride and a way that is told as a whole share no axis.'
+                  : undefined
+              }
+            />
+            <button
+              type="button"
+              className="act"
+              onClick={() => saveFile(`${walkFile}-log.csv`, csvText(logRows(record.log)), 'text/csv')}
+            >
+              Save the whole log as CSV
+            </button>
+            <p className="note">
+              {groundWords(along, report.passed !== undefined)}
+              {ranges.length > 1 && ' Thin: the other strides of this walk.'}
+              {ghost !== undefined && ' Dash and dot: the walk that is kept.'}
             </p>
-          ))
+            {'parts' in along && along.parts.length > 0 && (
+              <PartTable
+                {...{ along, fileName }}
+                duration={curves.duration}
+                what={report.passed === undefined ? 'part' : 'state'}
+              />
+            )}
+            {usual ? (
+              <WhatChanged
+                before={
+                  against?.ask.instead === undefined && against !== undefined ? named(against) : undefined
+                }
+                what={other === undefined ? 'before' : 'kept'}
+                now={named(walked)}
+              />
+            ) : (
+              notesOf(along).map((note) => (
+                <p className="note" key={note}>
+                  <Prose text={note} />
+                </p>
+              ))
+            )}
+          </div>,
+          side,
         )}
-      </div>
       <StrideTable {...{ report, fileName, chosen }} whole={stretch === true} kept={other} />
       {usual && <OfEveryDay {...{ walked, fileName }} />}
       <Section title="How it was walked">

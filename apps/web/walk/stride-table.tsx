@@ -122,8 +122,9 @@ export function StrideTable({ report, fileName, chosen, whole, kept }: StrideTab
         </table>
       </section>
       <p className="note">
-        off: from the stride that is walked, at the same instant. guide: what keeps the height of the hip,
-        which no hand does on the street; it works out of nothing and into nothing, and that is told here.
+        off: from the stride that is walked, at the same instant. Guide at the hip: what keeps the height of
+        the hip, which no hand does on the street; it works out of nothing and into nothing, and that is told
+        here.
       </p>
     </Section>
   );

@@ -137,7 +137,10 @@ function Lines({
   return lines.map((line, k) => {
     const { id, joint } = line.requirement;
     const { unit } = shownUnit(line.unit);
-    const asked = `${valueText(line, line.value)}, asked ${boundText(line)}${unit === '×' ? '' : unit.startsWith('°') ? unit : ` ${unit}`}`;
+    const told =
+      line.value === null
+        ? (line.openBecause ?? '')
+        : `${valueText(line, line.value)}, asked ${boundText(line)}${unit === '×' ? '' : unit.startsWith('°') ? unit : ` ${unit}`}`;
     return (
       <span key={id}>
         {k > 0 && '; '}
@@ -152,7 +155,7 @@ function Lines({
           {line.title}
           {joint === undefined ? '' : `, ${joint}`}
         </a>{' '}
-        ({line.value === null ? line.openBecause : asked})
+        ({told})
       </span>
     );
   });
