@@ -78,7 +78,6 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
   // what is told of a leg with drives alone, once its files say enough
   const whole = driven && lacks.length === 0 ? chosen?.input : undefined;
-  const stage = useRef<HTMLElement>(null);
   const [side, setSide] = useState<HTMLElement | null>(null);
   const mapAt = useRef<HTMLElement>(null);
   const cutsAt = useRef<HTMLElement>(null);
@@ -87,7 +86,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const replay = (next: WalkPlace) => {
     picked.current = true;
     toWalk(next);
-    stage.current?.scrollIntoView({ block: 'center' });
+    scrollTo({ top: 0 });
   };
   const back =
     walk.fault !== undefined
@@ -158,7 +157,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
             walked={walked}
             before={walking.before}
             study={input}
-            {...{ legs, reading, stage, picked, side }}
+            {...{ legs, reading, picked, side }}
           />
         ) : (
           <>

@@ -48,7 +48,6 @@ interface OneWalkProps {
   readonly legs: Legs;
   /** The study as it stands on the page. */
   readonly study: StudyInput;
-  readonly stage: RefObject<HTMLElement | null>;
   /** True while a walk is awaited that is to be shown where it goes wrong. */
   readonly picked: RefObject<boolean>;
   /** Where that stands which is read beside the leg. */
@@ -61,7 +60,7 @@ const ON_GROUND = 'walk-on-ground';
 const named = ({ ask, report }: Walked) => ({ leg: legText(ask.input.leg), report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-export function OneWalk({ walked, before, reading, legs: read, study, stage, picked, side }: OneWalkProps) {
+export function OneWalk({ walked, before, reading, legs: read, study, picked, side }: OneWalkProps) {
   const { legs } = read;
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
@@ -127,7 +126,7 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
   );
   return (
     <>
-      <section className="walk-stage" ref={stage} aria-labelledby={ON_GROUND}>
+      <section className="walk-stage" aria-labelledby={ON_GROUND}>
         <h2 className="sr" id={ON_GROUND}>
           The leg on its ground
         </h2>
