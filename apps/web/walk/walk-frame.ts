@@ -58,7 +58,7 @@ const SHORTEST = 0.6;
 /** m: a hip that goes no further stands still, and the hairline goes by time alone. Our choice. */
 const STILL = 0.1;
 /** px of a metre below which a leg is too small to be read: of a way told as a whole a piece is then seen, so many metres long. Our choice. */
-const LEGIBLE = { scale: 130, seen: 1.9 };
+const LEGIBLE = { scale: 200, seen: 1.9 };
 /** m of ground that is drawn behind the hip at contact and ahead of where the axis ends, and on a phone. */
 const GROUND = { behind: 0.16, ahead: 0.5, narrow: 0.4 };
 
