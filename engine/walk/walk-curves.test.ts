@@ -52,6 +52,12 @@ describe('strides of a walk', () => {
     expect(fallen.report.fell?.why).toBe('the hip sank');
     const last = strideRanges(fallen.record.log).at(-1)!;
     expect([last.whole, last.to]).toEqual([false, fallen.record.log.rows]);
+    // stance and swing do not tell it: every row of it is in the part that its load says
+    const parts = walkParts(fallen.record.log, last)!;
+    expect([parts[0]!.from, parts.at(-1)!.to]).toEqual([last.from, last.to]);
+    for (const { name, from, to } of parts)
+      for (let row = from; row < to; row++)
+        expect(name).toBe(at(fallen.record, row, LOG.up) >= 20 ? 'foot loaded' : 'foot free');
     const { up, duration } = walkCurves(fallen.record, last);
     expect(duration).toBeCloseTo(fallen.report.strideTime, 12);
     const known = up.findLastIndex((force) => !Number.isNaN(force));

@@ -189,7 +189,7 @@ export function OneWalk({ walked, before, reading, legs: read, study, picked, si
               Save the whole log as CSV
             </button>
             <p className="note">
-              {groundWords(along, report.passed !== undefined)}
+              {groundWords(along, report.passed !== undefined, range.whole)}
               {ranges.length > 1 && ' Thin: the other strides of this walk.'}
               {ghost !== undefined && ' Dash and dot: the walk that is kept.'}
             </p>
@@ -245,11 +245,13 @@ export function OneWalk({ walked, before, reading, legs: read, study, picked, si
 }
 
 /** What the ground of the rule tells. */
-function groundWords(along: Along, states: boolean): string {
+function groundWords(along: Along, states: boolean, whole: boolean): string {
   if ('stance' in along)
     return `Stance: the foot leaves the ground at ${fixed(100 * along.stance, 1)} % of this stride.`;
   if (along.parts.length === 0)
     return 'The leg hangs: its foot bears nothing, so that there is neither stance nor swing. The axis is the stride that leads it.';
+  if (along.seconds === undefined && !whole)
+    return 'A stride in which the leg fell: phases of gait do not tell it. The ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N; numbered as here.';
   if (along.seconds === undefined)
     return 'A stride in which the walk stops: phases of gait do not tell it. The ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N, and by whether the walk goes on, stands or goes back; numbered as here.';
   return states
