@@ -7,6 +7,7 @@ import {
   type WalkReport,
 } from '@striderule/engine';
 import type { Browser, Page } from 'playwright-core';
+import { frameFor } from '../rule/frame.ts';
 import { type Look, openAt, type WatchedPage, WIDE } from './browser.ts';
 import type { ServedCopy } from './served.ts';
 
@@ -57,6 +58,29 @@ export const bracketed = (page: Page) =>
       10,
     undefined,
     SLOW,
+  );
+
+/** px down the page at which the picture's controls end, and the rule's second scale. */
+export async function places(page: Page): Promise<{ acts: number; scales: number }> {
+  const box = async (where: string) => (await page.locator(where).boundingBox())!;
+  const [acts, rule] = [await box('.walk-acts'), await box('.walk-rule .rule-face')];
+  const { top, band } = frameFor(rule.width, [], true);
+  return { acts: acts.y + acts.height, scales: rule.y + top + 2 * band };
+}
+
+/** Sum of what moved on the page by itself since it was loaded. */
+export const shifted = (page: Page): Promise<number> =>
+  page.evaluate(
+    () =>
+      new Promise<number>((tell) => {
+        let sum = 0;
+        new PerformanceObserver((list) => {
+          for (const entry of list.getEntries() as unknown as { value: number; hadRecentInput: boolean }[])
+            if (!entry.hadRecentInput) sum += entry.value;
+        }).observe({ type: 'layout-shift', buffered: true });
+        // what was observed before is told in the next task
+        setTimeout(() => tell(sum), 100);
+      }),
   );
 
 /** Moves the hairline to a share of the axis by the keys. */

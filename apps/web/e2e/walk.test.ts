@@ -7,7 +7,18 @@ import { fixed, significant } from '../show/number.ts';
 import { CHROME, type WatchedPage, WITHOUT } from './browser.ts';
 import type { ServedCopy } from './served.ts';
 import { servedPages } from './served-pages.ts';
-import { cell, openWalk, picture, SLOW, ticks, verdict, walked, walkedScenario } from './walk-page.ts';
+import {
+  cell,
+  openWalk,
+  picture,
+  places,
+  SLOW,
+  shifted,
+  ticks,
+  verdict,
+  walked,
+  walkedScenario,
+} from './walk-page.ts';
 
 describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 }, () => {
   let served: ServedCopy;
@@ -27,6 +38,9 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     await picture(page);
     const own = walked(input, { speed: 1.1 });
     await verdict(page, /: Tern comes through 19 whole strides at 1.10 m\/s/);
+    // the leg, its controls and two scales are seen at once on 900 px, and nothing moved when the walk came
+    expect((await places(page)).scales).toBeLessThanOrEqual(900);
+    expect(await shifted(page)).toBeLessThan(0.02);
     // the same figures as here, not the same bytes: a browser may round its sines otherwise
     const { audit, steady } = own.report;
     expect(await page.locator('.audit').textContent()).toContain(`${significant(100 * audit.share, 2)} %`);
@@ -63,6 +77,8 @@ describe.skipIf(CHROME === undefined)(`walk page${WITHOUT}`, { timeout: 180_000 
     expect(await tick()).toBe(wanted);
     expect(await cell(page, 'power ankle')).toBe(fixed(power(best), 0));
     expect(await cell(page, 'where')).toContain(`tick ${wanted} of ${count}`);
+    // the rule reads the same instant as the table
+    await page.locator(`.hairline[aria-valuetext*="ankle ${fixed(power(best), 0)} W"]`).waitFor();
     // the hairline of the rule came along, to its own half per cent
     const hairline = page.getByRole('slider', { name: 'Hairline, per cent of the stride' });
     await page.waitForFunction(
