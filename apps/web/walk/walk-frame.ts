@@ -52,7 +52,7 @@ interface Extent extends Pick<WalkFrame, 'poses' | 'over' | 'level' | 'stretch'>
 const HEAD = 22;
 const FOOT = 44;
 /** px from the ground to the hip at most, and as a share of the width: the drawing has one height at a width, whatever walks, so that nothing moves when a walk comes. Our choice: hip, ground, controls and the rule’s first scales then fit a screen 900 px high. */
-const TALL = { most: 350, share: 0.5 };
+const TALL = { most: 320, share: 0.5 };
 /** Share of a stride's length that fills the axis where a stumble is shorter still. Our choice. */
 const SHORTEST = 0.6;
 /** m: a hip that goes no further stands still, and the hairline goes by time alone. Our choice. */
