@@ -94,7 +94,7 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
       .waitFor(SLOW);
     expect(await kept.count()).toBe(0);
     await page.getByRole('button', { name: 'Walk it with the leg as it is now' }).click();
-    await page.getByText(/^Kept: Tern-100, 100 : 1, 1\.10 m\/s/).waitFor(SLOW);
+    await page.getByText(/^Kept: Tern-100, 60 : 1, 1\.10 m\/s/).waitFor(SLOW);
     // less rotor to swing along than at 100:1
     expect(Number(await kept.textContent())).toBeLessThan(Number(hip));
     await writeFile(file, sound);
