@@ -246,6 +246,16 @@ export type * from './study/ratio-candidate.ts';
 export { RATIOS, type RatioScan, ratioGrid, ratioScan } from './study/ratio-scan.ts';
 export type { SmallestRatio } from './study/smallest-ratio.ts';
 export { type LargestRatio, largestRatio } from './study/largest-ratio.ts';
+export { movedByRatio } from './study/moved-by-ratio.ts';
+export {
+  type MostMet,
+  metAt,
+  mostMet,
+  RATIO_ENDS,
+  type RatioWindow,
+  type RequirementWindow,
+} from './study/most-met.ts';
+export { openRatioWindows } from './study/ratio-window.ts';
 export { type JointBandwidth, jointBandwidth, type TaskCurrent } from './study/bandwidth.ts';
 export { type JointEndStop, jointEndStop } from './study/end-stop.ts';
 export { type HeldJoint, heldJoint, type Rendered } from './study/held-joint.ts';

@@ -61,8 +61,8 @@ const READ: [string, string, string, string][] = [
   ],
   [
     'a damper with a stiffness',
-    'knee: { does: damp, damping: 12',
-    'knee: { does: damp, stiffness: 3 N*m/rad, damping: 12',
+    'knee: { does: damp, damping: 40',
+    'knee: { does: damp, stiffness: 3 N*m/rad, damping: 40',
     'states.lowering.knee.stiffness: `damp` has no use for `stiffness`. Delete it.',
   ],
   [

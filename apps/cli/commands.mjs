@@ -310,6 +310,25 @@ export const COMMANDS = {
           'A ratio carries a task where torque, speed on a sagging bus and gears are at least what it asks, and where ' +
           'requirements on back-driving hold. The gears are the leg file’s at every ratio. Ctrl-C stops.',
       },
+      ratio: {
+        summary: 'at which ratios each requirement of the study is met, and where most of them are',
+        usage: 'drive ratio [--joint knee|ankle] [--csv | --json]',
+        positionals: [0, 0],
+        options: {
+          ...STUDY,
+          ...CHOICE,
+          ...JOINT,
+          csv: { type: 'boolean', help: 'one row each window of each requirement as CSV' },
+          ...EVERY,
+        },
+        examples: [
+          ['drive ratio', 'both joints'],
+          ['drive ratio --joint ankle --csv', 'one joint, for a spreadsheet'],
+        ],
+        notes:
+          'Requirements whose value the ratio moves, by predicted value, from 3 to 150:1. The gears are the leg file’s ' +
+          'at every ratio. Ctrl-C stops.',
+      },
       spring: {
         summary: 'the parallel spring that spares the motor most, and what it costs',
         usage: 'drive spring [--joint knee|ankle] [--csv | --json]',

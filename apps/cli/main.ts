@@ -39,6 +39,8 @@ async function dispatch({ stage, verb, values, positionals }: Command): Promise<
       return (await import('./drive-sound.ts')).driveSound(positionals[0]!, values);
     case 'drive scan':
       return (await import('./drive-scan.ts')).driveScan(values);
+    case 'drive ratio':
+      return (await import('./drive-ratio.ts')).driveRatio(values);
     case 'drive energy':
       return (await import('./drive-energy.ts')).driveEnergy(values);
     case 'drive spring':

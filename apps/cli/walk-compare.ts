@@ -70,13 +70,19 @@ function compareVerdict(walks: readonly LegWalk[]): string {
   const least = of.reduce((a, b) => (work(b) < work(a) ? b : a));
   const most = of.reduce((a, b) => (work(b) > work(a) ? b : a));
   return paragraph(
-    `Thigh ${thigh}: ${most.leg} asks ${fixed(work(most), 1)} J a stride of the hip, ${least.leg} ${fixed(work(least), 1)} J, at unchanged thigh motion.`,
+    `Thigh ${thigh}: ${most.leg} asks ${fixed(work(most), 1)} J a stride of the hip, ${least.leg} ${fixed(work(least), 1)} J, ${motionText(of)}.`,
   );
 }
 
+/** Nobody walks otherwise because of the leg, but for one without drives. */
+const motionText = (walks: readonly LegWalk[]): string =>
+  walks.some(({ report }) => report.control === 'none')
+    ? 'a leg without drives on a thigh motion of its own'
+    : 'at unchanged thigh motion';
+
 function compareText(walks: readonly LegWalk[]): string {
   return [
-    `At ${fixed(walks[0]!.report.speed, 2)} m/s, at unchanged thigh motion; length of the stride: not predicted`,
+    `At ${fixed(walks[0]!.report.speed, 2)} m/s, ${motionText(walks)}; length of the stride: not predicted`,
     table(
       [
         { head: 'leg', align: 'left' },

@@ -6,7 +6,7 @@ import { torqueOf } from '../drive/motor-torque.ts';
 import { lossless, lossy } from '../drive/test-drive.ts';
 import { filterPole } from './sampled-joint.ts';
 import { handTorque, JOINT } from './test-joint.ts';
-import { tuningBurden } from './tuning-burden.ts';
+import { lostTorque, tuningBurden } from './tuning-burden.ts';
 
 const within = (got: number, want: number, relative: number): void => {
   expect(Math.abs(got / want - 1), `${got} for ${want}`).toBeLessThan(relative);
@@ -260,5 +260,22 @@ describe('predicted against a limb that is carried along and may stray from its 
       const got = carried(ratio, mesh);
       expect(Math.abs(got - predicted), `${predicted} for ${got}`).toBeLessThan(0.03 + 0.25 * got);
     }
+  });
+});
+
+test('behind gears that yield, inertia and drag go with the rotor and what is behind the gears with the joint: closed form of a spring', () => {
+  const [J, Jo, b, bo, K, kg] = [0.05, 0.02, 0.3, 0.1, 300, 900];
+  const own = drive(1, J, b, 0);
+  const leg = { ...own, transmission: { ...own.transmission, outputInertia: Jo, outputViscous: bo } };
+  const motion = sampled({ ...sine, K, B: 0 }, 400);
+  // M = −K·θ carried by the gears: θ_r = θ + M/K_g = (1 − K/K_g)·θ
+  const share = 1 - K / kg;
+  const rotor = {
+    velocity: motion.velocity.map((v) => share * v),
+    acceleration: motion.acceleration.map((a) => share * a),
+  };
+  lostTorque(leg, motion, 0, 0, 400, rotor).forEach((lost, i) => {
+    const [, v, a] = sine.at((i + 0.5) / 400);
+    expect(lost).toBeCloseTo((J * share + Jo) * a + (b * share + bo) * v, 9);
   });
 });

@@ -25,8 +25,10 @@ export interface TuningBurden {
  * Torque at the joint, N·m, of software that asks for `asked` and takes the drive for ideal: one constant, no inertia, no loss.
  *
  *     i = τ/(N·K_t), |i| ≤ i_max,   τ_m = (1 + ε)·τ(i)                           saturation curve
- *     g = N·τ_m − N²·(J_m + J_in)·θ̈ − (N·τ_c + N²·b·|θ̇|)·sgn θ̇                   before the mesh
- *     g·η_f where g·θ̇ ≥ 0, else g/η_b;   then − J_out·θ̈ − (τ_c,out + b_out·|θ̇|)·sgn θ̇
+ *     g = N·τ_m − N²·(J_m + J_in)·θ̈_r − N·τ_c·sgn θ̇_r − N²·b·θ̇_r                  before the mesh
+ *     g·η_f where g·θ̇_r ≥ 0, else g/η_b;   then − J_out·θ̈ − τ_c,out·sgn θ̇ − b_out·θ̇
+ *
+ * θ_r: rotor as seen at the joint, θ where the gears are rigid.
  *
  * The inverse of `driveLoad` but for a parallel spring, which software and joint both have. Cold motor, bus not a limit.
  */
@@ -37,36 +39,43 @@ function delivered(
   asked: number,
   velocity: number,
   acceleration: number,
+  rotorVelocity: number,
+  rotorAcceleration: number,
 ): number {
   const N = t.ratio;
   const kt = 1.5 * motor.polePairs * motor.fluxLinkage;
   const current = asked / (N * kt);
   const held = Math.abs(current) > most ? most * Math.sign(current) : current;
-  const direction = Math.sign(velocity);
   const gear =
     N * (1 + constantError) * torqueOf(motor, held) -
-    N * N * (motor.rotorInertia + t.inputInertia) * acceleration -
-    (N * motor.coulombDrag + N * N * motor.viscousDrag * Math.abs(velocity)) * direction;
-  const through = gear * velocity < 0 ? gear / t.backDrivenEfficiency : gear * t.drivingEfficiency;
+    N * N * (motor.rotorInertia + t.inputInertia) * rotorAcceleration -
+    N * motor.coulombDrag * Math.sign(rotorVelocity) -
+    N * N * motor.viscousDrag * rotorVelocity;
+  const through = gear * rotorVelocity < 0 ? gear / t.backDrivenEfficiency : gear * t.drivingEfficiency;
   return (
     through -
     t.outputInertia * acceleration -
-    (t.outputCoulomb + t.outputViscous * Math.abs(velocity)) * direction
+    t.outputCoulomb * Math.sign(velocity) -
+    t.outputViscous * velocity
   );
 }
 
-/** τ_par of `tuningBurden` at samples `from` to `to`, N·m. */
+/** τ_par of `tuningBurden` at samples `from` to `to`, N·m; `rotor`: its motion where it is not the joint's, rad/s and rad/s². */
 export function lostTorque(
   drive: JointDrive,
   { moment, velocity, acceleration }: JointTrajectory,
   constantError: number,
   from: number,
   to: number,
+  rotor: Pick<JointTrajectory, 'velocity' | 'acceleration'> = { velocity, acceleration },
 ): Float64Array {
   const most = largestCurrent(drive);
   return Float64Array.from({ length: to - from }, (_, i) => {
     const k = from + i;
-    return moment[k] - delivered(drive, most, constantError, moment[k], velocity[k], acceleration[k]);
+    const [own, bend] = [rotor.velocity[k], rotor.acceleration[k]];
+    return (
+      moment[k] - delivered(drive, most, constantError, moment[k], velocity[k], acceleration[k], own, bend)
+    );
   });
 }
 

@@ -1,3 +1,4 @@
+import { smoothStep } from '../numeric/smooth-step.ts';
 import { STRIDE_SAMPLES } from './demand-result.ts';
 
 /** Per cent of the stride over which the demand passes between stance and swing at each contact. Our choice. */
@@ -8,12 +9,11 @@ export const BLEND_PERCENT = 5;
  * last BLEND_PERCENT before initial contact, both as 3u² − 2u³, so that demand and its slope are continuous.
  */
 export function stanceWeight(stance: number): Float64Array {
-  const smooth = (u: number) => (u <= 0 ? 0 : u >= 1 ? 1 : u * u * (3 - 2 * u));
   const weight = new Float64Array(STRIDE_SAMPLES);
   for (let i = 0; i < STRIDE_SAMPLES; i++) {
     const p = (100 * i) / (STRIDE_SAMPLES - 1);
-    const left = 1 - smooth((p - 100 * stance) / BLEND_PERCENT);
-    const coming = smooth((p - (100 - BLEND_PERCENT)) / BLEND_PERCENT);
+    const left = 1 - smoothStep((p - 100 * stance) / BLEND_PERCENT);
+    const coming = smoothStep((p - (100 - BLEND_PERCENT)) / BLEND_PERCENT);
     weight[i] = Math.max(left, coming);
   }
   return weight;

@@ -14,5 +14,5 @@ export function landingVerdict({ control, checks, speed, thigh, steady }: WalkRe
       `${what} ${value.toFixed(2)} ${unit}, ${holds ? 'inside' : 'OUTSIDE'} ${low.toFixed(2)} to ${high.toFixed(2)}`,
   );
   const bends = degFromRad(steady.ankleDorsiflexion as Rad).toFixed(1);
-  return `${walk}: ${lands ? 'lands' : 'DOES NOT LAND'} on published data: ${figures.join('; ')} (${landing[0]!.source}); dorsiflexes to ${bends}°.`;
+  return `${walk}: ${lands ? 'lands' : 'DOES NOT LAND'} on published data: ${figures.join('; ')} (${landing[0]!.source}); dorsiflexes to ${bends}°. Walked on a thigh of its own, not on that of a driven leg.`;
 }

@@ -1,8 +1,10 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
+import { curveAt } from '../gait/curve.ts';
 import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
 import { walkRun } from '../walk/walk-run.ts';
 import { passivePlan } from './passive-plan.ts';
+import { usersAnkle } from './users-ankle.ts';
 import { walkNeeds } from './walk-needs.ts';
 import { walkPlan } from './walk-plan.ts';
 import { openWalkPrice } from './walk-price.ts';
@@ -34,8 +36,8 @@ const workOf = ({ steady, mass }: WalkReport): number => steady!.anklePositiveWo
 const momentOf = ({ steady, mass }: WalkReport): number => steady!.ankleMoment / mass;
 
 describe('the demo’s passive leg lands on published data', () => {
-  test.each(prescribed)(
-    'at $speed m/s with the thigh prescribed: work and moment within one SD of the mean',
+  test.each([...prescribed, ...led])(
+    'at $speed m/s, thigh $report.thigh: work and moment within one SD of the mean',
     ({ work, moment, report }) => {
       expect(report.fell).toBeUndefined();
       expect(within(workOf(report), work)).toBe(true);
@@ -44,18 +46,14 @@ describe('the demo’s passive leg lands on published data', () => {
     },
   );
 
-  test('with the thigh led it lands at 1.0 m/s; at 1.4 m/s its work does, and its moment is short, which the report says', () => {
-    const [slow, fast] = led;
-    expect(slow!.report.fell ?? fast!.report.fell).toBeUndefined();
-    expect(within(workOf(slow!.report), slow!.work) && within(momentOf(slow!.report), slow!.moment)).toBe(
-      true,
-    );
-    expect(within(workOf(fast!.report), fast!.work)).toBe(true);
-    const short = fast!.moment[0] - fast!.moment[1] - momentOf(fast!.report);
-    expect(short).toBeGreaterThan(0);
-    expect(short).toBeLessThan(0.1);
-    const told = fast!.report.checks.find(({ what }) => what.startsWith('largest moment'))!;
-    expect(told.holds).toBe(false);
+  // to these two speeds nothing was set
+  test.each([
+    { speed: 0.8, work: [0.152, 0.051], moment: [1.373, 0.124] },
+    { speed: 1.2, work: [0.201, 0.061], moment: [1.55, 0.121] },
+  ] as const)('at $speed m/s with the thigh led as well', ({ speed, work, moment }) => {
+    const report = walked(speed, 'led', 6);
+    expect(within(workOf(report), work)).toBe(true);
+    expect(within(momentOf(report), moment)).toBe(true);
   });
 
   test('between the published speeds the lines lie between; beyond them there is nothing to land on', () => {
@@ -80,11 +78,46 @@ describe('the demo’s passive leg lands on published data', () => {
     }
   });
 
-  test('what it does not hold is told: at 1.4 m/s it lands on a straight leg, far beyond the stride’s own force', () => {
-    const force = prescribed[1]!.report.checks.find(({ what }) => what.startsWith('peak of the vertical'))!;
-    expect(force.holds).toBe(false);
-    expect(force.value).toBeGreaterThan(2);
+  test('it comes down as hard as the stride does, within the line of every walk; what it does not hold is told: the guide at 1.4 m/s', () => {
+    for (const { speed, report } of [...prescribed, ...led]) {
+      const check = (start: string) => report.checks.find(({ what }) => what.startsWith(start))!;
+      expect(check('peak of the vertical').holds).toBe(true);
+      expect(check('guide force').holds).toBe(speed === 1);
+      expect(check('guide force').value).toBeLessThan(0.15);
+    }
   });
+});
+
+describe('the foot is that of the published ankles', () => {
+  /**
+   * Plantarflexing moment of the prosthetic ankle, N·m/kg, every 4 % of the stride from contact to 64 %, mean of the same nine users: and the
+   * times their strides take by the regression over speed that the walk prints, s. Hood and others (2020), as above.
+   */
+  // biome-ignore format: one speed a row
+  const MOMENTS = [
+    { speed: 1.0, time: 1.274, moment: [-0.05, -0.13, -0.13, -0.05, 0.12, 0.33, 0.5, 0.65, 0.81, 1.0, 1.22, 1.41, 1.46, 1.25, 0.77, 0.25, 0.01] },
+    { speed: 1.4, time: 1.039, moment: [-0.07, -0.17, -0.12, -0.01, 0.18, 0.34, 0.47, 0.64, 0.85, 1.1, 1.36, 1.58, 1.6, 1.27, 0.63, 0.1, -0.03] },
+  ];
+  const foot = input.leg.passiveJoints!.ankle!;
+
+  test.each(MOMENTS)(
+    'moved as theirs moved at $speed m/s its law gives their moment',
+    ({ speed, time, moment }) => {
+      const { angle } = usersAnkle(speed);
+      let squares = 0;
+      moment.forEach((published, i) => {
+        const { value, slope } = curveAt(angle, 4 * i);
+        const rate = (100 * slope) / time;
+        const beyond = value - foot.neutral;
+        const law =
+          (beyond > 0 ? foot.stiffness : foot.stiffnessBelow) * beyond +
+          (rate > 0 ? foot.flexionDamping : foot.extensionDamping) * rate;
+        squares += (law / input.wearer.mass - published) ** 2;
+      });
+      // a fifteenth of the largest moment
+      expect(Math.sqrt(squares / moment.length)).toBeLessThan(0.11);
+    },
+  );
 });
 
 describe('energy', () => {

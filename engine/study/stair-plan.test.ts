@@ -1,5 +1,6 @@
 import { openStudy } from '@striderule/store';
 import { describe, expect, test } from 'vitest';
+import { curveAt } from '../gait/curve.ts';
 import { legPose } from '../gait/pose.ts';
 import { strideRanges } from '../walk/stride-ranges.ts';
 import { LOG, LOG_WIDTH } from '../walk/walk-log.ts';
@@ -185,9 +186,22 @@ describe('by the study’s controller', () => {
       expect(y(row, LOG.lowest)).toBeGreaterThan(0);
     }
   });
-  test('down: it yields; its states are told in their order with times that rise; no fault', () => {
-    const { passed, faultShare } = study.down.report;
-    expect(passed!.slice(0, 2).map(({ state }) => state)).toEqual(['stance', 'lowering']);
+  test('down: it yields as fast and bears as much as was published, and touches nothing once it is off the tread; states in their order; no fault', () => {
+    const { y, report } = study.down;
+    const { passed, faultShare, strides, weight } = report;
+    expect(passed!.map(({ state }) => state)).toEqual(['free', 'lowering', 'free']);
+    for (const joint of ['knee', 'ankle'] as const) {
+      const [mean, deviation] = PUBLISHED.down[joint];
+      expect(Math.abs(-strides[0]![joint].lowestTorque / mass - mean)).toBeLessThan(deviation);
+    }
+    // no harder than the published 1.24 body weights and the line of every walk
+    expect(strides[0]!.up / weight).toBeLessThan(1.24 + 0.15);
+    // the knee over the loaded stance, beside the published angle
+    const { angle } = study.down.record.stride.joints.knee!;
+    for (let row = 50; y(row, LOG.place) < 0.62; row += 10)
+      expect(Math.abs(y(row, LOG.knee) - curveAt(angle, 100 * y(row, LOG.place)).value)).toBeLessThan(0.17);
+    const off = Math.round(passed!.at(-1)!.time / 1e-3);
+    for (let row = off; row < off + 200; row++) expect(y(row, LOG.up)).toBe(0);
     passed!.slice(1).forEach(({ time }, k) => {
       expect(time).toBeGreaterThan(passed![k]!.time);
     });

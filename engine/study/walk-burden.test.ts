@@ -27,12 +27,11 @@ describe('predicted tuning burden against the torque that goes astray in the wal
     }
   });
 
-  test('slow and fast, with the thigh led, at the lowest and the highest ratio; but for one, told too large', () => {
+  test('slow and fast, with the thigh led, at the lowest and the highest ratio', () => {
     for (const k of [0, 3])
       for (const speed of [0.8, 1.4])
-        for (const [j, { predicted, walked: got }] of walked(k, speed, 'led').entries())
-          if (k === 3 && speed === 1.4 && j === 1) expect(predicted).toBeGreaterThan(got);
-          else expect(near(predicted, got), `${LEGS[k]} at ${speed}: ${predicted} for ${got}`).toBe(true);
+        for (const { predicted, walked: got } of walked(k, speed, 'led'))
+          expect(near(predicted, got), `${LEGS[k]} at ${speed}: ${predicted} for ${got}`).toBe(true);
   });
 
   test('grows with the ratio in both, and what is told of one leg is not what another walks', () => {

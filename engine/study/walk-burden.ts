@@ -1,5 +1,6 @@
 import { softwareGains } from '../control/software-gains.ts';
 import { lostTorque } from '../control/tuning-burden.ts';
+import type { JointTrajectory } from '../drive/drive-load.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { STRIDE_SAMPLES, type StrideDemand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
@@ -32,7 +33,8 @@ export const BURDEN_WITHIN = { absolute: 0.03, share: 0.25 } as const;
  *
  *     J_r·δ̈ + B_s·δ̇ + (K_s + K_g)·δ = e,   predicted   rms(K_g·δ)/rms(M)
  *
- * from δ = δ̇ = 0 at contact.
+ * from δ = δ̇ = 0 at contact. e is that of the rotor's own motion, θ_r = θ + M/K_g: where a spring is asked for that is nearly as stiff as the
+ * gears, most of the joint's motion is theirs, and the rotor hardly turns.
  *
  * Both are the whole mismatch e_0, with gains taken as they are, and both over the stride's moment: a leg that strays from the stride asks
  * for less or more than it. What an end stop gives is not the drive's. Delay, filter, encoder steps, impacts and the straying are in the
@@ -88,7 +90,8 @@ function behindGears(
 ): number {
   const last = STRIDE_SAMPLES - 1;
   const end = Math.floor(stance * last) + 1;
-  const lost = lostTorque(drive, joints[joint]!, 0, 0, end);
+  const motion = joints[joint]!;
+  const lost = lostTorque(drive, motion, 0, 0, end, rotorOf(motion, kg, strideTime / last));
   const h = strideTime / last / INNER;
   const steps = stiffness.length - 1;
   // a walk is not planned where the gears are softer than what stance asks
@@ -111,4 +114,14 @@ function behindGears(
     sum += (kg * turned) ** 2;
   }
   return Math.sqrt(sum / count);
+}
+
+/** Motion of the rotor behind gears that carry the moment: θ_r = θ + M/K_g, by central differences round the stride. */
+function rotorOf({ velocity, acceleration, moment }: JointTrajectory, kg: number, dt: number) {
+  const n = moment.length - 1;
+  const at = (k: number): number => moment[((k % n) + n) % n] / kg;
+  return {
+    velocity: velocity.map((v, k) => v + (at(k + 1) - at(k - 1)) / (2 * dt)),
+    acceleration: acceleration.map((a, k) => a + (at(k + 1) - 2 * at(k) + at(k - 1)) / (dt * dt)),
+  };
 }

@@ -7,9 +7,11 @@ import { type Sole, soleOf } from '../walk/sole-contact.ts';
 import { type CourseOf, legForce } from '../walk/walk-course.ts';
 import type { WalkSetup } from '../walk/walk-setup.ts';
 import { hipMomentOnLeg } from './hip-on-leg.ts';
+import { passiveStride } from './passive-stride.ts';
 import type { Leg, StudyInput } from './study-input.ts';
 import { joinedSegments, residualLimb } from './walk-body.ts';
 import { raised } from './walk-change.ts';
+import { drivesNothing } from './walk-needs.ts';
 import { walkStride } from './walk-stride.ts';
 
 /** A stride as this wearer walks it on this leg's segments, before anything is said of what moves the joints. */
@@ -49,13 +51,15 @@ export function wearersStride(
   if ('openBecause' in found) return found;
   const { leg, wearer } = input;
   const { segments } = leg;
-  const { stride } = found;
+  const passive = drivesNothing(leg) ? passiveStride(found.stride, speed, segments) : undefined;
+  const stride = passive?.stride ?? found.stride;
   const [thigh, knee, ankle] = [stride.thigh!, stride.joints.knee!.angle, stride.joints.ankle!.angle];
   const sole = soleOfLeg(leg);
   const weight = weightOf(input);
-  const { vertical } = stride.groundForce!;
+  const { vertical, foreAft } = stride.groundForce!;
+  const force = legForce({ vertical, weight });
   const hip = hipCourse({ thigh, knee, ankle }, stride.stance, segments, sole, {
-    force: legForce({ vertical, weight }),
+    force,
     weight,
     speed,
   });
@@ -75,7 +79,16 @@ export function wearersStride(
       hip,
       thigh,
       vertical,
-      hipMoment: hipMomentOnLeg(walked, hip, swung, wearer.mass),
+      hipMoment: hipMomentOnLeg(
+        walked,
+        hip,
+        swung,
+        wearer.mass,
+        passive && {
+          joint: leg.passiveJoints!.ankle!,
+          force: (place) => ({ up: force(place), forward: weight * curveAt(foreAft, 100 * place).value }),
+        },
+      ),
       speed,
       mass: wearer.mass,
       weight,
@@ -83,6 +96,7 @@ export function wearersStride(
     own: { knee: ownMotion(knee), ankle: ownMotion(ankle) },
     notes: [
       ...found.notes,
+      ...(passive?.notes ?? []),
       `${speed} m/s: a stride of ${strideTime.toFixed(3)} s, in which these angles on this leg go that fast without slipping; by regression over stature ${stride.strideTime.toFixed(3)} s. Height of the hip by these angles off by up to ${(1e3 * hip.heightMisfit).toFixed(0)} mm from what the standing leg asks.`,
     ],
   };

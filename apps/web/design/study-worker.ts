@@ -4,7 +4,9 @@ import {
   evaluateDesign,
   type LegPackOpen,
   legPackOpen,
+  openRatioWindows,
   openTolerance,
+  type RequirementWindow,
   type ShortStates,
   type StudyInput,
   shortStates,
@@ -34,9 +36,15 @@ export interface ToleranceAnswer {
   readonly tolerance?: Tolerance;
 }
 
+/** At which ratios one requirement is met: an answer for each that was asked, in that order. */
+export interface WindowAnswer {
+  readonly window: RequirementWindow;
+}
+
 export type StudyAsk =
   | { readonly kind: 'study'; readonly input: StudyInput }
   | { readonly kind: 'loss'; readonly joint: DrivenJoint; readonly ratio: number; readonly task: string }
+  | { readonly kind: 'windows'; readonly joint: DrivenJoint; readonly ids: readonly string[] }
   | { readonly kind: 'tolerance'; readonly draws: number; readonly seed: number };
 
 /** Draws between two words of progress. */
@@ -51,6 +59,7 @@ addEventListener('message', ({ data }: MessageEvent<StudyAsk>) => {
     demands = studyDemands(input);
   } else if (input !== undefined) {
     if (data.kind === 'loss') postMessage(lossOf(input, data.joint, data.ratio, data.task));
+    else if (data.kind === 'windows') windowsOf(input, data.joint, data.ids);
     else drawAll(input, data.draws, data.seed);
   }
 });
@@ -65,6 +74,14 @@ function lossOf(study: StudyInput, joint: DrivenJoint, ratio: number, task: stri
         ? shortTrade(moved, demand)
         : shortStates(moved, demand, joint);
   return { ratio, rows, pack: legPackOpen(moved, evaluateDesign(moved, demands)) };
+}
+
+function windowsOf(study: StudyInput, joint: DrivenJoint, ids: readonly string[]): void {
+  const windowOf = openRatioWindows(study, joint, demands);
+  for (const id of ids) {
+    const answer: WindowAnswer = { window: windowOf(study.requirements.find((r) => r.id === id)!) };
+    postMessage(answer);
+  }
 }
 
 function drawAll(study: StudyInput, draws: number, seed: number): void {

@@ -11,3 +11,4 @@ export { PowerLoss } from './power-loss.tsx';
 export { Scan } from './scan.tsx';
 export { SideBySide } from './side-by-side.tsx';
 export { Tolerances } from './tolerances.tsx';
+export { Windows } from './windows.tsx';

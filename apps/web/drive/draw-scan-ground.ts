@@ -1,6 +1,6 @@
-import type { RatioCandidate, RatioFact, RatioLimit, RatioScan } from '@striderule/engine';
+import type { RatioCandidate, RatioLimit, RatioScan } from '@striderule/engine';
 import { type Mark, mark, round } from '../draw/mark.ts';
-import { fixed, significant } from '../show/number.ts';
+import { fixed } from '../show/number.ts';
 import { engraved } from './draw-slide.ts';
 import { type LogScale, logAt } from './log-scale.ts';
 import { slideFrame } from './slide-frame.ts';
@@ -10,18 +10,14 @@ export interface ScanGround {
   readonly scan: RatioScan;
   /** Where the ratios that carry end; undefined where none does. */
   readonly largest: number | undefined;
-  readonly fact: RatioFact | undefined;
 }
 
-type Line = RatioLimit | 'winding';
-
 /** By dash as well as by place: no two lines are told apart by colour alone. */
-const LINES: readonly { readonly line: Line; readonly name: string; readonly style: string }[] = [
+const LINES: readonly { readonly line: RatioLimit; readonly name: string; readonly style: string }[] = [
   { line: 'torque', name: 'torque', style: 'curve ink' },
   { line: 'speed', name: 'speed', style: 'curve ink dash-a' },
   { line: 'back-drive', name: 'by hand', style: 'curve ink dash-ankle' },
   { line: 'gears', name: 'gears', style: 'curve ink dash-b' },
-  { line: 'winding', name: 'winding', style: 'thin' },
 ];
 
 /** Limit ÷ need, from a quarter to four: what lies beyond runs out of the field. Our choice. */
@@ -31,8 +27,8 @@ const TOP = 46;
 const FIELD = 196;
 export const SCAN_HEIGHT = TOP + FIELD + 44;
 
-export const marginOf = ({ least, winding }: RatioCandidate, line: Line): number | undefined =>
-  line === 'winding' ? winding?.margin : least[line]?.margin;
+export const marginOf = ({ least }: RatioCandidate, line: RatioLimit): number | undefined =>
+  least[line]?.margin;
 
 /** Where the scan's parts stand, px: its ratio scale is the slide's. */
 export function scanFrame(width: number) {
@@ -62,7 +58,7 @@ export const knownLines = (scan: RatioScan): typeof LINES =>
   LINES.filter(({ line }) => scan.candidates.some((candidate) => (marginOf(candidate, line) ?? 0) > 0));
 
 /** Every limit's least margin over the ratio, on the slide's scale; heavy the least of them, shaded where every task is carried. */
-export function drawScanGround(width: number, { scan, largest, fact }: ScanGround): Mark[] {
+export function drawScanGround(width: number, { scan, largest }: ScanGround): Mark[] {
   const { narrow, x0, axis, scale, base, x, y } = scanFrame(width);
   const all = allOf(scan);
   const path = (of: (candidate: RatioCandidate) => number | undefined): string => {
@@ -118,7 +114,8 @@ export function drawScanGround(width: number, { scan, largest, fact }: ScanGroun
     : [
         mark('text', { class: 'name', x: 0, y: TOP + 14 }, 'Limit ÷ need'),
         mark('text', { class: 'unit', x: 0, y: TOP + 30 }, 'of the worst task,'),
-        mark('text', { class: 'unit', x: 0, y: TOP + 45 }, 'over the ratio'),
+        mark('text', { class: 'unit', x: 0, y: TOP + 45 }, 'over the ratio;'),
+        mark('text', { class: 'unit', x: 0, y: TOP + 60 }, 'the bus sags'),
         mark('text', { class: 'label', x: 0, y: level(1) - 8 }, 'above 1: carried'),
         mark('text', { class: 'label', x: 0, y: level(1) + 16 }, 'below: not carried'),
         mark('text', { class: 'unit', x: 0, y: base + 20 }, 'Ratio, motor : joint'),
@@ -132,7 +129,6 @@ export function drawScanGround(width: number, { scan, largest, fact }: ScanGroun
       mark('path', { class: style, d: path((candidate) => marginOf(candidate, line)) }),
     ),
   );
-  const optimum = fact === undefined || fact.optimum > 200 || fact.optimum < 2 ? undefined : fact.optimum;
   return [
     ...ground,
     ...grid,
@@ -145,21 +141,6 @@ export function drawScanGround(width: number, { scan, largest, fact }: ScanGroun
       class: 'seam crisp',
       d: `M${x0 + 0.5} ${TOP}V${base + 0.5}H${x0 + axis + 0.5}V${TOP}`,
     }),
-    ...(optimum === undefined
-      ? []
-      : [
-          mark('path', { class: 'limit', d: `M${Math.round(x(optimum)) + 0.5} ${TOP}V${base}` }),
-          mark(
-            'text',
-            { class: 'label halo', x: round(x(optimum)) - 5, y: base - 20, 'text-anchor': 'end' },
-            `least rms torque ${significant(optimum)}`,
-          ),
-          mark(
-            'text',
-            { class: 'unit halo', x: round(x(optimum)) - 5, y: base - 6, 'text-anchor': 'end' },
-            narrow ? 'not the choice' : 'friction left out: not the choice',
-          ),
-        ]),
     ...namesOnLines(known, all, x, y, base, narrow),
   ];
 }
@@ -179,20 +160,19 @@ function namesOnLines(
       return margin !== undefined && y(margin) > TOP + 12 && y(margin) < base - 10;
     });
     // rising lines are named low on the left, falling ones high on the left, where they stand apart
-    const spot = inside[Math.floor(inside.length * (line === 'winding' ? 0.8 : narrow ? 0.25 : 0.15))];
-    if (spot === undefined) return [];
-    const end = line === 'winding' && narrow;
-    return [
-      mark(
-        'text',
-        {
-          class: `${line === 'winding' ? 'label in-thin' : 'label'} halo`,
-          'text-anchor': end ? 'end' : 'start',
-          x: round(x(spot.ratio)) + (end ? 30 : 7),
-          y: round(y(marginOf(spot, line) ?? 1)) + (line === 'torque' ? 12 : -5),
-        },
-        line === 'winding' ? 'winding, for ever' : name,
-      ),
-    ];
+    const spot = inside[Math.floor(inside.length * (narrow ? 0.25 : 0.15))];
+    return spot === undefined
+      ? []
+      : [
+          mark(
+            'text',
+            {
+              class: 'label halo',
+              x: round(x(spot.ratio)) + 7,
+              y: round(y(marginOf(spot, line) ?? 1)) + (line === 'torque' ? 12 : -5),
+            },
+            name,
+          ),
+        ];
   });
 }

@@ -62,7 +62,7 @@ export function drawScan(width: number, still: readonly Mark[], shown: ScanShown
 
 const wordOf = (limit: RatioLimit): string => (limit === 'back-drive' ? 'moving it by hand' : limit);
 
-function scanSaid({ scan, largest, fact, now }: ScanShown): string {
+function scanSaid({ scan, largest, now }: ScanShown): string {
   const { smallest } = scan;
   const window =
     smallest?.candidate === undefined
@@ -72,7 +72,7 @@ function scanSaid({ scan, largest, fact, now }: ScanShown): string {
     now.tightest === undefined
       ? ''
       : ` At ${fixed(now.ratio, 1)} the tightest limit is ${wordOf(now.tightest.limit)}, ${significant(now.tightest.margin)} of what is needed, in ${now.tightest.at}.`;
-  return `${window}${here}${fact === undefined ? '' : ` Least rms torque, friction left out, lies at ${significant(fact.optimum)} : 1.`}`;
+  return `${window}${here}`;
 }
 
 function scanRows({ scan, now }: ScanShown): Cell[][] {

@@ -7,7 +7,7 @@ import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';
 import { MarginTable } from '../ledger/margin-table.tsx';
 import type { Metrics } from '../read-study.ts';
-import { movedByRatio } from './moved-by-ratio.ts';
+import { rowsMoved } from './rows-moved.ts';
 
 interface MarginsProps {
   readonly joint: DrivenJoint;
@@ -30,10 +30,10 @@ interface MarginsProps {
  * inside it says no more than that. At rest the intervals come, and with them met or open.
  */
 export function Margins({ joint, metrics, live, study, change, rows, known, saved, toRow }: MarginsProps) {
-  const own = useMemo(() => movedByRatio(rows, joint, metrics), [rows, joint, metrics]);
+  const own = useMemo(() => rowsMoved(rows, joint, metrics), [rows, joint, metrics]);
   const ids = own.map(({ requirement }) => requirement.id).join(' ');
   const only = useMemo(() => ids.split(' '), [ids]);
-  const before = useMemo(() => movedByRatio(saved, joint, metrics), [saved, joint, metrics]);
+  const before = useMemo(() => rowsMoved(saved, joint, metrics), [saved, joint, metrics]);
   const [moved, setMoved] = useState<{ of: LiveRatio; ratio: number; rows: readonly LedgerRow[] }>();
   useEffect(() => {
     const asker = askLedger(study);

@@ -8,7 +8,7 @@ import { receivedLeg } from '../received-leg.ts';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { written } from '../show/number.ts';
-import { movedByRatio } from './moved-by-ratio.ts';
+import { rowsMoved } from './rows-moved.ts';
 
 interface SideBySideProps {
   readonly input: StudyInput;
@@ -83,7 +83,7 @@ function Columns({
   const driven = drivenLegs(payload, joint);
   const left = payload.legs.length - driven.length;
   const [worked, setWorked] = useState<Readonly<Record<string, ReadonlyMap<string, LedgerRow>>>>({});
-  const own = movedByRatio(rows, joint, metrics);
+  const own = rowsMoved(rows, joint, metrics);
   const only = own.map(({ requirement }) => requirement.id).join(' ');
   useEffect(() => {
     setWorked({});

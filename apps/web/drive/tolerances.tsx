@@ -7,7 +7,7 @@ import type { Metrics } from '../read-study.ts';
 import { Section } from '../sections/section.tsx';
 import { fixed } from '../show/number.ts';
 import { drawTolerance, toleranceHeight } from './draw-tolerance.ts';
-import { movedByRatio } from './moved-by-ratio.ts';
+import { rowsMoved } from './rows-moved.ts';
 
 interface TolerancesProps {
   readonly metrics: Metrics;
@@ -86,7 +86,7 @@ function useDraws(input: StudyInput) {
 /** How likely each line that the ratio moves is met, what dominates its spread, and the bench test to do next. */
 export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
   const ids = useMemo(
-    () => movedByRatio(rows, joint, metrics).map(({ requirement }) => requirement.id),
+    () => rowsMoved(rows, joint, metrics).map(({ requirement }) => requirement.id),
     [rows, joint, metrics],
   );
   const key = ids.join(' ');

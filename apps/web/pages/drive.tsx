@@ -14,7 +14,9 @@ import type { Known } from '../design/use-ledger.ts';
 import { whileSeen } from '../draw/while-seen.ts';
 import { driveRuleModel, driveScales } from '../drive/drive-rule-model.ts';
 import { Margins } from '../drive/margins.tsx';
+import { rowsMoved } from '../drive/rows-moved.ts';
 import { Slide } from '../drive/slide.tsx';
+import { useRatioWindows } from '../drive/use-ratio-windows.ts';
 import { WhichRatio } from '../drive/which-ratio.tsx';
 import type { Metrics } from '../read-study.ts';
 import { Rule } from '../rule/rule.tsx';
@@ -144,12 +146,23 @@ function Read({
     [live, scales, before],
   );
   const onSet = useCallback((ratio: number) => onRatio(joint, ratio), [onRatio, joint]);
+  const ids = useMemo(
+    () =>
+      rowsMoved(ledger, joint, metrics)
+        .map(({ requirement }) => requirement.id)
+        .join(' '),
+    [ledger, joint, metrics],
+  );
+  // the values of the design at hand come first: a machine has few processors
+  const windows = useRatioWindows(saved, change, joint, ids, known !== 'nothing');
   return (
     <>
       <WhichRatio
         input={saved}
         design={before.design}
         joint={joint}
+        metrics={metrics}
+        windows={windows}
         live={live}
         onTake={(ratio) => {
           live.moveTo(ratio);
@@ -169,7 +182,16 @@ function Read({
               onSet={onSet}
             />
             <div className="scan">
-              <Later load={below}>{({ Scan }) => <Scan joint={joint} live={live} saved={before} />}</Later>
+              <Later load={below}>
+                {({ Scan, Windows }) => (
+                  <>
+                    <Scan joint={joint} live={live} saved={before} onSet={onSet} />
+                    {windows.asked.length > 0 && (
+                      <Windows {...{ joint, metrics, live, windows, onSet }} saved={before.ratio} />
+                    )}
+                  </>
+                )}
+              </Later>
             </div>
           </div>
           <div className="desk-3">

@@ -128,8 +128,8 @@ export function CompareLegs({ legs, walk }: CompareLegsProps) {
     <Section title={title}>
       <p className="note">
         The study’s legs walk {STRIDES} strides each at {written(speed)} m/s, the thigh once prescribed and
-        once led: between the two lies the wearer, as far as a model knows. At unchanged thigh motion; stride
-        length not predicted.
+        once led: between the two lies the wearer, as far as a model knows. At unchanged thigh motion, but for
+        a leg without drives, which is led along a thigh of its own; stride length not predicted.
       </p>
       <p className="acts">
         {on ? (
