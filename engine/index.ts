@@ -200,7 +200,15 @@ export { alongPhase, periodicTrajectory, type Trajectory, trajectoryAt } from '.
 
 // walk: the whole leg with its wearer, step by step
 export { type StrideRange, strideRanges } from './walk/stride-ranges.ts';
-export { type WalkCurves, type WalkedJoint, type WalkRecord, walkCurves } from './walk/walk-curves.ts';
+export {
+  type WalkCurves,
+  type WalkedJoint,
+  type WalkedQuantities,
+  type WalkInstant,
+  type WalkRecord,
+  walkCurves,
+  walkInstant,
+} from './walk/walk-curves.ts';
 export { faultPeriods, LOG, LOG_COLUMNS, LOG_WIDTH, type WalkLog, walkLogRow } from './walk/walk-log.ts';
 export { type WalkPart, walkParts } from './walk/walk-parts.ts';
 export { type WalkPose, walkGround, walkPose } from './walk/walk-pose.ts';
@@ -361,6 +369,7 @@ export { landingVerdict } from './study/landing-verdict.ts';
 export { type LedgerWalk, ledgerWalkName, ledgerWalkReads, ledgerWalks } from './study/walks-asked.ts';
 export { type LedgerWalked, openLedgerWalk } from './study/ledger-walk.ts';
 export { type KeptWalk, type KeptWalks, NOT_WALKED, withWalks } from './study/walked-row.ts';
+export { type WalkLine, walkLines } from './study/walk-lines.ts';
 export {
   type OpenPowerCut,
   openPowerCut,

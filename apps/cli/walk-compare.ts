@@ -39,7 +39,8 @@ export async function walkCompare(legs: readonly string[], values: Values): Prom
           { step, strides },
           told,
         );
-        const ratio = (joint: 'knee' | 'ankle') => fixed(input.leg.joints[joint]?.transmission.ratio, 0);
+        const ratio = (joint: 'knee' | 'ankle') =>
+          String(Number((input.leg.joints[joint]?.transmission.ratio ?? Number.NaN).toPrecision(4)));
         const ratios = report.control === 'none' ? 'no drives' : `${ratio('knee')}/${ratio('ankle')}`;
         made.push({ leg, ratios, report });
       }

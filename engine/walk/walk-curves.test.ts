@@ -4,7 +4,7 @@ import { curveAt } from '../gait/curve.ts';
 import type { StudyInput } from '../study/study-input.ts';
 import { openWalkReport } from '../study/walk-report.ts';
 import { strideRanges } from './stride-ranges.ts';
-import { type WalkRecord, walkCurves } from './walk-curves.ts';
+import { type WalkRecord, walkCurves, walkInstant } from './walk-curves.ts';
 import { LOG, LOG_WIDTH } from './walk-log.ts';
 import { walkParts } from './walk-parts.ts';
 import { walkPose } from './walk-pose.ts';
@@ -52,6 +52,12 @@ describe('strides of a walk', () => {
     expect(fallen.report.fell?.why).toBe('the hip sank');
     const last = strideRanges(fallen.record.log).at(-1)!;
     expect([last.whole, last.to]).toEqual([false, fallen.record.log.rows]);
+    // stance and swing do not tell it: every row of it is in the part that its load says
+    const parts = walkParts(fallen.record.log, last)!;
+    expect([parts[0]!.from, parts.at(-1)!.to]).toEqual([last.from, last.to]);
+    for (const { name, from, to } of parts)
+      for (let row = from; row < to; row++)
+        expect(name).toBe(at(fallen.record, row, LOG.up) >= 20 ? 'foot loaded' : 'foot free');
     const { up, duration } = walkCurves(fallen.record, last);
     expect(duration).toBeCloseTo(fallen.report.strideTime, 12);
     const known = up.findLastIndex((force) => !Number.isNaN(force));
@@ -107,6 +113,28 @@ describe('curves of a stride', () => {
     expect(curves.ankle.target[160]).toBeTypeOf('number');
     expect(curves.knee.target[160]).not.toBeNaN();
   });
+});
+
+test('an instant is a row of the log, and each sample of a curve is the instant nearest to it', () => {
+  const row = range.from + 317;
+  const { knee, ankle, up, ownThigh } = walkInstant(record, row);
+  expect([knee.angle, ankle.asked, up, ownThigh]).toEqual(
+    [LOG.knee, LOG.ankleAsked, LOG.up, LOG.ownThigh].map((place) => at(record, row, place)),
+  );
+  expect(ankle.power).toBe(at(record, row, LOG.ankleTorque) * at(record, row, LOG.ankleRate));
+  const moment = record.stride.joints.hip!.moment!;
+  expect(walkInstant(record, row).ownHipMoment).toBe(
+    record.mass * curveAt(moment, 100 * at(record, row, LOG.place)).value,
+  );
+  for (let sample = 0; sample <= 200; sample++) {
+    const nearest = range.from + Math.round(((range.to - range.from) * sample) / 200);
+    const instant = walkInstant(record, nearest);
+    expect([curves.ankle.power[sample], curves.knee.own[sample], curves.ownUp[sample]]).toEqual([
+      instant.ankle.power,
+      instant.knee.own,
+      instant.ownUp,
+    ]);
+  }
 });
 
 describe.each(['treadmill', 'overground'] as const)('the pose of the leg, %s', (ground) => {

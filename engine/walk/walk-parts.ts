@@ -20,11 +20,12 @@ const STANDS = { pace: 1e-3, lasts: 0.1 };
  * What a stride falls into where stance and swing, parted by one toe-off, do not tell it. One stretch: the states as `passed`, each with the
  * time, s, at which the controller came into it; where none are told, by the force on the foot, which has a centre of pressure or has not.
  * None of them where the foot never bore anything. A stride in which the walk stops or goes back: by that force, and by whether it goes on,
- * ṗ·T > 0, p its place in the stride that is walked and T the time of that. Undefined: stance, then swing.
+ * ṗ·T > 0, p its place in the stride that is walked and T the time of that. What stands of a stride in which the leg fell: by that force.
+ * Undefined: stance, then swing.
  */
 export function walkParts(
   log: WalkLog,
-  { from, to }: StrideRange,
+  { from, to, whole }: StrideRange,
   passed?: readonly { readonly state: string; readonly time: number }[],
 ): WalkPart[] | undefined {
   const { table, period, stretch } = log;
@@ -55,7 +56,7 @@ export function walkParts(
   }
   if (stops) return parts;
   if (parts.every(({ held }) => held === 'swing')) return [];
-  return stretch === true ? parts : undefined;
+  return stretch === true || !whole ? parts : undefined;
 }
 
 const GOING = [', going back', ', standing', ''];

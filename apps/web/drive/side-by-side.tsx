@@ -123,7 +123,7 @@ function Columns({
       'requirement',
       'unit',
       'asked',
-      ...columns.flatMap(({ name, ratio }) => [`${name}, ${written(ratio)} : 1`, 'state']),
+      ...columns.flatMap(({ name, ratio }) => [`${name}, ${joint} ${written(ratio)} : 1`, 'state']),
     ],
     ...own.map((row) => {
       const { unit, of } = shownUnit(row.unit);
@@ -158,7 +158,7 @@ function Columns({
               <th scope="col">asked</th>
               {columns.map(({ name, ratio, motor }) => (
                 <th scope="col" key={name}>
-                  <b>{name}</b> {written(ratio)} : 1 <span className="quiet">{motor}</span>
+                  <b>{name}</b> {joint} {written(ratio)} : 1 <span className="quiet">{motor}</span>
                 </th>
               ))}
             </tr>

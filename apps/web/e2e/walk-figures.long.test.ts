@@ -140,7 +140,10 @@ describe.skipIf(CHROME === undefined)(`figures of the walk page${WITHOUT}`, { ti
     const weak = (await openStudy(served.folder)).input;
     const { fell, strides } = walked(weak, { speed: 1.1 }).report;
     const { page, wrong } = await opened('speed=1.1&at=10');
-    await verdict(page, new RegExp(`^Tern fell after ${fixed(fell!.time, 2)} s at 1.10 m/s: the hip sank`));
+    await verdict(
+      page,
+      new RegExp(`^No: Tern fell after ${fixed(fell!.time, 2)} s at 1.10 m/s: the hip sank`),
+    );
     expect(await page.getByRole('radio', { name: `${strides.length + 1} fell` }).isChecked()).toBe(true);
     await ticks(page).focus();
     await page.keyboard.press('End');

@@ -6,7 +6,7 @@ import { describe, expect, test } from 'vitest';
 import { CHROME, type Look, type WatchedPage, WITHOUT } from './browser.ts';
 import type { ServedCopy } from './served.ts';
 import { servedPages } from './served-pages.ts';
-import { bracketed, openWalk, SLOW, verdict } from './walk-page.ts';
+import { bracketed, openWalk, SLOW, verdict, walkedBefore } from './walk-page.ts';
 
 describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout: 300_000 }, () => {
   let served: ServedCopy;
@@ -45,12 +45,12 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
     page.on('worker', (worker) => workers.push(worker.url()));
     const walkers = () => workers.filter((url) => url.includes('walk-worker'));
     await speed('1.1 m/s');
-    await verdict(page, /at 1\.10 m\/s.* As walked before/);
+    await walkedBefore(page, /at 1\.10 m\/s/);
     expect(await print()).toBe(first);
     expect(await scales.count()).toBe(0);
     await page.getByRole('link', { name: /^Demand/ }).click();
     await page.getByRole('link', { name: /^Walk/ }).click();
-    await verdict(page, /at 1\.10 m\/s.* As walked before/);
+    await walkedBefore(page, /at 1\.10 m\/s/);
     expect(await print()).toBe(first);
     expect(walkers()).toEqual([]);
     // another ratio: the kept walk is another leg's; undone, it is the same again, and at once
@@ -60,7 +60,7 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
     await page.getByRole('link', { name: /^Walk/ }).click();
     await page.getByText(/^Kept: .*Stale: Tern, or its study, has changed/).waitFor(SLOW);
     await page.keyboard.press('Control+z');
-    await verdict(page, /at 1\.10 m\/s.* As walked before/);
+    await walkedBefore(page, /at 1\.10 m\/s/);
     expect(await print()).toBe(first);
     await page.getByText('It is the walk that is shown.').waitFor();
     await page.getByRole('button', { name: 'Remove the kept walk' }).click();
@@ -70,18 +70,18 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
 
   test('a kept walk outlives a reload; a leg that was changed meanwhile is said, and walked as it is now where that is asked', async () => {
     const { page, wrong } = await opened('leg=tern-100&speed=1.1&step=0.5');
-    await verdict(page, /^Tern-100 walked/);
+    await verdict(page, /: Tern-100 comes through/);
     const hip = await page.locator('.strides-table .mean td').nth(3).textContent();
     await page.getByRole('button', { name: 'Keep this walk to compare with' }).click();
     await page.getByText('It is the walk that is shown.').waitFor();
     await page.getByRole('radio', { name: /^Tern,/ }).check({ force: true });
-    await verdict(page, /^Tern walked/);
+    await verdict(page, /: Tern comes through/);
     const kept = page.locator('.strides-table .kept td').nth(3);
     expect(await kept.textContent()).toBe(hip);
     await page.waitForFunction(() => !location.hash.includes('leg='));
     await page.reload();
-    await verdict(page, /^Tern walked/);
-    await page.getByText(/^Kept: Tern-100, 1\.10 m\/s/).waitFor(SLOW);
+    await verdict(page, /: Tern comes through/);
+    await page.getByText(/^Kept: Tern-100, 100 : 1, 1\.10 m\/s/).waitFor(SLOW);
     expect(await kept.textContent()).toBe(hip);
     expect(await page.locator('.rule [data-curve$=" kept"]').count()).toBeGreaterThan(8);
 
@@ -89,10 +89,12 @@ describe.skipIf(CHROME === undefined)(`a walk that is kept${WITHOUT}`, { timeout
     const sound = await readFile(file, 'utf8');
     await writeFile(file, sound.replaceAll('ratio: 100', 'ratio: 60'));
     await page.reload();
-    await page.getByText(/Kept before this page was loaded: Tern-100, .* has changed since/).waitFor(SLOW);
+    await page
+      .getByText(/Kept before this page was loaded: Tern-100, 100 : 1, .* has changed since/)
+      .waitFor(SLOW);
     expect(await kept.count()).toBe(0);
     await page.getByRole('button', { name: 'Walk it with the leg as it is now' }).click();
-    await page.getByText(/^Kept: Tern-100, 1\.10 m\/s/).waitFor(SLOW);
+    await page.getByText(/^Kept: Tern-100, 60 : 1, 1\.10 m\/s/).waitFor(SLOW);
     // less rotor to swing along than at 100:1
     expect(Number(await kept.textContent())).toBeLessThan(Number(hip));
     await writeFile(file, sound);

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { axe, CHROME, LOOKS, WITHOUT } from './browser.ts';
 import type { ServedCopy } from './served.ts';
 import { servedPages } from './served-pages.ts';
-import { bracketed, openWalk, picture } from './walk-page.ts';
+import { bracketed, openWalk, picture, places } from './walk-page.ts';
 
 describe.skipIf(CHROME === undefined)(`look of the walk page${WITHOUT}`, { timeout: 300_000 }, () => {
   let served: ServedCopy;
@@ -18,6 +18,8 @@ describe.skipIf(CHROME === undefined)(`look of the walk page${WITHOUT}`, { timeo
     const { page, wrong } = await openWalk(browser, served, 'speed=1.1&at=52', look);
     await picture(page);
     await bracketed(page);
+    const { acts } = await places(page);
+    expect(acts).toBeLessThan(look.width === 390 ? 844 : 900);
     await page.getByRole('button', { name: 'Show these curves as a table' }).click();
     await page.evaluate(() => document.fonts.ready);
     expect(await axe(page)).toEqual([]);

@@ -7,6 +7,7 @@ import {
   type WalkReport,
 } from '@striderule/engine';
 import type { Browser, Page } from 'playwright-core';
+import { frameFor } from '../rule/frame.ts';
 import { type Look, openAt, type WatchedPage, WIDE } from './browser.ts';
 import type { ServedCopy } from './served.ts';
 
@@ -39,9 +40,14 @@ export async function openWalk(
   return watched;
 }
 
-export const picture = (page: Page) => page.locator('.walk-picture').waitFor(SLOW);
+export const picture = (page: Page) => page.locator('.walk-face').waitFor(SLOW);
 export const verdict = (page: Page, text: RegExp) =>
   page.locator('.walk-told [role=status]', { hasText: text }).waitFor(SLOW);
+/** A walk that is shown again without being walked. */
+export const walkedBefore = async (page: Page, text: RegExp): Promise<void> => {
+  await page.locator('.walk-why', { hasText: 'As walked before' }).waitFor(SLOW);
+  await verdict(page, text);
+};
 export const ticks = (page: Page) => page.getByRole('slider', { name: 'Tick of the controller' });
 export const cell = (page: Page, key: string) => page.locator(`.walk [data-cell="${key}"]`).textContent();
 
@@ -52,6 +58,29 @@ export const bracketed = (page: Page) =>
       10,
     undefined,
     SLOW,
+  );
+
+/** px down the page at which the picture's controls end, and the rule's second scale. */
+export async function places(page: Page): Promise<{ acts: number; scales: number }> {
+  const box = async (where: string) => (await page.locator(where).boundingBox())!;
+  const [acts, rule] = [await box('.walk-acts'), await box('.walk-rule .rule-face')];
+  const { top, band } = frameFor(rule.width, [], true);
+  return { acts: acts.y + acts.height, scales: rule.y + top + 2 * band };
+}
+
+/** Sum of what moved on the page by itself since it was loaded. */
+export const shifted = (page: Page): Promise<number> =>
+  page.evaluate(
+    () =>
+      new Promise<number>((tell) => {
+        let sum = 0;
+        new PerformanceObserver((list) => {
+          for (const entry of list.getEntries() as unknown as { value: number; hadRecentInput: boolean }[])
+            if (!entry.hadRecentInput) sum += entry.value;
+        }).observe({ type: 'layout-shift', buffered: true });
+        // what was observed before is told in the next task
+        setTimeout(() => tell(sum), 100);
+      }),
   );
 
 /** Moves the hairline to a share of the axis by the keys. */

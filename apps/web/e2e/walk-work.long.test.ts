@@ -44,7 +44,7 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     await verdict(
       page,
       new RegExp(
-        `^Tern, all power lost at 45 % of the stride: fell after .*, ${fixed(cut.fell!.after, 2)} s after it began`,
+        `^No: Tern, all power lost at 45 % of the stride: fell after .*, ${fixed(cut.fell!.after, 2)} s after it began`,
       ),
     );
     await page.getByText('all power lost from here').waitFor(SLOW);
@@ -52,7 +52,7 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     await page.locator('.walk-face text', { hasText: 'Tern-100' }).waitFor(SLOW);
     await page.waitForFunction(() => /cut=45&beside=Tern-100/.test(location.hash));
     await page.reload();
-    await verdict(page, /^Tern, all power lost at 45 % of the stride: fell after/);
+    await verdict(page, /^No: Tern, all power lost at 45 % of the stride: fell after/);
     await page.locator('.walk-face text', { hasText: 'Tern-100' }).waitFor(SLOW);
     expect(await axe(page)).toEqual([]);
     expect(wrong).toEqual([]);
@@ -102,9 +102,9 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
       'Passive',
     ]);
     const [of100] = [walked(high, { speed: 1.1, thigh: 'led' }).report.steady!];
-    expect(await rows.nth(3).locator('td').nth(2).textContent()).toBe(fixed(of100.hipPositiveWork, 1));
+    expect(await rows.nth(3).locator('td').nth(3).textContent()).toBe(fixed(of100.hipPositiveWork, 1));
     const figure = page.getByRole('img', { name: /^Work of the hip against the ratio/ });
-    expect(await figure.getAttribute('aria-label')).toContain('Tern-9 at 9 to one, hip gives');
+    expect(await figure.getAttribute('aria-label')).toContain('Tern-9, 9 : 1, hip gives');
     expect(await figure.locator('.reach').count()).toBe(8); // four brackets of each
     // the leg without drives stands apart of the ratio's axis, and its landing is told with figures
     expect(await figure.getAttribute('aria-label')).toContain('Passive, without drives, hip gives');

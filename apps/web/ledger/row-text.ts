@@ -2,10 +2,13 @@ import { type LedgerRow, shownUnit } from '@striderule/engine';
 import type { Known } from '../design/use-ledger.ts';
 import { significant } from '../show/number.ts';
 
-export const boundText = ({ requirement: { bound }, unit }: LedgerRow): string =>
+export const boundText = ({
+  requirement: { bound },
+  unit,
+}: Pick<LedgerRow, 'requirement' | 'unit'>): string =>
   `${bound.kind === 'at most' ? '≤' : '≥'} ${significant(shownUnit(unit).of(bound.value))}`;
 
-export const valueText = (row: LedgerRow, value: number | null): string =>
+export const valueText = (row: Pick<LedgerRow, 'unit'>, value: number | null): string =>
   significant(value === null ? null : shownUnit(row.unit).of(value));
 
 /** A line with what is still to be done for it: the walks that judge it are on their way, or wait until somebody looks. */

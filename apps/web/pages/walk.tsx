@@ -5,16 +5,17 @@ import {
   type Scenario,
   type StudyInput,
   type Task,
+  walkLines,
   walkNeeds,
 } from '@striderule/engine';
-import { type RefObject, useMemo, useRef } from 'react';
+import { useMemo, useRef, useState } from 'react';
 import type { Known } from '../design/use-ledger.ts';
+import { stageState } from '../frame/stage-state.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
-import { NumberText } from '../sections/number-text.tsx';
 import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
-import { fixed, written } from '../show/number.ts';
+import { written } from '../show/number.ts';
 import type { Reading } from '../use-place.ts';
 import type { WalkAsk } from '../walk/answer-walk.ts';
 import { CompareLegs } from '../walk/compare-legs.tsx';
@@ -22,10 +23,12 @@ import { FaultMap } from '../walk/fault-map.tsx';
 import { OneWalk } from '../walk/one-walk.tsx';
 import { PowerCuts } from '../walk/power-cuts.tsx';
 import { PriceList } from '../walk/price-list.tsx';
+import { StandIn } from '../walk/stand-in.tsx';
 import { useLegs } from '../walk/use-legs.ts';
-import { useWalk, type Walking } from '../walk/use-walk.ts';
+import { useWalk } from '../walk/use-walk.ts';
+import { WalkTold, WalkWhy } from '../walk/walk-answer.tsx';
 import { WalkChoices } from '../walk/walk-choices.tsx';
-import { insteadVerdict, insteadWords, walkVerdict } from '../walk/walk-figures.ts';
+import { insteadWords } from '../walk/walk-figures.ts';
 import { STRIDES } from '../walk/walk-length.ts';
 import { plainWalk, type WalkPlace } from '../walk/walk-place.ts';
 import '../walk/walk.css';
@@ -75,7 +78,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
   // what is told of a leg with drives alone, once its files say enough
   const whole = driven && lacks.length === 0 ? chosen?.input : undefined;
-  const stage = useRef<HTMLDivElement>(null);
+  const [side, setSide] = useState<HTMLElement | null>(null);
   const mapAt = useRef<HTMLElement>(null);
   const cutsAt = useRef<HTMLElement>(null);
   // what was picked from a picture below is shown where it goes wrong; what a link brings is shown where the link says
@@ -83,55 +86,92 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const replay = (next: WalkPlace) => {
     picked.current = true;
     toWalk(next);
-    stage.current?.scrollIntoView({ block: 'center' });
+    scrollTo({ top: 0 });
   };
   const back =
     walk.fault !== undefined
-      ? { to: mapAt, words: 'Back to the fault map' }
+      ? { go: () => backTo(mapAt.current), words: 'Back to the fault map' }
       : walk.cut !== undefined
-        ? { to: cutsAt, words: 'Back to the power cuts' }
+        ? { go: () => backTo(cutsAt.current), words: 'Back to the power cuts' }
         : undefined;
+  const { walked } = walking;
+  const missing = chosen === undefined && legs.state === 'read';
+  const lines = useMemo(
+    () =>
+      walked === undefined || walked.ask.instead !== undefined
+        ? []
+        : walkLines(input.requirements, { report: walked.report, stride: walked.record.stride }),
+    [walked, input.requirements],
+  );
+  // a chair, a stair and a leg that hangs are no stride of level walking
+  const odd = scenario !== undefined && (scenario.chair ?? scenario.stairs ?? scenario.hangs) !== undefined;
+  const own = odd
+    ? undefined
+    : tasks.toSorted((a, b) => Math.abs(a.speed - speed) - Math.abs(b.speed - speed))[0];
   return (
     <main className="walk">
       <h1 className="ask">
         Does {name} carry {input.wearer.code} through {ask === undefined ? 'a walk' : through(ask, speed)},
         and what does it ask of the hip?
       </h1>
-      <div className="walk-asked">
-        <WalkChoices {...{ legs, tasks, scenarios, driven }} walk={{ ...shown, control }} onWalk={toWalk} />
-        <div className="walk-said">
-          {lacks.length === 0 && <Told walking={walking} demo={input.demo} back={back} />}
+      <div className="walk-desk">
+        <WalkTold {...{ walking, lines, back }} />
+        <div className="walk-why">
+          {walked !== undefined && lacks.length === 0 && (
+            <WalkWhy
+              {...{ walked, lines }}
+              demo={input.demo}
+              asked={ledger.filter(({ chapter }) => chapter.startsWith('walk.md')).length}
+              rail={stageState('walk', result.demands, ledger, { known, unsaved: [] })}
+              toRow={reading.toRow}
+            />
+          )}
+        </div>
+        <div className="walk-aside">
+          <WalkChoices {...{ legs, tasks, scenarios, driven }} walk={{ ...shown, control }} onWalk={toWalk} />
           <p className="caution">
             A rehearsal in a model, and no proof of anything: the other leg is the reference’s own force, and
             nothing slips, plays or gives but what is told. Before a person walks: unloaded on a bench with an
             emergency stop, then in an overhead harness; the ethics board, local codes and a licensed
             prosthetist decide.
           </p>
+          <div ref={setSide} />
         </div>
+        {lacks.length > 0 || unknown || missing ? (
+          <div className="walk-stage">
+            {missing ? (
+              <p className="empty" role="status">
+                The study has no leg file “{walk.leg}”: choose another leg.
+              </p>
+            ) : null}
+            {unknown ? (
+              <p className="empty" role="status">
+                The study has no scenario “{walk.scenario}”: choose another, or write it as{' '}
+                <code>scenarios/{walk.scenario}.yaml</code>.
+              </p>
+            ) : null}
+            {lacks.length > 0 ? <Lacks name={name} lacks={lacks} /> : null}
+          </div>
+        ) : walked !== undefined ? (
+          <OneWalk
+            walked={walked}
+            before={walking.before}
+            study={input}
+            {...{ legs, reading, picked, side }}
+          />
+        ) : (
+          <>
+            <div className="walk-stage">
+              <StandIn
+                segments={(chosen?.input ?? input).leg.segments}
+                demand={own}
+                hairline={reading.hairline}
+              />
+            </div>
+            <div className="to-come" />
+          </>
+        )}
       </div>
-      {chosen === undefined && legs.state === 'read' && (
-        <p className="empty" role="status">
-          The study has no leg file “{walk.leg}”: choose another leg.
-        </p>
-      )}
-      {unknown ? (
-        <p className="empty" role="status">
-          The study has no scenario “{walk.scenario}”: choose another, or write it as{' '}
-          <code>scenarios/{walk.scenario}.yaml</code>.
-        </p>
-      ) : null}
-      {lacks.length > 0 ? (
-        <Lacks name={name} lacks={lacks} />
-      ) : walking.walked !== undefined ? (
-        <OneWalk
-          walked={walking.walked}
-          before={walking.before}
-          study={input}
-          {...{ legs, reading, stage, picked }}
-        />
-      ) : (
-        <div className="to-come" />
-      )}
       <CompareLegs legs={legs.legs} walk={walk} />
       {!driven && lacks.length === 0 && (
         <p className="empty">
@@ -172,6 +212,11 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
       />
     </main>
   );
+}
+
+function backTo(picture: HTMLElement | null): void {
+  picture?.scrollIntoView();
+  picture?.querySelector<HTMLElement>('[role=grid]')?.focus({ preventScroll: true });
 }
 
 /** A stair’s speed is no speed of walking. */
@@ -215,73 +260,5 @@ function Lacks({ name, lacks }: { readonly name: string; readonly lacks: readonl
         ))}
       </ul>
     </Section>
-  );
-}
-
-interface ToldProps {
-  readonly walking: Walking;
-  readonly demo: boolean;
-  /** The picture that it was picked from. */
-  readonly back: { readonly to: RefObject<HTMLElement | null>; readonly words: string } | undefined;
-}
-
-/** How the walk goes or went, in words, and what can be done about it. */
-function Told({ walking, demo, back }: ToldProps) {
-  const { done, of = STRIDES, walked, refused } = walking;
-  return (
-    <div className="walk-told">
-      {done !== undefined && (
-        <p>
-          <progress value={done} max={of} aria-label="Strides walked" /> Walking: stride{' '}
-          <span className="count">
-            <NumberText text={String(done)} />
-          </span>{' '}
-          of {of}
-          {walked === undefined ? '' : '; below stands the walk before it'}.{' '}
-          <button type="button" className="act" onClick={walking.cancel}>
-            Cancel
-          </button>
-        </p>
-      )}
-      {refused !== undefined && (
-        <div role="alert">
-          {refused.kind === 'cancelled' && <p>Cancelled.</p>}
-          {refused.kind === 'open' && <p>Not walked: {refused.because}.</p>}
-          {refused.kind === 'faults' &&
-            refused.faults.map(({ what, mend }) => (
-              <p key={what}>
-                Refused. {what}. {mend}.
-              </p>
-            ))}
-          {walked !== undefined && <p>What stands below is the walk before it.</p>}
-          <button type="button" className="act" onClick={walking.again}>
-            Walk again
-          </button>
-        </div>
-      )}
-      {done === undefined && refused === undefined && walked !== undefined && (
-        <p className="strong" role="status">
-          {walked.ask.instead === undefined
-            ? walkVerdict(walked.ask.input.leg.name, walked.report)
-            : insteadVerdict(walked)}{' '}
-          <span className="quiet">
-            {walked.stored ? 'As walked before, in ' : ''}
-            {fixed(walked.took, 1)} s in a worker{demo ? '; demo data' : ''}.
-          </span>{' '}
-          {back !== undefined && (
-            <button
-              type="button"
-              className="act"
-              onClick={() => {
-                back.to.current?.scrollIntoView();
-                back.to.current?.querySelector<HTMLElement>('[role=grid]')?.focus({ preventScroll: true });
-              }}
-            >
-              {back.words}
-            </button>
-          )}
-        </p>
-      )}
-    </div>
   );
 }

@@ -25,10 +25,14 @@ export const placeText = (along: Along, percent: number): string =>
 const placeSpoken = (along: Along, percent: number): string =>
   `${figure(along, percent)} ${secondsOf(along) === undefined ? 'per cent' : 'seconds'}`;
 
-/** What of the stride or stretch a place lies in; empty where there is nothing to say. */
+/** Per cent by which rounding may miss where a part begins. */
+const SAME = 1e-9;
+
+/** What of the stride or stretch a place lies in, that which begins there rather than that which ends; empty where there is nothing to say. */
 export const partAt = (along: Along, percent: number): string =>
   'parts' in along
-    ? (along.parts.find(({ to }) => percent <= 100 * to)?.name ?? '')
+    ? (along.parts.findLast(({ from, to }) => percent >= 100 * from - SAME && percent <= 100 * to + SAME)
+        ?.name ?? '')
     : phaseName(percent, along.stance);
 
 export const spokenAt = (along: Along, percent: number): string =>

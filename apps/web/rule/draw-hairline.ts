@@ -22,7 +22,7 @@ export function readingsOf(scale: Scale, percent: number): Reading[] {
     ...scale.series.filter(({ weight }) => weight === 'asked'),
     ...scale.series.filter(({ weight }) => weight === 'human'),
   ];
-  const texts = shown.map(({ values }) => fixed(values[sampleAt(percent, values.length)], scale.decimals));
+  const texts = shown.map((series) => fixed(readAt(series, percent), scale.decimals));
   const kept = shown
     .map(({ label, weight }, k) => ({ label, weight, text: texts[k] ?? '' }))
     .filter(({ label, text }, k) => k === 0 || label !== 'human' || text !== texts[0]);
@@ -106,7 +106,7 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
     for (const { index, beads, text, parts } of rows) {
       const { scale, main } = now[index]!;
       beads.forEach((bead, k) => {
-        const value = valueAt(main[k], percent);
+        const value = readAt(main[k], percent);
         const missing = Number.isNaN(value) || (scale.still === true && !within(scale, value));
         bead.setAttribute('visibility', missing ? 'hidden' : 'visible');
         if (missing) return;
@@ -137,7 +137,7 @@ export function drawHairline(svg: SVGSVGElement, frame: Frame, model: RuleModel)
   };
 }
 
-const valueAt = (series: Series | undefined, percent: number): number =>
-  series?.values[sampleAt(percent, series.values.length)] ?? Number.NaN;
+const readAt = (series: Series | undefined, percent: number): number =>
+  series?.read?.(percent) ?? series?.values[sampleAt(percent, series.values.length)] ?? Number.NaN;
 const mainOf = (scale: Scale): Series[] => scale.series.filter(({ weight }) => weight === 'main');
 const within = ({ low, high }: Scale, value: number): boolean => value >= low && value <= high;

@@ -6,6 +6,8 @@ export interface Series {
   /** Named at the curve's end. */
   readonly label: string;
   readonly values: ArrayLike<number>;
+  /** Value at a place, per cent, where that is told more finely than by `values`; left out: the nearest of them. */
+  readonly read?: (percent: number) => number;
   /**
    * main: the chosen task; human: what was asked before the device's own mass; thin: another task laid under; ghost: the saved design;
    * bound: a limit that changes over the stride; asked: what was commanded; crowd: one of many strides, drawn only; kept: the same of a walk that is kept.

@@ -3,11 +3,12 @@ import {
   LOG_WIDTH,
   type StrideRange,
   shownMoment,
-  type WalkCurves,
+  type WalkInstant,
   type WalkRecord,
+  walkInstant,
 } from '@striderule/engine';
 import { useEffect, useRef } from 'react';
-import { sampleAt, writeText } from '../hairline.ts';
+import { writeText } from '../hairline.ts';
 import { fixed, GAP } from '../show/number.ts';
 import { degrees } from '../show/unit.ts';
 import type { Playhead } from './playhead.ts';
@@ -15,36 +16,39 @@ import type { Playhead } from './playhead.ts';
 interface AtTickProps {
   readonly record: WalkRecord;
   readonly range: StrideRange;
-  readonly curves: WalkCurves;
   readonly ticks: number;
   readonly playhead: Playhead;
   /** What of the walk a tick lies in. */
   readonly partAt: (tick: number) => string;
+  /** Whether a controller runs. */
+  readonly controlled: boolean;
 }
 
+/** States that the controller keeps, by the log's numbers. */
+const STATES = ['stance', 'swing', 'safe'];
 const JOINTS = ['hip', 'knee', 'ankle'] as const;
 const HEAD = { hip: 'thigh, hip', knee: 'knee', ankle: 'ankle' } as const;
 const ROWS = [
   ['angle', '°'],
   ['reference', '°'],
-  ['led to', '°'],
+  ['swing target', '°'],
   ['torque', 'N·m'],
   ['commanded', 'N·m'],
   ['power', 'W'],
   ['current', 'A'],
 ] as const;
 const ALONE = [
-  ['ground, up', 'N'],
-  ['ground, forward', 'N'],
-  ['acts ahead of ankle', 'mm'],
-  ['forefoot', 'mm'],
-  ['along the socket', 'N'],
-  ['guide', 'N'],
-  ['phase told', '%'],
+  ['ground force, up', 'N'],
+  ['ground force, forward', 'N'],
+  ['its centre, ahead of ankle', 'mm'],
+  ['forefoot over ground', 'mm'],
+  ['socket, along the thigh', 'N'],
+  ['guide at the hip', 'N'],
+  ['controller’s own state', ''],
 ] as const;
 
 /** What one tick of the controller found, all joints side by side. Cells are written in place as it is moved. */
-export function AtTick({ record, range, curves, ticks, playhead, partAt }: AtTickProps) {
+export function AtTick({ record, range, ticks, playhead, partAt, controlled }: AtTickProps) {
   const table = useRef<HTMLTableElement>(null);
   useEffect(() => {
     const host = table.current;
@@ -59,31 +63,31 @@ export function AtTick({ record, range, curves, ticks, playhead, partAt }: AtTic
     return playhead.follow((tick) => {
       const row = range.from + tick;
       const y = (place: number): number => record.log.table[row * LOG_WIDTH + place] ?? Number.NaN;
-      const sample = sampleAt((100 * tick) / ticks, curves.up.length);
-      const turned = (value: number | undefined): string => fixed(degrees(value ?? Number.NaN), 1);
+      const now = walkInstant(record, row);
+      const turned = (value: number): string => fixed(degrees(value), 1);
       const values: Record<(typeof JOINTS)[number], readonly string[]> = {
         hip: [
-          turned(y(LOG.thigh)),
-          turned(y(LOG.ownThigh)),
+          turned(now.thigh),
+          turned(now.ownThigh),
           GAP,
-          fixed(shownMoment(y(LOG.hipTorque)), 1),
+          fixed(shownMoment(now.hipMoment), 1),
           GAP,
-          fixed(y(LOG.hipTorque) * y(LOG.thighRate), 0),
+          fixed(now.hipMoment * y(LOG.thighRate), 0),
           GAP,
         ],
-        knee: joint('knee'),
-        ankle: joint('ankle'),
+        knee: joint(now.knee),
+        ankle: joint(now.ankle),
       };
       for (const name of JOINTS)
         for (const [k, [what]] of ROWS.entries()) put(`${what} ${name}`, values[name][k] ?? GAP);
       const alone = [
-        fixed(y(LOG.up), 0),
-        fixed(y(LOG.forward), 0),
+        fixed(now.up, 0),
+        fixed(now.forward, 0),
         fixed(1e3 * y(LOG.pressure), 0),
-        fixed(1e3 * y(LOG.forefoot), 0),
+        fixed(1e3 * now.forefoot, 0),
         fixed(-y(LOG.socketAlong), 0),
         fixed(y(LOG.guide), 0),
-        fixed(100 * y(LOG.phase), 1),
+        controlled ? `${STATES[y(LOG.mode)] ?? GAP}, ${fixed(100 * y(LOG.phase), 1)} % through` : GAP,
       ];
       for (const [k, [what]] of ALONE.entries()) put(what, alone[k] ?? GAP);
       const { period, stretch } = record.log;
@@ -91,58 +95,66 @@ export function AtTick({ record, range, curves, ticks, playhead, partAt }: AtTic
         ? [`${fixed(tick * period, 3)} s`]
         : [`${fixed(1e3 * tick * period, 0)} ms`, `${fixed((100 * tick) / ticks, 1)} %`];
       const part = partAt(tick);
-      put('where', [`tick ${tick} of ${ticks}`, ...places, ...(part === '' ? [] : [part])].join(', '));
-
-      function joint(name: 'knee' | 'ankle'): string[] {
-        return [
-          turned(y(LOG[name])),
-          turned(curves[name].own[sample]),
-          turned(y(LOG[`${name}Target`])),
-          fixed(shownMoment(y(LOG[`${name}Torque`])), 1),
-          fixed(shownMoment(y(LOG[`${name}Asked`])), 1),
-          fixed(y(LOG[`${name}Torque`]) * y(LOG[`${name}Rate`]), 0),
-          fixed(shownMoment(y(LOG[`${name}Current`])), 1),
-        ];
-      }
+      put('where', [...places, ...(part === '' ? [] : [part]), `tick ${tick} of ${ticks}`].join(', '));
     });
-  }, [record, range, curves, ticks, playhead, partAt]);
+  }, [record, range, ticks, playhead, partAt, controlled]);
+  const { period } = record.log;
   return (
-    <table ref={table} className="at">
-      <caption>
-        At this tick, <span className="where" data-cell="where" />
-      </caption>
-      <thead>
-        <tr>
-          <th scope="col">
-            <span className="sr">Quantity</span>
-          </th>
-          {JOINTS.map((joint) => (
-            <th scope="col" key={joint}>
-              {HEAD[joint]}
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {ROWS.map(([what, unit]) => (
-          <tr key={what}>
-            <th scope="row">
-              {what} <span className="quiet">{unit}</span>
+    <>
+      <table ref={table} className="at">
+        <caption>
+          At the hairline: <span className="where" data-cell="where" />
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">
+              <span className="sr">Quantity</span>
             </th>
             {JOINTS.map((joint) => (
-              <td key={joint} data-cell={`${what} ${joint}`} />
+              <th scope="col" key={joint}>
+                {HEAD[joint]}
+              </th>
             ))}
           </tr>
-        ))}
-        {ALONE.map(([what, unit]) => (
-          <tr key={what}>
-            <th scope="row">
-              {what} <span className="quiet">{unit}</span>
-            </th>
-            <td colSpan={3} data-cell={what} />
-          </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {ROWS.map(([what, unit]) => (
+            <tr key={what}>
+              <th scope="row">
+                {what} <span className="quiet">{unit}</span>
+              </th>
+              {JOINTS.map((joint) => (
+                <td key={joint} data-cell={`${what} ${joint}`} />
+              ))}
+            </tr>
+          ))}
+          {ALONE.map(([what, unit]) => (
+            <tr key={what}>
+              <th scope="row">
+                {what} <span className="quiet">{unit}</span>
+              </th>
+              <td colSpan={3} data-cell={what} />
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p className="note">
+        Tick: one period of the controller, {fixed(1e3 * period, 0)} ms. Reference: the stride that is walked,
+        at the same instant. Swing target: where the controller leads the joint; in stance nowhere. Guide: the
+        spring that holds the hip’s height in this model, and nobody’s on the street. The controller goes from
+        stance to swing by its own rules, before or after the foot leaves the ground: the phase of gait stands
+        above.
+      </p>
+    </>
   );
 }
+
+const joint = (of: WalkInstant['knee']): string[] => [
+  fixed(degrees(of.angle), 1),
+  fixed(degrees(of.own), 1),
+  fixed(degrees(of.target), 1),
+  fixed(shownMoment(of.torque), 1),
+  fixed(shownMoment(of.asked), 1),
+  fixed(of.power, 0),
+  fixed(shownMoment(of.current), 1),
+];

@@ -5,6 +5,7 @@ import type { Fields } from '../control/log-fields.ts';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, GAP, written } from '../show/number.ts';
+import { legText } from '../show/ratio-text.ts';
 import type { WalkAnswer, WalkAsk } from './answer-walk.ts';
 import { askWalk } from './ask-walk.ts';
 import { ankleRatio, type WalkingLegFile } from './use-legs.ts';
@@ -23,6 +24,7 @@ interface Row {
 }
 
 const HEADS = [
+  ['knee ratio', ''],
   ['ankle ratio', ''],
   ['hip gives, prescribed', 'J'],
   ['hip gives, led', 'J'],
@@ -155,7 +157,7 @@ export function CompareLegs({ legs, walk }: CompareLegsProps) {
   );
 }
 
-const hasRatio = ({ leg }: Row): boolean => !Number.isNaN(ankleRatio(leg.input));
+const hasRatio = ({ leg }: Pick<Row, 'leg'>): boolean => !Number.isNaN(ankleRatio(leg.input));
 
 /** Whether the legs without drives land on what was published of users, before anything is compared with them. */
 function Landings({ rows }: { readonly rows: readonly Row[] }) {
@@ -223,7 +225,7 @@ function Figure({ rows, apart, title, speed }: FigureProps) {
   const words = `${title}: ${[...rows, ...apart]
     .map(({ leg, ends }) => {
       const [a, b] = [steadyOf(ends.prescribed), steadyOf(ends.led)];
-      return `${leg.name}${Number.isNaN(ankleRatio(leg.input)) ? ', without drives' : ` at ${written(ankleRatio(leg.input))} to one`}, hip gives ${fixed(a?.hipPositiveWork, 1)} J prescribed and ${fixed(b?.hipPositiveWork, 1)} J led`;
+      return `${legText(leg.input.leg)}${hasRatio({ leg }) ? '' : ', no drive at the ankle'}, hip gives ${fixed(a?.hipPositiveWork, 1)} J prescribed and ${fixed(b?.hipPositiveWork, 1)} J led`;
     })
     .join('; ')}.`;
   return (
@@ -241,12 +243,12 @@ function Figure({ rows, apart, title, speed }: FigureProps) {
 function Table({ rows, speed }: { readonly rows: readonly Row[]; readonly speed: number }) {
   const cells = rows.map(({ leg, ends: { prescribed, led } }) => {
     const [a, b] = [steadyOf(prescribed), steadyOf(led)];
-    const ratio = ankleRatio(leg.input);
+    const { knee, ankle } = leg.input.leg.joints;
     return {
       name: leg.name,
       why: whyNot(prescribed) ?? whyNot(led),
       values: [
-        Number.isNaN(ratio) ? GAP : written(ratio),
+        ...[knee, ankle].map((drive) => (drive === undefined ? GAP : written(drive.transmission.ratio))),
         fixed(a?.hipPositiveWork, 1),
         fixed(b?.hipPositiveWork, 1),
         fixed(a?.hipNegativeWork, 1),

@@ -83,14 +83,16 @@ export function drawWalkGround(frame: WalkFrame, belt: string, wrong?: WrongMark
   const lies = [
     mark('path', { class: 'pose', d: thin }),
     mark('path', { class: 'pose tenth', d: bold + feet }),
-    ...Object.values(paths).map((points) => mark('path', { class: 'trace', d: path(points) })),
+    ...Object.values(paths).flatMap((points) =>
+      points.length === 0 ? [] : [mark('path', { class: 'trace', d: path(points) })],
+    ),
     level
       ? mark('path', { class: 'edge crisp', d: `M${left} ${ground + 0.5}H${right}` })
       : mark('path', { class: 'edge', d: path(profile) }),
     ...(level ? [] : [mark('path', { class: 'seam crisp', d: `M${left} ${foot + 0.5}H${right}` })]),
     mark('path', { class: 'tick2 crisp', d: ruler }),
     ...ticks,
-    ...(narrow || stretch ? [] : names),
+    ...(narrow || stretch || poses.length === 0 ? [] : names),
   ];
   const unit = mark('text', { class: 'unit', x: narrow ? 8 : x0, y: foot + 39 }, belt);
   return [mark('g', {}, ...lies), mark('g', {}, ...wrongMarks, unit)];
@@ -108,6 +110,23 @@ export interface Beside {
   readonly record: WalkRecord;
   readonly segments: LegSegments;
   readonly range: StrideRange;
+}
+
+/** Draws the leg of the stride itself into a frame of its poses; what it gives poses it at a place, per cent. */
+export function drawReferenceLeg(svg: SVGSVGElement, { x0, ground, scale, axis, poses, height }: WalkFrame) {
+  const own = toElement(mark('path', { class: 'own' }));
+  const line = toElement(mark('path', { class: 'accent crisp', d: `M0.5 10V${height - FOOT_OF_LINE}` }));
+  svg.append(line, own);
+  return (percent: number): void => {
+    const { hip, leg } = poses[Math.round((percent * (poses.length - 1)) / 100)]!.pose;
+    const at = ({ x, z }: Point): Plain => [x0 + scale * (hip.x + x), ground - scale * (hip.z + z)];
+    const ankle = at(leg.ankle);
+    own.setAttribute(
+      'd',
+      path([at({ x: 0, z: 0 }), at(leg.knee), ankle]) + path([ankle, ...leg.sole.map(at), ankle]),
+    );
+    line.setAttribute('transform', `translate(${Math.round(x0 + (axis * percent) / 100)} 0)`);
+  };
 }
 
 export interface WalkDrawing {

@@ -1,24 +1,26 @@
 import {
-  LOG,
   LOG_COLUMNS,
-  LOG_WIDTH,
   SCENARIO_NOTES,
   type StudyInput,
   strideRanges,
   type WalkCurves,
   type WalkLog,
   walkCurves,
+  walkInstant,
   walkLogRow,
   walkNeeds,
   walkParts,
 } from '@striderule/engine';
 import { type RefObject, useCallback, useEffect, useMemo, useSyncExternalStore } from 'react';
+import { createPortal } from 'react-dom';
+import { partAt as partOf } from '../rule/along.ts';
 import { Rule } from '../rule/rule.tsx';
 import type { Along } from '../rule/scale.ts';
 import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { csvText } from '../show/csv.ts';
 import { fixed, written } from '../show/number.ts';
+import { legText } from '../show/ratio-text.ts';
 import { saveFile } from '../show/save-file.ts';
 import type { Reading } from '../use-place.ts';
 import { askKey } from './ask-key.ts';
@@ -28,7 +30,7 @@ import { KeptWalkActs } from './kept-walk.tsx';
 import { OfEveryDay } from './of-every-day.tsx';
 import { PartTable } from './part-table.tsx';
 import { Pick } from './pick.tsx';
-import { makePlayhead } from './playhead.ts';
+import { makePlayhead, tickHairline } from './playhead.ts';
 import { StridePicker } from './stride-picker.tsx';
 import { StrideTable } from './stride-table.tsx';
 import type { Legs, WalkingLegFile } from './use-legs.ts';
@@ -46,15 +48,19 @@ interface OneWalkProps {
   readonly legs: Legs;
   /** The study as it stands on the page. */
   readonly study: StudyInput;
-  readonly stage: RefObject<HTMLDivElement | null>;
   /** True while a walk is awaited that is to be shown where it goes wrong. */
   readonly picked: RefObject<boolean>;
+  /** Where that stands which is read beside the leg. */
+  readonly side: HTMLElement | null;
 }
 
-const named = ({ ask, report }: Walked) => ({ leg: ask.input.leg.name, report });
+/** Heading of the picture. */
+const ON_GROUND = 'walk-on-ground';
+
+const named = ({ ask, report }: Walked) => ({ leg: legText(ask.input.leg), report });
 
 /** One walk that came to an end: the chosen stride drawn and on the rule, and the tables of all. */
-export function OneWalk({ walked, before, reading, legs: read, study, stage, picked }: OneWalkProps) {
+export function OneWalk({ walked, before, reading, legs: read, study, picked, side }: OneWalkProps) {
   const { legs } = read;
   const { record, report, ask } = walked;
   const { hairline, walk, toWalk } = reading;
@@ -88,28 +94,30 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
     () => other && keptCurves(other, record.log, chosen, curves),
     [other, record, chosen, curves],
   );
+  const instant = useMemo(() => {
+    let [read, now] = [-1, walkInstant(record, range.from)];
+    return (percent: number) => {
+      const row = range.from + Math.round((percent * ticks) / 100);
+      if (row !== read) [read, now] = [row, walkInstant(record, row)];
+      return now;
+    };
+  }, [record, range, ticks]);
   const model = useMemo(
-    () => walkRuleModel({ title, leg, strides, chosen: chosen - 1, along, kept: ghost }),
-    [title, leg, strides, chosen, along, ghost],
+    () => walkRuleModel({ title, leg, strides, chosen: chosen - 1, along, kept: ghost, instant }),
+    [title, leg, strides, chosen, along, ghost, instant],
   );
-  const partAt = useCallback(
-    (tick: number): string => {
-      const row = range.from + tick;
-      if (parts === undefined) return MODES[record.log.table[row * LOG_WIDTH + LOG.mode]!] ?? '';
-      return parts.find(({ to }) => row < to)?.name ?? '';
-    },
-    [parts, record, range],
-  );
+  const partAt = useCallback((tick: number): string => partOf(along, (100 * tick) / ticks), [along, ticks]);
   const playhead = useMemo(
     () => makePlayhead(hairline, ticks, Math.min(ticks, record.log.rows - 1 - range.from)),
     [hairline, ticks, record, range],
   );
   useEffect(() => playhead.end, [playhead]);
+  const fine = useMemo(() => tickHairline(playhead, ticks), [playhead, ticks]);
   useEffect(() => {
     if (!picked.current || chosen !== wrongIn) return;
     picked.current = false;
-    hairline.moveTo((100 * (wrongRow - range.from)) / ticks);
-  }, [picked, chosen, wrongIn, wrongRow, range, ticks, hairline]);
+    playhead.moveTo(wrongRow - range.from);
+  }, [picked, chosen, wrongIn, wrongRow, range, playhead]);
   const beside = useBeside(walked, legs, walk.beside, chosen);
   const wrong = useMemo(
     () =>
@@ -118,98 +126,98 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
   );
   return (
     <>
-      <Section title="The leg on its ground">
-        <div className="walk-stage" ref={stage}>
-          <WalkPicture
-            {...{ title, fileName, record, range, ticks, playhead, wrong, beside, partAt }}
-            segments={leg.segments}
-            ground={
-              report.ground === 'treadmill'
-                ? `belt that goes back at ${written(report.speed)} m/s, drawn from the belt; m`
-                : 'ground; m'
-            }
-          />
-          <div className="walk-aside">
-            <AtTick {...{ record, range, curves, ticks, playhead, partAt }} />
-          </div>
-        </div>
-      </Section>
-      <Pick
-        legend="Beside it"
-        name="beside"
-        chosen={walk.beside ?? ''}
-        onPick={(name) => {
-          const { beside: _, ...alone } = walk;
-          toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
-        }}
-        options={[
-          { key: '', value: undefined, text: 'no other leg' },
-          ...legs
-            .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
-            .map(({ name }) => ({ key: name, value: name, text: name })),
-        ]}
-      />
-      <div className="walk-strides">
-        {!stretch && (
-          <StridePicker
-            count={ranges.length}
-            fell={report.fell !== undefined}
-            chosen={chosen}
-            onStride={(stride) => toWalk({ ...walk, stride })}
-          />
-        )}
-        <button
-          type="button"
-          className="act"
-          onClick={() => saveFile(`${walkFile}-log.csv`, csvText(logRows(record.log)), 'text/csv')}
-        >
-          Save the whole log as CSV
-        </button>
+      <section className="walk-stage" aria-labelledby={ON_GROUND}>
+        <h2 className="sr" id={ON_GROUND}>
+          The leg on its ground
+        </h2>
+        <WalkPicture
+          {...{ title, fileName, record, range, ticks, playhead, wrong, beside, partAt }}
+          segments={leg.segments}
+          ground={
+            report.ground === 'treadmill'
+              ? `belt that goes back at ${written(report.speed)} m/s, drawn from the belt; m`
+              : 'ground; m'
+          }
+        />
+      </section>
+      <div className="walk-rule">
+        <Rule model={model} hairline={fine} fileName={fileName} />
       </div>
-      <KeptWalkActs
-        {...{ study, kept, walked, same }}
-        legs={read}
-        file={legs.find(({ name }) => name === leg.name)?.file}
-        stale={kept !== undefined && isStale(kept, legs)}
-        apart={
-          ghost === undefined
-            ? 'Its curves are not drawn: a stride and a way that is told as a whole share no axis.'
-            : undefined
-        }
-      />
-      <div className="cols">
-        <Rule model={model} hairline={hairline} fileName={fileName} />
-        <div className="col walk-side">
-          <p className="note">
-            {groundWords(along, report.passed !== undefined)}
-            {ranges.length > 1 && ' Thin: the other strides of this walk.'}
-            {ghost !== undefined && ' Dash and dot: the walk that is kept.'} reference: the stride that is
-            walked, at the same instant.
-          </p>
-          {'parts' in along && along.parts.length > 0 && (
-            <PartTable
-              {...{ along, fileName }}
-              duration={curves.duration}
-              what={report.passed === undefined ? 'part' : 'state'}
+      {side !== null &&
+        createPortal(
+          <div className="walk-side">
+            {!stretch && (
+              <StridePicker
+                count={ranges.length}
+                fell={report.fell !== undefined}
+                chosen={chosen}
+                onStride={(stride) => toWalk({ ...walk, stride })}
+              />
+            )}
+            <AtTick {...{ record, range, ticks, playhead, partAt }} controlled={report.control !== 'none'} />
+            <Pick
+              legend="Beside it"
+              name="beside"
+              chosen={walk.beside ?? ''}
+              onPick={(name) => {
+                const { beside: _, ...alone } = walk;
+                toWalk({ ...alone, ...(name !== undefined && { beside: name }) });
+              }}
+              options={[
+                { key: '', value: undefined, text: 'no other leg' },
+                ...legs
+                  .filter(({ name, input }) => name !== leg.name && walkNeeds(input).length === 0)
+                  .map(({ name }) => ({ key: name, value: name, text: name })),
+              ]}
             />
-          )}
-          {usual ? (
-            <WhatChanged
-              before={
-                against?.ask.instead === undefined && against !== undefined ? named(against) : undefined
+            <KeptWalkActs
+              {...{ study, kept, walked, same }}
+              legs={read}
+              file={legs.find(({ name }) => name === leg.name)?.file}
+              stale={kept !== undefined && isStale(kept, legs)}
+              apart={
+                ghost === undefined
+                  ? 'Its curves are not drawn: a stride and a way that is told as a whole share no axis.'
+                  : undefined
               }
-              what={other === undefined ? 'before' : 'kept'}
-              now={named(walked)}
             />
-          ) : (
-            notesOf(along).map((note) => (
-              <p className="note" key={note}>
-                <Prose text={note} />
-              </p>
-            ))
-          )}
-        </div>
-      </div>
+            <button
+              type="button"
+              className="act"
+              onClick={() => saveFile(`${walkFile}-log.csv`, csvText(logRows(record.log)), 'text/csv')}
+            >
+              Save the whole log as CSV
+            </button>
+            <p className="note">
+              {groundWords(along, report.passed !== undefined, range.whole)}
+              {ranges.length > 1 && ' Thin: the other strides of this walk.'}
+              {ghost !== undefined && ' Dash and dot: the walk that is kept.'}
+            </p>
+            {'parts' in along && along.parts.length > 0 && (
+              <PartTable
+                {...{ along, fileName }}
+                duration={curves.duration}
+                what={report.passed === undefined ? 'part' : 'state'}
+              />
+            )}
+            {usual ? (
+              <WhatChanged
+                before={
+                  against?.ask.instead === undefined && against !== undefined ? named(against) : undefined
+                }
+                what={other === undefined ? 'before' : 'kept'}
+                now={named(walked)}
+              />
+            ) : (
+              notesOf(along).map((note) => (
+                <p className="note" key={note}>
+                  <Prose text={note} />
+                </p>
+              ))
+            )}
+          </div>,
+          side,
+        )}
       <StrideTable {...{ report, fileName, chosen }} whole={stretch === true} kept={other} />
       {usual && <OfEveryDay {...{ walked, fileName }} />}
       <Section title="How it was walked">
@@ -236,14 +244,14 @@ export function OneWalk({ walked, before, reading, legs: read, study, stage, pic
   );
 }
 
-const MODES = ['stance', 'swing', 'safe'];
-
 /** What the ground of the rule tells. */
-function groundWords(along: Along, states: boolean): string {
+function groundWords(along: Along, states: boolean, whole: boolean): string {
   if ('stance' in along)
     return `Stance: the foot leaves the ground at ${fixed(100 * along.stance, 1)} % of this stride.`;
   if (along.parts.length === 0)
     return 'The leg hangs: its foot bears nothing, so that there is neither stance nor swing. The axis is the stride that leads it.';
+  if (along.seconds === undefined && !whole)
+    return 'A stride in which the leg fell: phases of gait do not tell it. The ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N; numbered as here.';
   if (along.seconds === undefined)
     return 'A stride in which the walk stops: phases of gait do not tell it. The ground by the force on the foot, loaded where that is enough to have a centre of pressure, 20 N, and by whether the walk goes on, stands or goes back; numbered as here.';
   return states

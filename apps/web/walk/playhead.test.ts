@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { makeHairline } from '../hairline.ts';
-import { makePlayhead } from './playhead.ts';
+import { keyTarget, makeHairline } from '../hairline.ts';
+import { makePlayhead, tickHairline } from './playhead.ts';
 
 // one frame later, without a browser
 let frames: (() => void)[] = [];
@@ -37,4 +37,19 @@ test('the hairline takes the tick along, not beyond what there is', () => {
   hairline.moveTo(10);
   frame();
   expect(seen).toEqual([0, 300, 700]);
+});
+
+test('the hairline of a rule stands at the tick, and keys take it through every per cent', () => {
+  const ticks = 1217;
+  const head = makePlayhead(makeHairline(0), ticks, ticks);
+  const fine = tickHairline(head, ticks);
+  head.moveTo(611);
+  expect(fine.at()).toBe((100 * 611) / ticks);
+  // what is read there is read at that tick
+  expect(Math.round((fine.at() * ticks) / 100)).toBe(611);
+  fine.moveTo(0);
+  for (let percent = 1; percent <= 100; percent++) {
+    fine.moveTo(keyTarget('ArrowRight', false, fine.at())!);
+    expect([fine.at(), head.tick()]).toEqual([percent, Math.round((percent * ticks) / 100)]);
+  }
 });

@@ -10,6 +10,23 @@ export interface Playhead {
   readonly follow: (follower: (tick: number) => void) => () => void;
 }
 
+/**
+ * A hairline that stands at the tick itself, for what reads the same instant as the table of the tick; it ends where the ticks do. Where the tick
+ * is the one nearest to a half per cent it stands at that, so that keys go on from there.
+ */
+export function tickHairline(playhead: Playhead, ticks: number): Hairline {
+  const placeOf = (tick: number): number => {
+    const place = (100 * tick) / ticks;
+    const half = Math.round(2 * place) / 2;
+    return Math.round((half * ticks) / 100) === tick ? half : place;
+  };
+  return {
+    at: () => placeOf(playhead.tick()),
+    moveTo: (percent) => playhead.moveTo((percent * ticks) / 100),
+    follow: (follower) => playhead.follow((tick) => follower(placeOf(tick))),
+  };
+}
+
 /** Half of the hairline's step, per cent: two places nearer than this are the same to it. */
 const SAME = 0.2501;
 

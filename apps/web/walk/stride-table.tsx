@@ -122,10 +122,10 @@ export function StrideTable({ report, fileName, chosen, whole, kept }: StrideTab
         </table>
       </section>
       <p className="note">
-        off: from the stride that is walked, at the same instant. guide: what keeps the height of the hip,
-        which no hand does on the street; it works out of nothing and into nothing, and that is told here.
-        flanks meet: torque that the speed of the hardest meeting of two flanks in the gears can add to their
-        load.
+        off: from the stride that is walked, at the same instant. Guide at the hip: what keeps the height of
+        the hip, which no hand does on the street; it works out of nothing and into nothing, and that is told
+        here. Flanks meet: torque that the speed of the hardest meeting of two flanks in the gears can add to
+        their load.
       </p>
     </Section>
   );

@@ -1,8 +1,9 @@
 import type { Scenario, StrideDemand } from '@striderule/engine';
 import { useId } from 'react';
 import { fixed, significant, written } from '../show/number.ts';
+import { legText } from '../show/ratio-text.ts';
 import { Pick } from './pick.tsx';
-import { ankleRatio, type Legs } from './use-legs.ts';
+import type { Legs } from './use-legs.ts';
 import {
   CONTROLS,
   GROUNDS,
@@ -57,14 +58,11 @@ export function WalkChoices({ legs, tasks, scenarios, driven, walk, onWalk }: Wa
           const { leg: ___, ...rest } = kept;
           onWalk({ ...rest, ...(file !== undefined && { leg: file }) });
         }}
-        options={legs.legs.map(({ file, name, input }) => {
-          const ratio = ankleRatio(input);
-          return {
-            key: file ?? '',
-            value: file,
-            text: `${name}${Number.isNaN(ratio) ? '' : `, ${written(ratio)} : 1`}`,
-          };
-        })}
+        options={legs.legs.map(({ file, input }) => ({
+          key: file ?? '',
+          value: file,
+          text: legText(input.leg),
+        }))}
       />
       {legs.state === 'reading' && <p className="legs-coming">Reading the other legs …</p>}
       {legs.state === 'lost' && (

@@ -1,5 +1,12 @@
-import { mappedFaults, type WalkReport, type WalkSteady, type WalkStride } from '@striderule/engine';
+import {
+  mappedFaults,
+  type WalkLine,
+  type WalkReport,
+  type WalkSteady,
+  type WalkStride,
+} from '@striderule/engine';
 import { fixed, significant } from '../show/number.ts';
+import { legText } from '../show/ratio-text.ts';
 import { degrees } from '../show/unit.ts';
 import type { WalkAsk } from './answer-walk.ts';
 import type { Walked } from './walk-store.ts';
@@ -93,7 +100,7 @@ export const STRIDE_FIGURES: readonly WalkFigure[] = [
     of: (s) => s.ankle.hardestMeeting,
     mean: (s) => s.ankleMeeting,
   },
-  { name: 'guide', unit: 'N RMS', decimals: 0, of: (s) => s.guide, mean: (s) => s.guide },
+  { name: 'guide at the hip', unit: 'N RMS', decimals: 0, of: (s) => s.guide, mean: (s) => s.guide },
   {
     ...{ name: 'guide works', unit: 'J', decimals: 1 },
     of: (s) => s.works.guide,
@@ -125,13 +132,46 @@ export function askedApart(
     .join(', ');
 }
 
-/** How the walk went, in a sentence. */
-export function walkVerdict(leg: string, { strides, fell, audit, checks, speed }: WalkReport): string {
-  const held = checks.filter(({ holds }) => holds).length;
-  const balance = `the energy misses at most ${significant(100 * audit.share, 2)} % of the work moved`;
+const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+
+/** Whether the leg carried its wearer through, by what the study asks of such a walk and by figures from outside; and what the hip does for it. */
+export function walkAnswer(leg: string, report: WalkReport, lines: readonly WalkLine[]): string {
+  const { strides, fell, checks, speed, thigh, steady } = report;
+  const whole = count(strides.length, 'whole stride', 'whole strides');
   if (fell !== undefined)
-    return `${leg} fell after ${fixed(fell.time, 2)} s at ${fixed(speed, 2)} m/s: ${fell.why}, ${strides.length} whole ${strides.length === 1 ? 'stride' : 'strides'} before; ${balance}.`;
-  return `${leg} walked ${strides.length} whole strides at ${fixed(speed, 2)} m/s; ${held} of ${checks.length} figures lie where published ones or our own lines say; ${balance}.`;
+    return `No: ${leg} fell after ${fixed(fell.time, 2)} s at ${fixed(speed, 2)} m/s: ${fell.why}, ${whole} before.`;
+  const [missed, open] = ['not met', 'open'].map(
+    (state) => lines.filter((line) => line.state === state).length,
+  );
+  const outside = checks.filter(({ holds }) => !holds).length;
+  const asked = count(
+    lines.length,
+    'line that the study asks of such a walk',
+    'lines that the study asks of such a walk',
+  );
+  const figures = count(checks.length, 'figure', 'figures');
+  const bad = [
+    ...(missed! > 0 ? [`${missed} of the ${asked} ${missed === 1 ? 'is' : 'are'} not met`] : []),
+    ...(outside > 0
+      ? [`${outside} of ${figures} set against outside ${outside === 1 ? 'lies' : 'lie'} beyond its line`]
+      : []),
+  ];
+  const good = [
+    ...(missed === 0 && open === 0 && lines.length > 0
+      ? [`the ${asked} ${lines.length === 1 ? 'is' : 'are'} met`]
+      : []),
+    ...(open! > 0 ? [`${open} of the ${asked} ${open === 1 ? 'is' : 'are'} open`] : []),
+    ...(lines.length === 0 ? ['the study asks nothing of such a walk'] : []),
+    ...(outside === 0 && checks.length > 0
+      ? [`${figures} set against outside ${checks.length === 1 ? 'holds' : 'hold'}`]
+      : []),
+  ];
+  const head = bad.length > 0 ? 'No, not as it is asked' : open! > 0 ? 'Yes, as far as it is judged' : 'Yes';
+  const hip =
+    steady === undefined
+      ? ''
+      : ` The hip gives ${fixed(steady.hipPositiveWork, 1)} J and takes ${fixed(-steady.hipNegativeWork, 1)} J a stride, the thigh ${thigh}.`;
+  return `${head}: ${leg} comes through ${whole} at ${fixed(speed, 2)} m/s${bad.length > 0 ? `, but ${bad.join(' and ')}` : ''}${good.length > 0 ? `; ${good.join(', ')}` : ''}.${hip}`;
 }
 
 /** What is walked in the place of every day, in words. */
@@ -153,7 +193,7 @@ export function insteadWords({ input, instead }: WalkAsk): string {
 
 /** What a walk is called beside others, with what is walked in the place of every day. */
 export const wholeName = ({ ask, report }: Walked): string =>
-  `${walkName(ask.input.leg.name, report)}${ask.instead === undefined ? '' : `, ${insteadWords(ask)}`}`;
+  `${walkName(legText(ask.input.leg), report)}${ask.instead === undefined ? '' : `, ${insteadWords(ask)}`}`;
 
 /** What goes wrong, where it does. */
 export function wrongWords({ input, instead }: WalkAsk): string {
@@ -183,7 +223,7 @@ export function insteadKey({ instead }: WalkAsk): string {
 
 /** How it went, in a sentence. */
 export function insteadVerdict({ ask, report, record }: Walked): string {
-  const { strides, fell, audit } = report;
+  const { strides, fell } = report;
   const { stretch } = record.log;
   const whole = `${strides.length} whole ${strides.length === 1 ? 'stride' : 'strides'}`;
   const hangs = ask.instead?.kind === 'scenario' && ask.instead.scenario.hangs !== undefined;
@@ -199,5 +239,5 @@ export function insteadVerdict({ ask, report, record }: Walked): string {
           ? `moved through ${whole}`
           : `still stands after ${whole}`
       : `fell after ${fixed(fell.time, 2)} s${since}: ${fell.why}${stretch ? '' : `, ${whole} before`}`;
-  return `${ask.input.leg.name}, ${insteadWords(ask)}: ${how}; the energy misses at most ${significant(100 * audit.share, 2)} % of the work moved.`;
+  return `${fell === undefined ? 'Yes' : 'No'}: ${ask.input.leg.name}, ${insteadWords(ask)}: ${how}.`;
 }

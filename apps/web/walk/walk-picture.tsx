@@ -17,6 +17,8 @@ const PACE: Readonly<Record<(typeof PACES)[number], string>> = {
   4: '4 times slower',
   20: '20 times slower',
 };
+/** What the leg is stepped by. */
+const TICK = 'One tick: a period of the controller';
 /** Where motion is not wanted it goes on by a tenth of the stride, ms apart. */
 const PAUSE = 700;
 
@@ -106,6 +108,7 @@ export function WalkPicture(props: PictureProps) {
     setPlaying(false);
     playhead.moveTo(to);
   };
+  const { period } = record.log;
   const whole = record.log.stretch === true;
   const words = `${title}: hip, knee and ankle over ${whole ? 'all of it' : 'one stride'}, a pose each two per cent, the leg bold ${frame.whole > frame.width ? 'at the instant of the hairline, the ground going by under it,' : 'where the hairline is'} and the stride that is walked thin beside it. The numbers stand in the table of this tick.`;
   const save = () => {
@@ -138,11 +141,11 @@ export function WalkPicture(props: PictureProps) {
         <button type="button" className="act play" onClick={() => setPlaying(!playing)}>
           {playing ? 'Pause' : whole ? 'Play all of it' : 'Play this stride'}
         </button>
-        <button type="button" className="act" onClick={() => step(-1)}>
-          One tick back
+        <button type="button" className="act" title={TICK} onClick={() => step(-1)}>
+          Back {fixed(1e3 * period, 0)} ms
         </button>
-        <button type="button" className="act" onClick={() => step(1)}>
-          One tick on
+        <button type="button" className="act" title={TICK} onClick={() => step(1)}>
+          On {fixed(1e3 * period, 0)} ms
         </button>
         <fieldset className="paces">
           <legend className="sr">Played</legend>

@@ -5,6 +5,8 @@ import {
   shownMoment,
   type WalkCurves,
   type WalkedJoint,
+  type WalkedQuantities,
+  type WalkInstant,
   type WalkPart,
 } from '@striderule/engine';
 import type { Along, Limit, Part, RuleModel, Scale, Series } from '../rule/scale.ts';
@@ -12,12 +14,13 @@ import { limitsOf } from '../show/ticks.ts';
 import { degrees } from '../show/unit.ts';
 
 type Tone = Series['tone'];
-/** One curve of a scale: what it is of a stride, in the unit that is read. */
+/** One curve of a scale: which quantity of a walk it is, and that in the unit that is read; left out: as it is. */
 interface Line {
   readonly label: string;
   readonly weight: 'main' | 'asked' | 'human';
   readonly tone: Tone;
-  readonly of: (curves: WalkCurves) => Float64Array;
+  readonly of: <Of>(walked: WalkedQuantities<Of>) => Of;
+  readonly shown?: (value: number) => number;
 }
 
 interface Quantity extends Pick<Scale, 'key' | 'name' | 'unit' | 'note' | 'decimals'> {
@@ -35,9 +38,9 @@ const angle = (joint: 'knee' | 'ankle'): Quantity => ({
   note: joint === 'knee' ? 'flexion +' : 'dorsiflexion +',
   decimals: 1,
   lines: [
-    { label: 'reference', weight: 'human', tone: joint, of: (c) => c[joint].own.map(degrees) },
-    { label: 'led to', weight: 'asked', tone: joint, of: (c) => c[joint].target.map(degrees) },
-    { label: 'walked', weight: 'main', tone: joint, of: (c) => c[joint].angle.map(degrees) },
+    { label: 'reference', weight: 'human', tone: joint, of: (w) => w[joint].own, shown: degrees },
+    { label: 'swing target', weight: 'asked', tone: joint, of: (w) => w[joint].target, shown: degrees },
+    { label: 'walked', weight: 'main', tone: joint, of: (w) => w[joint].angle, shown: degrees },
   ],
 });
 
@@ -48,17 +51,18 @@ const torque = (joint: 'knee' | 'ankle'): Quantity => ({
   note: sign(joint),
   decimals: 1,
   lines: [
-    { label: 'commanded', weight: 'asked', tone: joint, of: (c) => c[joint].asked.map(shownMoment) },
-    { label: 'delivered', weight: 'main', tone: joint, of: (c) => c[joint].torque.map(shownMoment) },
+    { label: 'commanded', weight: 'asked', tone: joint, of: (w) => w[joint].asked, shown: shownMoment },
+    { label: 'delivered', weight: 'main', tone: joint, of: (w) => w[joint].torque, shown: shownMoment },
   ],
 });
 
-const both = (of: (curves: WalkedJoint) => Float64Array): Line[] =>
+const both = (of: <Of>(joint: WalkedJoint<Of>) => Of, shown?: Line['shown']): Line[] =>
   (['knee', 'ankle'] as const).map((joint) => ({
     label: joint,
     weight: 'main',
     tone: joint,
-    of: (c) => of(c[joint]),
+    of: (w) => of(w[joint]),
+    ...(shown !== undefined && { shown }),
   }));
 
 /** What the rule stacks on Walk, in this order; torque, hip moment and current carry the shown sign. */
@@ -69,33 +73,33 @@ const QUANTITIES: readonly Quantity[] = [
   torque('ankle'),
   {
     ...{ key: 'power', name: 'Joint power', unit: 'W', note: 'generation +', decimals: 0 },
-    lines: both((c) => c.power),
+    lines: both((of) => of.power),
   },
   {
     ...{ key: 'ground-force', name: 'Ground force', unit: 'N', note: 'up +, forward +', decimals: 0 },
     lines: [
-      { label: 'reference', weight: 'human', tone: 'force', of: (c) => c.ownUp },
-      { label: 'forward', weight: 'asked', tone: 'force', of: (c) => c.forward },
-      { label: 'up', weight: 'main', tone: 'force', of: (c) => c.up },
+      { label: 'reference', weight: 'human', tone: 'force', of: (w) => w.ownUp },
+      { label: 'forward', weight: 'asked', tone: 'force', of: (w) => w.forward },
+      { label: 'up', weight: 'main', tone: 'force', of: (w) => w.up },
     ],
   },
   {
     ...{ key: 'thigh', name: 'Thigh', unit: '°', note: 'forward +', decimals: 1 },
     lines: [
-      { label: 'reference', weight: 'human', tone: 'hip', of: (c) => c.ownThigh.map(degrees) },
-      { label: 'walked', weight: 'main', tone: 'hip', of: (c) => c.thigh.map(degrees) },
+      { label: 'reference', weight: 'human', tone: 'hip', of: (w) => w.ownThigh, shown: degrees },
+      { label: 'walked', weight: 'main', tone: 'hip', of: (w) => w.thigh, shown: degrees },
     ],
   },
   {
     ...{ key: 'hip-moment', name: 'Hip moment', unit: 'N·m', note: sign('hip'), decimals: 1 },
     lines: [
-      { label: 'reference', weight: 'human', tone: 'hip', of: (c) => c.ownHipMoment.map(shownMoment) },
-      { label: 'wearer', weight: 'main', tone: 'hip', of: (c) => c.hipMoment.map(shownMoment) },
+      { label: 'reference', weight: 'human', tone: 'hip', of: (w) => w.ownHipMoment, shown: shownMoment },
+      { label: 'wearer', weight: 'main', tone: 'hip', of: (w) => w.hipMoment, shown: shownMoment },
     ],
   },
   {
     ...{ key: 'current', name: 'Motor current', unit: 'A peak phase', note: 'as the torque', decimals: 1 },
-    lines: both((c) => c.current.map(shownMoment)),
+    lines: both((of) => of.current, shownMoment),
     limits: ({ joints }) =>
       [
         ...new Set(
@@ -110,9 +114,12 @@ const QUANTITIES: readonly Quantity[] = [
   },
   {
     ...{ key: 'forefoot', name: 'Forefoot', unit: 'mm', note: 'over the ground', decimals: 0 },
-    lines: [{ label: '', weight: 'main', tone: 'ankle', of: (c) => c.forefoot.map(millimetres) }],
+    lines: [{ label: '', weight: 'main', tone: 'ankle', of: (w) => w.forefoot, shown: millimetres }],
   },
 ];
+
+const valuesOf = ({ of, shown }: Line, curves: WalkCurves): Float64Array =>
+  shown === undefined ? of(curves) : of(curves).map(shown);
 
 /** Parts of a walk as shares of what is shown: those of one name look alike, and those of one tint each have a weave of their own. */
 export function partsOf(parts: readonly WalkPart[], from: number, rows: number): Part[] {
@@ -138,25 +145,27 @@ interface WalkOnRule {
   readonly along: Along;
   /** A stride of the walk that is kept. */
   readonly kept: WalkCurves | undefined;
+  /** The chosen stride at the tick that is nearest to a place, per cent: what the hairline reads. */
+  readonly instant: (percent: number) => WalkInstant;
 }
 
 /** One stride of a walk on the rule, the others thin under it; scales hold still while strides are picked. */
-export function walkRuleModel({ title, leg, strides, chosen, along, kept }: WalkOnRule): RuleModel {
+export function walkRuleModel({ title, leg, strides, chosen, along, kept, instant }: WalkOnRule): RuleModel {
   return {
     title,
     ...along,
     laid: [],
     scales: QUANTITIES.map(({ lines, limits, ...head }): Scale => {
-      const all = strides.map((curves) => lines.map((line) => line.of(curves)));
+      const all = strides.map((curves) => lines.map((line) => valuesOf(line, curves)));
       const main = lines.filter(({ weight }) => weight === 'main');
       const ghost =
         kept === undefined
           ? []
           : main.map(
-              ({ label, tone, of }): Series => ({
-                key: `${label} kept`,
-                label: main.length > 1 ? `${label}, kept` : 'kept',
-                ...{ values: of(kept), weight: 'kept', tone },
+              (line): Series => ({
+                key: `${line.label} kept`,
+                label: main.length > 1 ? `${line.label}, kept` : 'kept',
+                ...{ values: valuesOf(line, kept), weight: 'kept', tone: line.tone },
               }),
             );
       const crowd = strides.flatMap((_, k) =>
@@ -182,9 +191,10 @@ export function walkRuleModel({ title, leg, strides, chosen, along, kept }: Walk
         series: [
           ...crowd,
           ...ghost,
-          ...lines.map(({ label, weight, tone }, n) => ({
+          ...lines.map(({ label, weight, tone, of, shown = (value) => value }, n) => ({
             ...{ key: `${label} ${weight}`, label, weight, tone },
             values: all[chosen]![n]!,
+            read: (percent: number) => shown(of(instant(percent))),
           })),
         ],
         limits: limits?.(leg) ?? [],
