@@ -6,7 +6,7 @@ import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { DRIVE, DRIVE_PLACES, driveStep } from './walk-drive.ts';
+import { DRIVE, driveStep } from './walk-drive.ts';
 import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
 
 /** Height and slope that the hip follows: written anew before each use. */
@@ -36,20 +36,25 @@ const lift = new Float64Array(2);
  */
 export const walkSteps = (() => {
   // in a scope of its own, as in `walkTick`
-  const LEG = TERM;
-  const HERE = COURSE;
-  const JOINT = DRIVE;
-  const PLACES = DRIVE_PLACES;
-  const FOOT = GROUND;
+  const PLACES_OF_TERMS = TERM;
+  const PLACES_OF_COURSE = COURSE;
+  const PLACES_OF_DRIVE = DRIVE;
+  const PLACES_OF_GROUND = GROUND;
   const X = HIP_X;
   const Z = HIP_Z;
   const H = THIGH;
   const K = KNEE;
   const A = ANKLE;
+  const WIDTH = COURSE_WIDTH;
   const small = SMALL_TURN;
   /** Steps after which sines and cosines are worked out anew: rounding has then added some 1e-15. Our choice. */
   const anew = 64;
   return function walkSteps(room: WalkRoom, steps: number, tick?: (room: WalkRoom) => boolean): void {
+    // within loops the compiler takes places for literals only where the function itself names them
+    const LEG = PLACES_OF_TERMS;
+    const HERE = PLACES_OF_COURSE;
+    const JOINT = PLACES_OF_DRIVE;
+    const FOOT = PLACES_OF_GROUND;
     const turn = tick === undefined ? steps : room.perTick;
     const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
     const {
@@ -62,7 +67,6 @@ export const walkSteps = (() => {
       terms,
       ground,
       anchors,
-      drives,
       kneeDrive,
       ankleDrive,
       power,
@@ -89,8 +93,8 @@ export const walkSteps = (() => {
     const perMass = 1 / m;
 
     let n = room.count[COUNT.step];
-    const end = course.steps * COURSE_WIDTH;
-    let at = ((first + n) % course.steps) * COURSE_WIDTH;
+    const end = course.steps * WIDTH;
+    let at = ((first + n) % course.steps) * WIDTH;
     let x = q[X];
     let z = q[Z];
     let thigh = q[H];
@@ -150,83 +154,78 @@ export const walkSteps = (() => {
         let p1 = 0;
         let p2 = 0;
         let stored = 0;
-        for (let of = 0; of <= PLACES; of += PLACES) {
-          const angle = of === 0 ? qk : qa;
-          const velocity = of === 0 ? wk : wa;
-          if (drives[of + JOINT.cut] === 0) {
+        for (let joint = 0; joint < 2; joint++) {
+          const drive = joint === 0 ? kneeDrive : ankleDrive;
+          const angle = joint === 0 ? qk : qa;
+          const velocity = joint === 0 ? wk : wa;
+          if (drive[JOINT.cut] === 0) {
             // `driveStep` with power on, letter by letter
-            const rotor = drives[of + JOINT.rotor];
-            const rate = drives[of + JOINT.rotorRate];
-            const before = drives[of + JOINT.current];
-            const current = before + drives[of + JOINT.follow] * (drives[of + JOINT.asked] - before);
-            const share = current * drives[of + JOINT.perSaturation];
-            const torque = (drives[of + JOINT.constant] * current) / Math.sqrt(1 + share * share);
-            const atJoint = drives[of + JOINT.ratio] * torque;
+            const rotor = drive[JOINT.rotor];
+            const rate = drive[JOINT.rotorRate];
+            const before = drive[JOINT.current];
+            const current = before + drive[JOINT.follow] * (drive[JOINT.asked] - before);
+            const share = current * drive[JOINT.perSaturation];
+            const torque = (drive[JOINT.constant] * current) / Math.sqrt(1 + share * share);
+            const atJoint = drive[JOINT.ratio] * torque;
             const wound = rotor - angle;
-            const damped = drives[of + JOINT.gearDamping] * (rate - velocity);
-            const gearStiffness = drives[of + JOINT.gearStiffness];
+            const damped = drive[JOINT.gearDamping] * (rate - velocity);
+            const gearStiffness = drive[JOINT.gearStiffness];
             const gears = gearStiffness * wound + damped;
-            const dry =
-              drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
-            const output = drives[of + JOINT.outputCoulomb];
+            const dry = drive[JOINT.slips] === 1 ? drive[JOINT.coulomb] : drive[JOINT.breakaway];
+            const output = drive[JOINT.outputCoulomb];
             const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
-            const lost = mesh * rate > 0 ? drives[of + JOINT.drivingLoss] : drives[of + JOINT.backDrivenLoss];
+            const lost = mesh * rate > 0 ? drive[JOINT.drivingLoss] : drive[JOINT.backDrivenLoss];
             const cap = dry + Math.abs(mesh) * lost;
-            const stickStiffness = drives[of + JOINT.stickStiffness];
-            let anchor = drives[of + JOINT.anchor];
+            const stickStiffness = drive[JOINT.stickStiffness];
+            let anchor = drive[JOINT.anchor];
             if (Number.isNaN(anchor)) anchor = rotor;
-            let friction = -stickStiffness * (rotor - anchor) - drives[of + JOINT.stickDamping] * rate;
+            let friction = -stickStiffness * (rotor - anchor) - drive[JOINT.stickDamping] * rate;
             let slips = 0;
             if (friction > cap || friction < -cap) {
               friction = friction > cap ? cap : -cap;
               anchor = rotor + friction / stickStiffness;
               slips = 1;
             }
-            friction -= drives[of + JOINT.rotorViscous] * rate;
-            const viscous = -drives[of + JOINT.outputViscous] * velocity;
-            const springStiffness = drives[of + JOINT.springStiffness];
+            friction -= drive[JOINT.rotorViscous] * rate;
+            const viscous = -drive[JOINT.outputViscous] * velocity;
+            const springStiffness = drive[JOINT.springStiffness];
             let spring = 0;
-            if (
-              springStiffness > 0 &&
-              angle >= drives[of + JOINT.springFrom] &&
-              angle <= drives[of + JOINT.springTo]
-            )
-              spring = -springStiffness * (angle - drives[of + JOINT.springRest]);
+            if (springStiffness > 0 && angle >= drive[JOINT.springFrom] && angle <= drive[JOINT.springTo])
+              spring = -springStiffness * (angle - drive[JOINT.springRest]);
             const motors = atJoint * rate;
             const takes = friction * rate + viscous * velocity - damped * (rate - velocity);
-            const next = rate + step * (atJoint - gears + friction) * drives[of + JOINT.perInertia];
-            drives[of + JOINT.current] = current;
-            drives[of + JOINT.square] += current * current * step;
-            drives[of + JOINT.magnitude] += Math.abs(current) * step;
-            drives[of + JOINT.anchor] = anchor;
-            drives[of + JOINT.slips] = slips;
-            drives[of + JOINT.motorTorque] = torque;
-            drives[of + JOINT.output] = gears + viscous + spring;
-            drives[of + JOINT.motorPower] = motors;
-            drives[of + JOINT.frictionPower] = takes;
-            drives[of + JOINT.springPower] = spring * velocity;
-            const held =
-              0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * wound * wound);
-            drives[of + JOINT.stored] = held;
+            const next = rate + step * (atJoint - gears + friction) * drive[JOINT.perInertia];
+            drive[JOINT.current] = current;
+            drive[JOINT.square] += current * current * step;
+            drive[JOINT.magnitude] += Math.abs(current) * step;
+            drive[JOINT.anchor] = anchor;
+            drive[JOINT.slips] = slips;
+            drive[JOINT.motorTorque] = torque;
+            drive[JOINT.output] = gears + viscous + spring;
+            drive[JOINT.motorPower] = motors;
+            drive[JOINT.frictionPower] = takes;
+            drive[JOINT.springPower] = spring * velocity;
+            const held = 0.5 * (drive[JOINT.rotorInertia] * rate * rate + gearStiffness * wound * wound);
+            drive[JOINT.stored] = held;
             p0 += motors;
             p1 += takes;
             p2 += spring * velocity;
             stored += held;
-            drives[of + JOINT.work] += motors * step;
-            drives[of + JOINT.friction] -= takes * step;
-            drives[of + JOINT.rotorRate] = next;
-            drives[of + JOINT.rotor] = rotor + step * next;
+            drive[JOINT.work] += motors * step;
+            drive[JOINT.friction] -= takes * step;
+            drive[JOINT.rotorRate] = next;
+            drive[JOINT.rotor] = rotor + step * next;
             continue;
           }
-          if (of === 0) {
+          if (joint === 0) {
             if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, angle, velocity);
             else passiveStep(kneePassive!, kneeDrive, angle, velocity);
           } else if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, angle, velocity);
           else passiveStep(anklePassive!, ankleDrive, angle, velocity);
-          p0 += drives[of + JOINT.motorPower];
-          p1 += drives[of + JOINT.frictionPower];
-          p2 += drives[of + JOINT.springPower];
-          stored += drives[of + JOINT.stored];
+          p0 += drive[JOINT.motorPower];
+          p1 += drive[JOINT.frictionPower];
+          p2 += drive[JOINT.springPower];
+          stored += drive[JOINT.stored];
         }
         const kneeStop = stopTorque(kneeStops, qk, wk);
         const ankleStop = stopTorque(ankleStops, qa, wa);
@@ -470,7 +469,7 @@ export const walkSteps = (() => {
         power[8] = p8;
 
         n++;
-        at += COURSE_WIDTH;
+        at += WIDTH;
         if (at === end) at = 0;
         vz += step * az;
         z += step * vz;
