@@ -40,6 +40,9 @@ export const walkSteps = (() => {
   const PLACES_OF_COURSE = COURSE;
   const PLACES_OF_DRIVE = DRIVE;
   const PLACES_OF_GROUND = GROUND;
+  const PLACES_OF_ANGLES = ANGLE;
+  const PLACES_KEPT = KEPT;
+  const PLACES_OF_COUNTS = COUNT;
   const X = HIP_X;
   const Z = HIP_Z;
   const H = THIGH;
@@ -55,6 +58,9 @@ export const walkSteps = (() => {
     const HERE = PLACES_OF_COURSE;
     const JOINT = PLACES_OF_DRIVE;
     const FOOT = PLACES_OF_GROUND;
+    const POSE = PLACES_OF_ANGLES;
+    const HELD = PLACES_KEPT;
+    const SO_FAR = PLACES_OF_COUNTS;
     const turn = tick === undefined ? steps : room.perTick;
     const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
     const {
@@ -92,7 +98,7 @@ export const walkSteps = (() => {
     const half = step / 2;
     const perMass = 1 / m;
 
-    let n = room.count[COUNT.step];
+    let n = room.count[SO_FAR.step];
     const end = course.steps * WIDTH;
     let at = ((first + n) % course.steps) * WIDTH;
     let x = q[X];
@@ -110,19 +116,19 @@ export const walkSteps = (() => {
     let wa = v[A];
     let ak = a[K];
     let aa = a[A];
-    let phi1 = angles[ANGLE.thigh];
-    let s1 = angles[ANGLE.thighSin];
-    let c1 = angles[ANGLE.thighCos];
-    let phi2 = angles[ANGLE.shank];
-    let s2 = angles[ANGLE.shankSin];
-    let c2 = angles[ANGLE.shankCos];
-    let phi3 = angles[ANGLE.foot];
-    let s3 = angles[ANGLE.footSin];
-    let c3 = angles[ANGLE.footCos];
-    let start = kept[KEPT.start];
-    let sum = kept[KEPT.sum];
-    let worst = kept[KEPT.worst];
-    let moved = kept[KEPT.moved];
+    let phi1 = angles[POSE.thigh];
+    let s1 = angles[POSE.thighSin];
+    let c1 = angles[POSE.thighCos];
+    let phi2 = angles[POSE.shank];
+    let s2 = angles[POSE.shankSin];
+    let c2 = angles[POSE.shankCos];
+    let phi3 = angles[POSE.foot];
+    let s3 = angles[POSE.footSin];
+    let c3 = angles[POSE.footCos];
+    let start = kept[HELD.start];
+    let sum = kept[HELD.sum];
+    let worst = kept[HELD.worst];
+    let moved = kept[HELD.moved];
     // of the last step, for whoever reads the walk between the calls
     let fx = 0;
     let fz = 0;
@@ -537,15 +543,15 @@ export const walkSteps = (() => {
       a[H] = a1;
       a[K] = ak;
       a[A] = aa;
-      angles[ANGLE.thigh] = phi1;
-      angles[ANGLE.thighSin] = s1;
-      angles[ANGLE.thighCos] = c1;
-      angles[ANGLE.shank] = phi2;
-      angles[ANGLE.shankSin] = s2;
-      angles[ANGLE.shankCos] = c2;
-      angles[ANGLE.foot] = phi3;
-      angles[ANGLE.footSin] = s3;
-      angles[ANGLE.footCos] = c3;
+      angles[POSE.thigh] = phi1;
+      angles[POSE.thighSin] = s1;
+      angles[POSE.thighCos] = c1;
+      angles[POSE.shank] = phi2;
+      angles[POSE.shankSin] = s2;
+      angles[POSE.shankCos] = c2;
+      angles[POSE.foot] = phi3;
+      angles[POSE.footSin] = s3;
+      angles[POSE.footCos] = c3;
       force[X] = fx;
       force[Z] = fz;
       force[H] = fh;
@@ -564,11 +570,11 @@ export const walkSteps = (() => {
         ground[FOOT.aboutHip] = about;
         ground[FOOT.travel] = travel;
       }
-      room.count[COUNT.step] = n;
-      kept[KEPT.start] = start;
-      kept[KEPT.sum] = sum;
-      kept[KEPT.worst] = worst;
-      kept[KEPT.moved] = moved;
+      room.count[SO_FAR.step] = n;
+      kept[HELD.start] = start;
+      kept[HELD.sum] = sum;
+      kept[HELD.worst] = worst;
+      kept[HELD.moved] = moved;
     }
   };
 })();
