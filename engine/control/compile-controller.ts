@@ -125,6 +125,9 @@ export interface CompiledController {
   readonly watchLimit: Float64Array;
   readonly watchLow: Float64Array;
   readonly watchHigh: Float64Array;
+  /** Which watches look for jumps, and which only warn, so that a tick need not look through all for these. */
+  readonly jumps: Int32Array;
+  readonly warns: Int32Array;
   readonly limits: Float64Array;
   /** By joint, as in ControllerParts. */
   readonly windUp: Float64Array;
@@ -322,6 +325,8 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
     watchHigh: Float64Array.from(of.watches, (w) =>
       w.high === undefined ? Number.POSITIVE_INFINITY : scaled(w, w.high),
     ),
+    jumps: watchesThat(({ detect }) => detect === 'jump'),
+    warns: watchesThat(({ reaction }) => reaction === 'warn'),
     limits: Float64Array.from(limits),
     windUp: Float64Array.from(JOINTS, (joint) => single(parts.drives?.[joint].windUp ?? 0, joint)),
     unwinds: Float64Array.from(JOINTS, (joint) => {
@@ -423,6 +428,10 @@ export function compileController(of: Controller, parts: ControllerParts): Compi
       change: round('change'),
       hold: slope.hold,
     };
+  }
+
+  function watchesThat(are: (watch: Watch) => boolean): Int32Array {
+    return Int32Array.from(of.watches.flatMap((watch, w) => (are(watch) ? [w] : [])));
   }
 
   function apartOf(second: number): number {

@@ -36,8 +36,9 @@ export function readJoint(
   const known = n[COUNT.same + i] >= 0;
   const good = readSensor(x, n, inputs, i);
   let step = good && known ? x[i] - before : 0;
-  for (let w = 0; w < of.watchKind.length; w++) {
-    if (of.watchKind[w] !== DETECT.jump || of.watchSensor[w] !== i) continue;
+  for (let k = 0; k < of.jumps.length; k++) {
+    const w = of.jumps[k];
+    if (of.watchSensor[w] !== i) continue;
     const jumped = Math.abs(step) > of.watchLimit[w] * (gap + 1);
     n[COUNT.watch + w] = jumped ? 1 : 0;
     if (jumped) step = 0;
@@ -153,6 +154,6 @@ export function jointSide(of: CompiledController, x: Float64Array, n: Int32Array
 /** The first watch that warns just now, from 1; 0: none. */
 export function firstWarning(of: CompiledController, n: Int32Array): number {
   const fired = COUNT.watch + of.watches.length;
-  for (let w = 0; w < of.watches.length; w++) if (of.watchTo[w] === WARN && n[fired + w] === 1) return w + 1;
+  for (let k = 0; k < of.warns.length; k++) if (n[fired + of.warns[k]] === 1) return of.warns[k] + 1;
   return 0;
 }

@@ -4,7 +4,7 @@ import type { JointTrajectory } from '../drive/drive-load.ts';
 import type { JointDrive } from '../drive/leg-drive.ts';
 import { STRIDE_SAMPLES, type StrideDemand } from '../gait/demand-result.ts';
 import type { DrivenJoint } from '../gait/stride.ts';
-import { stanceTorque } from '../walk/phase-controller.ts';
+import { stanceRow, stanceTorque } from '../walk/stance-table.ts';
 import { stopTorque } from '../walk/stop-torque.ts';
 import { LOG, LOG_WIDTH, type WalkLog } from '../walk/walk-log.ts';
 import { stanceBurden } from './stance-burden.ts';
@@ -54,6 +54,7 @@ export function walkBurden(
   const steps = law[joint].stiffness.length - 1;
   // a row's phase is that of the command a period ago
   const ahead = period / (stride.stance * strideTime);
+  const asks = stanceRow(law[joint]);
   let [lost2, count] = [0, 0];
   for (let row = from; row < rows; row++) {
     const at = row * LOG_WIDTH;
@@ -62,7 +63,7 @@ export function walkBurden(
     const i = Math.min(steps - 1, Math.floor(place));
     const angle = table[at + LOG.knee + j];
     const rate = table[at + LOG.kneeRate + j];
-    const asked = stanceTorque(law[joint], i, place - i, angle, rate);
+    const asked = stanceTorque(asks, i, place - i, angle, rate);
     const delivered = table[at + LOG.kneeTorque + j] - stopTorque(setup[joint].stops, angle, rate);
     lost2 += (delivered - asked) ** 2;
     count++;

@@ -3,7 +3,7 @@ import type { SampledJoint } from '../control/sampled-joint.ts';
 import { SUBPHASES } from '../control/stance-events.ts';
 import { steadiestDamper, stiffestBorne } from '../control/steadiest-damper.ts';
 import { type JointDemand, STRIDE_SAMPLES } from '../gait/demand-result.ts';
-import type { StanceTable } from '../walk/phase-controller.ts';
+import type { StanceTable } from '../walk/stance-table.ts';
 import type { StanceSchedule } from './stance-schedule.ts';
 import type { ImpedanceChange } from './walk-change.ts';
 import { throughGears } from './walk-hardware.ts';

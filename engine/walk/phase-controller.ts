@@ -1,14 +1,8 @@
 import type { SwingMap } from '../control/swing-map.ts';
 import { beginSwing, SWING, swingState, swingTick } from '../control/swing-tick.ts';
 import { midSwing } from './mid-swing.ts';
+import { type StanceTable, stanceRow, stanceTorque } from './stance-table.ts';
 import { COMMAND, MEASURED, type WalkController } from './walk-controller.ts';
-
-/** A stance as K(s), c(s), B(s) at even steps of its phase, 0 at contact and 1 at toe-off: N·m/rad, N·m, N·m·s/rad. */
-export interface StanceTable {
-  readonly stiffness: Float64Array;
-  readonly offset: Float64Array;
-  readonly damping: Float64Array;
-}
 
 /** What a leg is told before it walks. */
 export interface PhaseControl {
@@ -43,6 +37,120 @@ const UNLOADED_FOR = 0.3;
 /** The thigh must be no further forward than at toe-off by this, rad, for a swing to begin. Our own proposal. */
 const BEHIND = (10 * Math.PI) / 180;
 
+/** Places of what a controller goes by and what it remembers, numbers in a row: those that change would cost an object each elsewhere. */
+const ROW = {
+  /** 0 stance, 1 swing; s in it, and without load; periods in which what ends it has lasted. */
+  mode: 0,
+  time: 1,
+  unloaded: 2,
+  lasted: 3,
+  /** s; periods. */
+  period: 4,
+  lasts: 5,
+  /** Of a stance, s. */
+  stance: 6,
+  /** N: what begins stance, ends it, and overrides the least swing. */
+  onAbove: 7,
+  offBelow: 8,
+  stumble: 9,
+  /** rad */
+  behind: 10,
+  kneeStiffness: 11,
+  kneeDamping: 12,
+  ankleStiffness: 13,
+  ankleDamping: 14,
+  /** Of the reference, 1/s. */
+  pace: 15,
+} as const;
+
+/** All that a controller holds. */
+interface Held {
+  readonly row: Float64Array;
+  readonly knee: Float64Array;
+  readonly ankle: Float64Array;
+  readonly swing: SwingMap;
+  readonly state: Float64Array;
+}
+
+/** Written anew before each use. */
+const pose = { thigh: 0, knee: 0, kneeRate: 0, ankle: 0, ankleRate: 0 };
+
+const clockTick = (() => {
+  // in a scope of its own, as in `walkTick`
+  const AT = ROW;
+  const SENSED = MEASURED;
+  const TOLD = COMMAND;
+  const LED = SWING;
+  const [leastStance, leastSwing, unloadedFor] = [LEAST_STANCE, LEAST_SWING, UNLOADED_FOR];
+
+  function clockTick(held: Held, m: Float64Array, command: Float64Array): void {
+    const { row } = held;
+    row[AT.time] += row[AT.period];
+    if (row[AT.mode] === 1) afterSwing(row, m[SENSED.load]);
+    else afterStance(held, row, m);
+    command[TOLD.mode] = row[AT.mode];
+    if (row[AT.mode] === 0) stance(held, row, m, command);
+    else swing(held, row, m, command);
+  }
+
+  function afterSwing(row: Float64Array, load: number): void {
+    row[AT.lasted] = load > row[AT.onAbove] ? row[AT.lasted] + 1 : 0;
+    const lands = row[AT.lasted] >= row[AT.lasts] && row[AT.time] >= leastSwing;
+    if (!lands && !(load > row[AT.stumble])) return;
+    row[AT.mode] = 0;
+    row[AT.time] = 0;
+    row[AT.lasted] = 0;
+  }
+
+  function afterStance({ swing, state }: Held, row: Float64Array, m: Float64Array): void {
+    row[AT.unloaded] = m[SENSED.load] < row[AT.offBelow] ? row[AT.unloaded] + row[AT.period] : 0;
+    const leaves = row[AT.unloaded] > 0 && m[SENSED.thigh] <= row[AT.behind];
+    row[AT.lasted] = leaves ? row[AT.lasted] + 1 : 0;
+    const lifted = row[AT.lasted] >= row[AT.lasts] && row[AT.time] >= leastStance;
+    if (!lifted && row[AT.unloaded] < unloadedFor) return;
+    row[AT.mode] = 1;
+    row[AT.time] = 0;
+    row[AT.lasted] = 0;
+    row[AT.unloaded] = 0;
+    pose.thigh = m[SENSED.thigh];
+    pose.knee = m[SENSED.knee];
+    pose.kneeRate = m[SENSED.kneeRate];
+    pose.ankle = m[SENSED.ankle];
+    pose.ankleRate = m[SENSED.ankleRate];
+    beginSwing(swing, state, pose, row[AT.pace]);
+  }
+
+  function stance({ knee, ankle }: Held, row: Float64Array, m: Float64Array, command: Float64Array): void {
+    const s = Math.min(1, row[AT.time] / row[AT.stance]);
+    const steps = knee.length / 3 - 1;
+    const place = s * steps;
+    const i = Math.min(steps - 1, Math.floor(place));
+    const w = place - i;
+    command[TOLD.phase] = s;
+    command[TOLD.knee] = stanceTorque(knee, i, w, m[SENSED.knee], m[SENSED.kneeRate]);
+    command[TOLD.ankle] = stanceTorque(ankle, i, w, m[SENSED.ankle], m[SENSED.ankleRate]);
+    command[TOLD.kneeTarget] = Number.NaN;
+    command[TOLD.ankleTarget] = Number.NaN;
+    command[TOLD.fault] = 0;
+  }
+
+  function swing({ swing, state }: Held, row: Float64Array, m: Float64Array, command: Float64Array): void {
+    swingTick(swing, state, m[SENSED.thigh], m[SENSED.thighRate], row[AT.period]);
+    command[TOLD.phase] = state[LED.phase];
+    command[TOLD.kneeTarget] = state[LED.knee];
+    command[TOLD.ankleTarget] = state[LED.ankle];
+    command[TOLD.knee] =
+      row[AT.kneeStiffness] * (state[LED.knee] - m[SENSED.knee]) +
+      row[AT.kneeDamping] * (state[LED.kneeRate] - m[SENSED.kneeRate]);
+    command[TOLD.ankle] =
+      row[AT.ankleStiffness] * (state[LED.ankle] - m[SENSED.ankle]) +
+      row[AT.ankleDamping] * (state[LED.ankleRate] - m[SENSED.ankleRate]);
+    command[TOLD.fault] = state[LED.fault];
+  }
+
+  return clockTick;
+})();
+
 /**
  * Stance by phase of time since contact, swing by the thigh:
  *
@@ -53,95 +161,27 @@ const BEHIND = (10 * Math.PI) / 180;
  * stands where a whole state machine will stand; it knows no faults.
  */
 export function phaseController(of: PhaseControl): WalkController {
-  const { period, weight, swing } = of;
-  const steps = of.knee.stiffness.length - 1;
-  const lasts = Math.max(1, Math.round(LASTS / period));
-  const state = swingState();
-  let mode = 1;
-  let count = 0;
-  /** s in this mode, and without load: numbers that change each tick cost an object each where they do not stand in a row. */
-  const time = new Float64Array(1);
-  const unloaded = new Float64Array(1);
-
-  function toSwing(m: Float64Array): void {
-    mode = 1;
-    time[0] = 0;
-    count = 0;
-    unloaded[0] = 0;
-    beginSwing(
-      swing,
-      state,
-      {
-        thigh: m[MEASURED.thigh],
-        knee: m[MEASURED.knee],
-        kneeRate: m[MEASURED.kneeRate],
-        ankle: m[MEASURED.ankle],
-        ankleRate: m[MEASURED.ankleRate],
-      },
-      1 / of.strideTime,
-    );
-  }
-
+  const { period, strideTime, weight, swing, swingGains } = of;
+  const row = new Float64Array(Object.keys(ROW).length);
+  row[ROW.mode] = 1;
+  row[ROW.period] = period;
+  row[ROW.lasts] = Math.max(1, Math.round(LASTS / period));
+  row[ROW.stance] = of.stance * strideTime;
+  row[ROW.onAbove] = LOADED * weight;
+  row[ROW.offBelow] = UNLOADED * weight;
+  row[ROW.stumble] = STUMBLE * weight;
+  row[ROW.behind] = swing.referenceOn + BEHIND;
+  row[ROW.kneeStiffness] = swingGains.knee.stiffness;
+  row[ROW.kneeDamping] = swingGains.knee.damping;
+  row[ROW.ankleStiffness] = swingGains.ankle.stiffness;
+  row[ROW.ankleDamping] = swingGains.ankle.damping;
+  row[ROW.pace] = 1 / strideTime;
+  const held = { row, knee: stanceRow(of.knee), ankle: stanceRow(of.ankle), swing, state: swingState() };
   return {
     begin: (m, phase) => {
-      midSwing(swing, state, m, phase, 1 / of.strideTime);
-      time[0] = LEAST_SWING;
+      midSwing(swing, held.state, m, phase, row[ROW.pace]);
+      row[ROW.time] = LEAST_SWING;
     },
-    tick: (m, command) => {
-      const load = m[MEASURED.load];
-      time[0] += period;
-      if (mode === 1) {
-        count = load > LOADED * weight ? count + 1 : 0;
-        if ((count >= lasts && time[0] >= LEAST_SWING) || load > STUMBLE * weight) {
-          mode = 0;
-          time[0] = 0;
-          count = 0;
-        }
-      } else {
-        unloaded[0] = load < UNLOADED * weight ? unloaded[0] + period : 0;
-        count = unloaded[0] > 0 && m[MEASURED.thigh] <= swing.referenceOn + BEHIND ? count + 1 : 0;
-        if ((count >= lasts && time[0] >= LEAST_STANCE) || unloaded[0] >= UNLOADED_FOR) toSwing(m);
-      }
-      command[COMMAND.mode] = mode;
-      if (mode === 0) {
-        const s = Math.min(1, time[0] / (of.stance * of.strideTime));
-        const place = s * steps;
-        const i = Math.min(steps - 1, Math.floor(place));
-        const w = place - i;
-        command[COMMAND.phase] = s;
-        command[COMMAND.knee] = stanceTorque(of.knee, i, w, m[MEASURED.knee], m[MEASURED.kneeRate]);
-        command[COMMAND.ankle] = stanceTorque(of.ankle, i, w, m[MEASURED.ankle], m[MEASURED.ankleRate]);
-        command[COMMAND.kneeTarget] = Number.NaN;
-        command[COMMAND.ankleTarget] = Number.NaN;
-        command[COMMAND.fault] = 0;
-        return;
-      }
-      swingTick(swing, state, m[MEASURED.thigh], m[MEASURED.thighRate], period);
-      const { knee, ankle } = of.swingGains;
-      command[COMMAND.phase] = state[SWING.phase];
-      command[COMMAND.kneeTarget] = state[SWING.knee];
-      command[COMMAND.ankleTarget] = state[SWING.ankle];
-      command[COMMAND.knee] =
-        knee.stiffness * (state[SWING.knee] - m[MEASURED.knee]) +
-        knee.damping * (state[SWING.kneeRate] - m[MEASURED.kneeRate]);
-      command[COMMAND.ankle] =
-        ankle.stiffness * (state[SWING.ankle] - m[MEASURED.ankle]) +
-        ankle.damping * (state[SWING.ankleRate] - m[MEASURED.ankleRate]);
-      command[COMMAND.fault] = state[SWING.fault];
-    },
+    tick: (m, command) => clockTick(held, m, command),
   };
 }
-
-/** τ = −K·θ + c − B·θ̇ at the share `w` between step `i` of a stance's table and the next. */
-export function stanceTorque(
-  table: StanceTable,
-  i: number,
-  w: number,
-  angle: number,
-  velocity: number,
-): number {
-  const { stiffness: K, offset: c, damping: B } = table;
-  return -between(K, i, w) * angle + between(c, i, w) - between(B, i, w) * velocity;
-}
-
-const between = (y: Float64Array, i: number, w: number): number => y[i] + w * (y[i + 1] - y[i]);

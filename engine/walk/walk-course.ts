@@ -105,8 +105,10 @@ export function paceAt(pace: Pace, t: number, out: Float64Array): void {
   out[1] = ((b.share - a.share) * 6 * u * (1 - u)) / (b.at - a.at);
 }
 
-/** The last course of each, since whoever walks one walks it again: nobody writes into it. */
-const courses = new WeakMap<CourseOf, WalkCourse>();
+/** The last courses of each, since whoever walks one walks it again, at this step or at another to compare with: nobody writes into them. */
+const courses = new WeakMap<CourseOf, readonly WalkCourse[]>();
+/** As many as are kept. Our choice: half a megabyte each. */
+const KEPT = 2;
 
 /**
  * The course at steps of `step` s. The stride takes L/v, rounded to whole steps, so that it goes at `speed` without slipping on average.
@@ -116,8 +118,9 @@ const courses = new WeakMap<CourseOf, WalkCourse>();
  * F: force on one leg, as in `legForce`. The reference's other leg is taken as alike, half a stride away, and carries what OTHER_TAKES says.
  */
 export function walkCourse(of: CourseOf, step: number): WalkCourse {
-  const known = courses.get(of);
-  if (known?.step === step) return known;
+  const kept = courses.get(of) ?? [];
+  const known = kept.find((course) => course.step === step);
+  if (known !== undefined) return known;
   const steps = Math.round(of.hip.strideLength / of.speed / step);
   const strideTime = steps * step;
   const table = new Float64Array(steps * COURSE_WIDTH);
@@ -129,7 +132,7 @@ export function walkCourse(of: CourseOf, step: number): WalkCourse {
   }
   const first = Math.round(START * steps);
   const course = { speed: of.speed, strideTime, perStride: steps, steps, first, whole: false, step, table };
-  courses.set(of, course);
+  courses.set(of, [course, ...kept].slice(0, KEPT));
   return course;
 }
 
@@ -204,11 +207,12 @@ function rowOf(
     table[at + COURSE.thigh] = out[0];
     table[at + COURSE.thighRate] = out[1] * rate;
     table[at + COURSE.thighAcceleration] = out[2] * square + out[1] * bend;
+    // before the force, which is asked for elsewhere on the stride: at one place after the other a trajectory takes no sines of its own
+    trajectoryAt(moment, s, out, 0);
+    table[at + COURSE.hipMoment] = w * of.mass * out[0];
     const other = force(s + 0.5);
     table[at + COURSE.other] =
       w * OTHER_TAKES * other + (w < 1 ? ((1 - w) * of.weight * other) / (force(s) + other) : 0);
-    trajectoryAt(moment, s, out, 0);
-    table[at + COURSE.hipMoment] = w * of.mass * out[0];
     table[at + COURSE.place] = s;
   };
 }

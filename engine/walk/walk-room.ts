@@ -11,7 +11,7 @@ import { anchorsOf, groundRoom } from './sole-contact.ts';
 import type { Terrain } from './terrain.ts';
 import { COMMAND_SIZE, MEASURED, MEASURED_SIZE, type WalkController } from './walk-controller.ts';
 import { COURSE, COURSE_WIDTH, pacedCourse, type WalkCourse, walkCourse } from './walk-course.ts';
-import { DRIVE, DRIVE_PLACES, driveState } from './walk-drive.ts';
+import { DRIVE, driveState } from './walk-drive.ts';
 import type { WalkFault } from './walk-fault.ts';
 import { LOG_WIDTH, WORKS } from './walk-log.ts';
 import type { PassiveSetup, WalkJoint, WalkPassiveJoint, WalkSetup } from './walk-setup.ts';
@@ -70,8 +70,7 @@ export interface WalkRoom<S = WalkSetup | PassiveSetup> {
   /** Numbers of what hangs below it; undefined: not known where it ends. */
   readonly belowSocket: Float64Array | undefined;
   readonly anchors: Float64Array;
-  /** State of both joints in a row, and of each. */
-  readonly drives: Float64Array;
+  /** State of each joint. */
   readonly kneeDrive: Float64Array;
   readonly ankleDrive: Float64Array;
   readonly measured: Float64Array;
@@ -182,10 +181,6 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
   if (used !== undefined && used.length < size)
     throw new RangeError(`a log of ${strides} strides takes ${size} numbers, not ${used.length}`);
   const driven = drivenOf(setup);
-  const drives = drivesOf(
-    stateOf(setup.knee, step, period, driven),
-    stateOf(setup.ankle, step, period, driven),
-  );
   const room: WalkRoom<S> = {
     setup,
     course,
@@ -210,7 +205,8 @@ export function walkRoom<S extends WalkSetup | PassiveSetup>(
     socket: loadRoom().fill(Number.NaN),
     belowSocket: setup.socket && belowCut(setup.socket),
     anchors: anchorsOf(setup.sole),
-    ...drives,
+    kneeDrive: stateOf(setup.knee, step, period, driven),
+    ankleDrive: stateOf(setup.ankle, step, period, driven),
     measured: new Float64Array(MEASURED_SIZE),
     command: new Float64Array(COMMAND_SIZE),
     due: new Float64Array(4 * ((driven?.delayPeriods ?? 0) + 1)),
@@ -247,7 +243,6 @@ export function copyRoom(room: DrivenRoom, fault: WalkFault): DrivenRoom {
   return {
     ...room,
     ...written,
-    ...drivesOf(room.kneeDrive, room.ankleDrive),
     controller,
     count: room.count.slice(),
     log: new Float64Array(0),
@@ -267,6 +262,8 @@ const WRITTEN = [
   'ground',
   'socket',
   'anchors',
+  'kneeDrive',
+  'ankleDrive',
   'measured',
   'command',
   'due',
@@ -315,19 +312,6 @@ function stateOf(
   const state = driveState(joint.drive, air.temperature, step, period);
   state[DRIVE.ambient] = air.ambient;
   return state;
-}
-
-/** A copy of both in a row, each to be written into by itself or in the row. */
-function drivesOf(
-  knee: Float64Array,
-  ankle: Float64Array,
-): Pick<WalkRoom, 'drives' | 'kneeDrive' | 'ankleDrive'> {
-  const drives = Float64Array.of(...knee, ...ankle);
-  return {
-    drives,
-    kneeDrive: drives.subarray(0, DRIVE_PLACES),
-    ankleDrive: drives.subarray(DRIVE_PLACES),
-  };
 }
 
 /** What a leg without drives has not. */

@@ -80,19 +80,28 @@ export function audited({ kept, step }: WalkRoom): readonly [residual: number, m
 }
 
 /** In words, why it walks no further; undefined while it does. */
-export function fallen(room: WalkRoom): string | undefined {
-  const { q, command, setup } = room;
-  const sum = q[HIP_Z] + q[THIGH] + q[KNEE] + q[ANKLE] + command[COMMAND.knee] + command[COMMAND.ankle];
-  if (!Number.isFinite(sum)) return 'an angle or a command is no number';
-  if (q[KNEE] > KNEE_GIVES_WAY) return 'the knee gave way';
-  const usual = setup.course.hip.height[0];
-  const sunk =
-    'rows' in setup.course
-      ? ledHeight(room) - q[HIP_Z] > (1 - HIP_SINKS) * usual
-      : q[HIP_Z] - (setup.terrain === undefined ? 0 : risen(room)[0]) < HIP_SINKS * usual;
-  if (sunk) return 'the hip sank';
-  return undefined;
-}
+export const fallen = (() => {
+  // in a scope of its own, as in `walkTick`
+  const TOLD = COMMAND;
+  const Z = HIP_Z;
+  const H = THIGH;
+  const K = KNEE;
+  const A = ANKLE;
+  const [bent, sinks] = [KNEE_GIVES_WAY, HIP_SINKS];
+  return function fallen(room: WalkRoom): string | undefined {
+    const { q, command, setup } = room;
+    const sum = q[Z] + q[H] + q[K] + q[A] + command[TOLD.knee] + command[TOLD.ankle];
+    if (!Number.isFinite(sum)) return 'an angle or a command is no number';
+    if (q[K] > bent) return 'the knee gave way';
+    const usual = setup.course.hip.height[0];
+    const sunk =
+      'rows' in setup.course
+        ? ledHeight(room) - q[Z] > (1 - sinks) * usual
+        : q[Z] - (setup.terrain === undefined ? 0 : risen(room)[0]) < sinks * usual;
+    if (sunk) return 'the hip sank';
+    return undefined;
+  };
+})();
 
 /** Height to which the guide leads now, m. */
 function ledHeight({ course, first, count }: WalkRoom): number {

@@ -6,7 +6,7 @@ import { SMALL_TURN, sineOverTurn, turnCosine } from './small-turn.ts';
 import { GROUND, soleContact } from './sole-contact.ts';
 import { stopTorque } from './stop-torque.ts';
 import { COURSE, COURSE_WIDTH } from './walk-course.ts';
-import { DRIVE, DRIVE_PLACES, driveStep } from './walk-drive.ts';
+import { DRIVE, driveStep } from './walk-drive.ts';
 import { COUNT, KEPT, type WalkRoom } from './walk-room.ts';
 
 /** Height and slope that the hip follows: written anew before each use. */
@@ -36,20 +36,31 @@ const lift = new Float64Array(2);
  */
 export const walkSteps = (() => {
   // in a scope of its own, as in `walkTick`
-  const LEG = TERM;
-  const HERE = COURSE;
-  const JOINT = DRIVE;
-  const PLACES = DRIVE_PLACES;
-  const FOOT = GROUND;
+  const PLACES_OF_TERMS = TERM;
+  const PLACES_OF_COURSE = COURSE;
+  const PLACES_OF_DRIVE = DRIVE;
+  const PLACES_OF_GROUND = GROUND;
+  const PLACES_OF_ANGLES = ANGLE;
+  const PLACES_KEPT = KEPT;
+  const PLACES_OF_COUNTS = COUNT;
   const X = HIP_X;
   const Z = HIP_Z;
   const H = THIGH;
   const K = KNEE;
   const A = ANKLE;
+  const WIDTH = COURSE_WIDTH;
   const small = SMALL_TURN;
   /** Steps after which sines and cosines are worked out anew: rounding has then added some 1e-15. Our choice. */
   const anew = 64;
   return function walkSteps(room: WalkRoom, steps: number, tick?: (room: WalkRoom) => boolean): void {
+    // within loops the compiler takes places for literals only where the function itself names them
+    const LEG = PLACES_OF_TERMS;
+    const HERE = PLACES_OF_COURSE;
+    const JOINT = PLACES_OF_DRIVE;
+    const FOOT = PLACES_OF_GROUND;
+    const POSE = PLACES_OF_ANGLES;
+    const HELD = PLACES_KEPT;
+    const SO_FAR = PLACES_OF_COUNTS;
     const turn = tick === undefined ? steps : room.perTick;
     const { setup, course, chain, prescribed, step, belt, carried, first, hipStiffness, hipDamping } = room;
     const {
@@ -62,7 +73,6 @@ export const walkSteps = (() => {
       terms,
       ground,
       anchors,
-      drives,
       kneeDrive,
       ankleDrive,
       power,
@@ -88,9 +98,9 @@ export const walkSteps = (() => {
     const half = step / 2;
     const perMass = 1 / m;
 
-    let n = room.count[COUNT.step];
-    const end = course.steps * COURSE_WIDTH;
-    let at = ((first + n) % course.steps) * COURSE_WIDTH;
+    let n = room.count[SO_FAR.step];
+    const end = course.steps * WIDTH;
+    let at = ((first + n) % course.steps) * WIDTH;
     let x = q[X];
     let z = q[Z];
     let thigh = q[H];
@@ -106,19 +116,19 @@ export const walkSteps = (() => {
     let wa = v[A];
     let ak = a[K];
     let aa = a[A];
-    let phi1 = angles[ANGLE.thigh];
-    let s1 = angles[ANGLE.thighSin];
-    let c1 = angles[ANGLE.thighCos];
-    let phi2 = angles[ANGLE.shank];
-    let s2 = angles[ANGLE.shankSin];
-    let c2 = angles[ANGLE.shankCos];
-    let phi3 = angles[ANGLE.foot];
-    let s3 = angles[ANGLE.footSin];
-    let c3 = angles[ANGLE.footCos];
-    let start = kept[KEPT.start];
-    let sum = kept[KEPT.sum];
-    let worst = kept[KEPT.worst];
-    let moved = kept[KEPT.moved];
+    let phi1 = angles[POSE.thigh];
+    let s1 = angles[POSE.thighSin];
+    let c1 = angles[POSE.thighCos];
+    let phi2 = angles[POSE.shank];
+    let s2 = angles[POSE.shankSin];
+    let c2 = angles[POSE.shankCos];
+    let phi3 = angles[POSE.foot];
+    let s3 = angles[POSE.footSin];
+    let c3 = angles[POSE.footCos];
+    let start = kept[HELD.start];
+    let sum = kept[HELD.sum];
+    let worst = kept[HELD.worst];
+    let moved = kept[HELD.moved];
     // of the last step, for whoever reads the walk between the calls
     let fx = 0;
     let fz = 0;
@@ -150,105 +160,97 @@ export const walkSteps = (() => {
         let p1 = 0;
         let p2 = 0;
         let stored = 0;
-        for (let of = 0; of <= PLACES; of += PLACES) {
-          const angle = of === 0 ? qk : qa;
-          const velocity = of === 0 ? wk : wa;
-          if (drives[of + JOINT.cut] === 0) {
+        for (let joint = 0; joint < 2; joint++) {
+          const drive = joint === 0 ? kneeDrive : ankleDrive;
+          const angle = joint === 0 ? qk : qa;
+          const velocity = joint === 0 ? wk : wa;
+          if (drive[JOINT.cut] === 0) {
             // `driveStep` with power on, letter by letter
-            const rotor = drives[of + JOINT.rotor];
-            const rate = drives[of + JOINT.rotorRate];
-            const before = drives[of + JOINT.current];
-            const current = before + drives[of + JOINT.follow] * (drives[of + JOINT.asked] - before);
-            const share = current * drives[of + JOINT.perSaturation];
-            const torque = (drives[of + JOINT.constant] * current) / Math.sqrt(1 + share * share);
-            const atJoint = drives[of + JOINT.ratio] * torque;
+            const rotor = drive[JOINT.rotor];
+            const rate = drive[JOINT.rotorRate];
+            const before = drive[JOINT.current];
+            const current = before + drive[JOINT.follow] * (drive[JOINT.asked] - before);
+            const share = current * drive[JOINT.perSaturation];
+            const torque = (drive[JOINT.constant] * current) / Math.sqrt(1 + share * share);
+            const atJoint = drive[JOINT.ratio] * torque;
             const wound = rotor - angle;
             const winds = rate - velocity;
-            const gearStiffness = drives[of + JOINT.gearStiffness];
-            const halfPlay = drives[of + JOINT.halfPlay];
+            const gearStiffness = drive[JOINT.gearStiffness];
+            const halfPlay = drive[JOINT.halfPlay];
             const pressed = wound > -halfPlay ? (wound < halfPlay ? 0 : wound - halfPlay) : wound + halfPlay;
             const springs = gearStiffness * pressed;
-            let damped = drives[of + JOINT.gearDamping] * winds;
+            let damped = drive[JOINT.gearDamping] * winds;
             let gears = springs + damped;
-            let dry =
-              drives[of + JOINT.slips] === 1 ? drives[of + JOINT.coulomb] : drives[of + JOINT.breakaway];
-            let output = drives[of + JOINT.outputCoulomb];
+            let dry = drive[JOINT.slips] === 1 ? drive[JOINT.coulomb] : drive[JOINT.breakaway];
+            let output = drive[JOINT.outputCoulomb];
             if (gears * pressed <= 0 && halfPlay > 0) {
               gears = 0;
               damped = -springs;
-              dry =
-                drives[of + JOINT.slips] === 1
-                  ? drives[of + JOINT.rotorCoulomb]
-                  : drives[of + JOINT.rotorBreakaway];
+              dry = drive[JOINT.slips] === 1 ? drive[JOINT.rotorCoulomb] : drive[JOINT.rotorBreakaway];
               output = 0;
             }
-            if (gears * drives[of + JOINT.flank] <= 0 && halfPlay > 0) {
+            if (gears * drive[JOINT.flank] <= 0 && halfPlay > 0) {
               const flank = Math.sign(gears);
-              if (flank * drives[of + JOINT.lastFlank] < 0) drives[of + JOINT.changes]++;
+              if (flank * drive[JOINT.lastFlank] < 0) drive[JOINT.changes]++;
               if (flank !== 0) {
-                drives[of + JOINT.meeting] = Math.max(drives[of + JOINT.meeting], Math.abs(winds));
-                drives[of + JOINT.lastFlank] = flank;
+                drive[JOINT.meeting] = Math.max(drive[JOINT.meeting], Math.abs(winds));
+                drive[JOINT.lastFlank] = flank;
               }
-              drives[of + JOINT.flank] = flank;
+              drive[JOINT.flank] = flank;
             }
             const mesh = rate > 0 ? gears + output : rate < 0 ? gears - output : gears;
-            const lost = mesh * rate > 0 ? drives[of + JOINT.drivingLoss] : drives[of + JOINT.backDrivenLoss];
+            const lost = mesh * rate > 0 ? drive[JOINT.drivingLoss] : drive[JOINT.backDrivenLoss];
             const cap = dry + Math.abs(mesh) * lost;
-            const stickStiffness = drives[of + JOINT.stickStiffness];
-            let anchor = drives[of + JOINT.anchor];
+            const stickStiffness = drive[JOINT.stickStiffness];
+            let anchor = drive[JOINT.anchor];
             if (Number.isNaN(anchor)) anchor = rotor;
-            let friction = -stickStiffness * (rotor - anchor) - drives[of + JOINT.stickDamping] * rate;
+            let friction = -stickStiffness * (rotor - anchor) - drive[JOINT.stickDamping] * rate;
             let slips = 0;
             if (friction > cap || friction < -cap) {
               friction = friction > cap ? cap : -cap;
               anchor = rotor + friction / stickStiffness;
               slips = 1;
             }
-            friction -= drives[of + JOINT.rotorViscous] * rate;
-            const viscous = -drives[of + JOINT.outputViscous] * velocity;
-            const springStiffness = drives[of + JOINT.springStiffness];
+            friction -= drive[JOINT.rotorViscous] * rate;
+            const viscous = -drive[JOINT.outputViscous] * velocity;
+            const springStiffness = drive[JOINT.springStiffness];
             let spring = 0;
-            if (
-              springStiffness > 0 &&
-              angle >= drives[of + JOINT.springFrom] &&
-              angle <= drives[of + JOINT.springTo]
-            )
-              spring = -springStiffness * (angle - drives[of + JOINT.springRest]);
+            if (springStiffness > 0 && angle >= drive[JOINT.springFrom] && angle <= drive[JOINT.springTo])
+              spring = -springStiffness * (angle - drive[JOINT.springRest]);
             const motors = atJoint * rate;
             const takes = friction * rate + viscous * velocity - damped * winds;
-            const next = rate + step * (atJoint - gears + friction) * drives[of + JOINT.perInertia];
-            drives[of + JOINT.current] = current;
-            drives[of + JOINT.square] += current * current * step;
-            drives[of + JOINT.magnitude] += Math.abs(current) * step;
-            drives[of + JOINT.anchor] = anchor;
-            drives[of + JOINT.slips] = slips;
-            drives[of + JOINT.motorTorque] = torque;
-            drives[of + JOINT.output] = gears + viscous + spring;
-            drives[of + JOINT.motorPower] = motors;
-            drives[of + JOINT.frictionPower] = takes;
-            drives[of + JOINT.springPower] = spring * velocity;
-            const held =
-              0.5 * (drives[of + JOINT.rotorInertia] * rate * rate + gearStiffness * pressed * pressed);
-            drives[of + JOINT.stored] = held;
+            const next = rate + step * (atJoint - gears + friction) * drive[JOINT.perInertia];
+            drive[JOINT.current] = current;
+            drive[JOINT.square] += current * current * step;
+            drive[JOINT.magnitude] += Math.abs(current) * step;
+            drive[JOINT.anchor] = anchor;
+            drive[JOINT.slips] = slips;
+            drive[JOINT.motorTorque] = torque;
+            drive[JOINT.output] = gears + viscous + spring;
+            drive[JOINT.motorPower] = motors;
+            drive[JOINT.frictionPower] = takes;
+            drive[JOINT.springPower] = spring * velocity;
+            const held = 0.5 * (drive[JOINT.rotorInertia] * rate * rate + gearStiffness * pressed * pressed);
+            drive[JOINT.stored] = held;
             p0 += motors;
             p1 += takes;
             p2 += spring * velocity;
             stored += held;
-            drives[of + JOINT.work] += motors * step;
-            drives[of + JOINT.friction] -= takes * step;
-            drives[of + JOINT.rotorRate] = next;
-            drives[of + JOINT.rotor] = rotor + step * next;
+            drive[JOINT.work] += motors * step;
+            drive[JOINT.friction] -= takes * step;
+            drive[JOINT.rotorRate] = next;
+            drive[JOINT.rotor] = rotor + step * next;
             continue;
           }
-          if (of === 0) {
+          if (joint === 0) {
             if (kneeDriven !== undefined) driveStep(kneeDriven, kneeDrive, angle, velocity);
             else passiveStep(kneePassive!, kneeDrive, angle, velocity);
           } else if (ankleDriven !== undefined) driveStep(ankleDriven, ankleDrive, angle, velocity);
           else passiveStep(anklePassive!, ankleDrive, angle, velocity);
-          p0 += drives[of + JOINT.motorPower];
-          p1 += drives[of + JOINT.frictionPower];
-          p2 += drives[of + JOINT.springPower];
-          stored += drives[of + JOINT.stored];
+          p0 += drive[JOINT.motorPower];
+          p1 += drive[JOINT.frictionPower];
+          p2 += drive[JOINT.springPower];
+          stored += drive[JOINT.stored];
         }
         const kneeStop = stopTorque(kneeStops, qk, wk);
         const ankleStop = stopTorque(ankleStops, qa, wa);
@@ -492,7 +494,7 @@ export const walkSteps = (() => {
         power[8] = p8;
 
         n++;
-        at += COURSE_WIDTH;
+        at += WIDTH;
         if (at === end) at = 0;
         vz += step * az;
         z += step * vz;
@@ -560,15 +562,15 @@ export const walkSteps = (() => {
       a[H] = a1;
       a[K] = ak;
       a[A] = aa;
-      angles[ANGLE.thigh] = phi1;
-      angles[ANGLE.thighSin] = s1;
-      angles[ANGLE.thighCos] = c1;
-      angles[ANGLE.shank] = phi2;
-      angles[ANGLE.shankSin] = s2;
-      angles[ANGLE.shankCos] = c2;
-      angles[ANGLE.foot] = phi3;
-      angles[ANGLE.footSin] = s3;
-      angles[ANGLE.footCos] = c3;
+      angles[POSE.thigh] = phi1;
+      angles[POSE.thighSin] = s1;
+      angles[POSE.thighCos] = c1;
+      angles[POSE.shank] = phi2;
+      angles[POSE.shankSin] = s2;
+      angles[POSE.shankCos] = c2;
+      angles[POSE.foot] = phi3;
+      angles[POSE.footSin] = s3;
+      angles[POSE.footCos] = c3;
       force[X] = fx;
       force[Z] = fz;
       force[H] = fh;
@@ -587,11 +589,11 @@ export const walkSteps = (() => {
         ground[FOOT.aboutHip] = about;
         ground[FOOT.travel] = travel;
       }
-      room.count[COUNT.step] = n;
-      kept[KEPT.start] = start;
-      kept[KEPT.sum] = sum;
-      kept[KEPT.worst] = worst;
-      kept[KEPT.moved] = moved;
+      room.count[SO_FAR.step] = n;
+      kept[HELD.start] = start;
+      kept[HELD.sum] = sum;
+      kept[HELD.worst] = worst;
+      kept[HELD.moved] = moved;
     }
   };
 })();
