@@ -362,6 +362,8 @@ export { openScenario, SCENARIO_NOTES } from './study/scenario.ts';
 export {
   FAULT_MAP_NOTES,
   type FaultRow,
+  faultRows,
+  type MappedTrial,
   mappedFaults,
   openFaultMap,
   openFaultWalk,
@@ -372,7 +374,9 @@ export {
   openWalkPrice,
   PRICE_NOTES,
   type PricedEnd,
+  type PricedLever,
   type WalkPrice,
+  withPrices,
 } from './study/walk-price.ts';
 export { type WalkLever, walkLevers } from './study/walk-levers.ts';
 export {
