@@ -288,6 +288,7 @@ export {
 export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';
 export {
+  type DrawnBlock,
   openTolerance,
   type RequirementTolerance,
   type Tolerance,
@@ -335,6 +336,7 @@ export {
   walkEstimate,
 } from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
+export { changedStudy, type StudyChange } from './study/study-change.ts';
 
 export { drivesNothing, walkNeeds } from './study/walk-needs.ts';
 export type { WalkChoice } from './study/walk-plan.ts';
@@ -395,6 +397,20 @@ export {
   walkCandidate,
   worstEnd,
 } from './study/walk-shortlist.ts';
+
+// the same, in pieces that threads may share
+export {
+  type CutPiece,
+  candidatePieces,
+  cutPieces,
+  type FaultPiece,
+  faultPieces,
+  type PricePiece,
+  pricePieces,
+  type TolerancePiece,
+  type TolerancePieceAsk,
+  tolerancePieces,
+} from './study/pieces.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

@@ -1,5 +1,12 @@
 import { setImmediate } from 'node:timers/promises';
-import { FAULT_MAP_NOTES, Fault, type FaultRow, faultRows, type MappedTrial, openFaultMap } from '@striderule/engine';
+import {
+  FAULT_MAP_NOTES,
+  Fault,
+  type FaultRow,
+  faultRows,
+  type MappedTrial,
+  openFaultMap,
+} from '@striderule/engine';
 import { evidenceOf, type OpenedStudy } from '@striderule/store';
 import { CAUTION } from './caution.ts';
 import { heading } from './heading.ts';
