@@ -32,6 +32,7 @@ export function workRoutes(folder: string, study: KeptStudy, jobs: Jobs): Hono {
   const asked = async (
     c: Context,
     then: (request: WorkRequest, design: AskedDesign) => Response,
+    stale: (error: StaleDesign) => Response,
   ): Promise<Response> => {
     const body = await jsonOf(c);
     if (body instanceof Response) return body;
@@ -41,30 +42,39 @@ export function workRoutes(folder: string, study: KeptStudy, jobs: Jobs): Hono {
       return then(request, await designOf(request));
     } catch (error) {
       if (!(error instanceof Fault)) throw error;
-      return refuse(c, error instanceof StaleDesign ? 409 : 422, ...error.faults);
+      return error instanceof StaleDesign ? stale(error) : refuse(c, 422, ...error.faults);
     }
   };
 
   routes.post('/', (c) =>
-    asked(c, ({ ask, anew }, { input, key }) => {
-      let id = jobs.find(key);
-      if (id === undefined || (anew === true && !jobs.goesOn(id))) {
-        const before = latest.get(ask.kind);
-        if (before !== undefined) jobs.cancel(before);
-        id = jobs.start(longWork(input, ask), key);
-        latest.set(ask.kind, id);
-      }
-      const started: WorkStarted = { id };
-      return c.json(started, 202);
-    }),
+    asked(
+      c,
+      ({ ask, anew }, { input, key }) => {
+        let id = jobs.find(key);
+        if (id === undefined || (anew === true && !jobs.goesOn(id))) {
+          const before = latest.get(ask.kind);
+          if (before !== undefined) jobs.cancel(before);
+          id = jobs.start(longWork(input, ask), key);
+          latest.set(ask.kind, id);
+        }
+        const started: WorkStarted = { id };
+        return c.json(started, 202);
+      },
+      ({ faults }) => refuse(c, 409, ...faults),
+    ),
   );
 
   routes.post('/find', (c) =>
-    asked(c, (_, { key }) => {
-      const id = jobs.find(key);
-      const found: WorkFound = id === undefined ? {} : { id };
-      return c.json(found);
-    }),
+    asked(
+      c,
+      (_, { key }) => {
+        const id = jobs.find(key);
+        const found: WorkFound = id === undefined ? {} : { id };
+        return c.json(found);
+      },
+      // of a study that has become another there is nothing to be found
+      () => c.json({} satisfies WorkFound),
+    ),
   );
 
   routes.get('/:id', (c) => {

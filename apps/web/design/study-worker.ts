@@ -4,18 +4,16 @@ import {
   evaluateDesign,
   type LegPackOpen,
   legPackOpen,
-  openTolerance,
   type ShortStates,
   type StudyInput,
   shortStates,
   shortTrade,
   studyDemands,
-  type Tolerance,
   type TradeRow,
 } from '@striderule/engine';
 import { withRatio } from './with-ratio.ts';
 
-// Work that takes longer than a frame, away from the page: unpowered swings to their ends, and legs drawn by the hundred.
+// Work that takes longer than a frame, away from the page: unpowered swings to their ends.
 
 type Open = { readonly openBecause: string };
 
@@ -27,20 +25,9 @@ export interface LossAnswer {
   readonly pack: LegPackOpen | Open;
 }
 
-/** So many legs and people drawn of so many; the result with the last. */
-export interface ToleranceAnswer {
-  readonly done: number;
-  readonly of: number;
-  readonly tolerance?: Tolerance;
-}
-
 export type StudyAsk =
   | { readonly kind: 'study'; readonly input: StudyInput }
-  | { readonly kind: 'loss'; readonly joint: DrivenJoint; readonly ratio: number; readonly task: string }
-  | { readonly kind: 'tolerance'; readonly draws: number; readonly seed: number };
-
-/** Draws between two words of progress. */
-const BLOCK = 10;
+  | { readonly kind: 'loss'; readonly joint: DrivenJoint; readonly ratio: number; readonly task: string };
 
 let input: StudyInput | undefined;
 let demands: Demands = {};
@@ -49,10 +36,7 @@ addEventListener('message', ({ data }: MessageEvent<StudyAsk>) => {
   if (data.kind === 'study') {
     input = data.input;
     demands = studyDemands(input);
-  } else if (input !== undefined) {
-    if (data.kind === 'loss') postMessage(lossOf(input, data.joint, data.ratio, data.task));
-    else drawAll(input, data.draws, data.seed);
-  }
+  } else if (input !== undefined) postMessage(lossOf(input, data.joint, data.ratio, data.task));
 });
 
 function lossOf(study: StudyInput, joint: DrivenJoint, ratio: number, task: string): LossAnswer {
@@ -65,19 +49,4 @@ function lossOf(study: StudyInput, joint: DrivenJoint, ratio: number, task: stri
         ? shortTrade(moved, demand)
         : shortStates(moved, demand, joint);
   return { ratio, rows, pack: legPackOpen(moved, evaluateDesign(moved, demands)) };
-}
-
-function drawAll(study: StudyInput, draws: number, seed: number): void {
-  const run = openTolerance(study, { seed }, demands);
-  for (let done = 0; done < draws; ) {
-    const count = Math.min(BLOCK, draws - done);
-    run.draw(count);
-    done += count;
-    const answer: ToleranceAnswer = {
-      done,
-      of: draws,
-      ...(done === draws && { tolerance: run.result() }),
-    };
-    postMessage(answer);
-  }
 }

@@ -7,7 +7,9 @@ import {
   type Task,
   walkNeeds,
 } from '@striderule/engine';
+import type { WorkDesign } from '@striderule/wire';
 import { type RefObject, useMemo, useRef } from 'react';
+import { walkedDesign } from '../design/asked-design.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { Asked } from '../ledger/asked.tsx';
 import { strideDemands } from '../rule/rule-model.ts';
@@ -31,6 +33,8 @@ import '../walk/walk.css';
 
 export interface WalkProps {
   readonly input: StudyInput;
+  /** What the server is told of it. */
+  readonly design: WorkDesign;
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
   readonly known: Known;
@@ -38,7 +42,7 @@ export interface WalkProps {
 }
 
 /** The leg rehearsed in a model: twenty strides in closed loop, and what they do to joints, ground, socket and hip. */
-export default function Walk({ input, result, ledger, known, reading }: WalkProps) {
+export default function Walk({ input, design, result, ledger, known, reading }: WalkProps) {
   const { walk, toWalk } = reading;
   const legs = useLegs(input);
   const tasks = useMemo(
@@ -74,6 +78,15 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   const name = chosen?.name ?? walk.leg ?? input.leg.name;
   // what is told of a leg with drives alone, once its files say enough
   const whole = driven && lacks.length === 0 ? chosen?.input : undefined;
+  const { file, fingerprint } = chosen ?? {};
+  const asked = useMemo(
+    () =>
+      walkedDesign(
+        design,
+        file === undefined || fingerprint === undefined ? undefined : { name: file, fingerprint },
+      ),
+    [design, file, fingerprint],
+  );
   const stage = useRef<HTMLDivElement>(null);
   const mapAt = useRef<HTMLElement>(null);
   const cutsAt = useRef<HTMLElement>(null);
@@ -138,11 +151,12 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
           lose.
         </p>
       )}
-      {whole !== undefined && <PriceList input={whole} walk={shown} />}
+      {whole !== undefined && <PriceList input={whole} design={asked} walk={shown} />}
       {whole !== undefined && (
         <PowerCuts
           ref={cutsAt}
           input={whole}
+          design={asked}
           walk={{ ...shown, control }}
           hairline={reading.hairline}
           onPick={(cut) => replay({ ...plainWalk(walk), ...{ speed, ground, thigh, control, cut } })}
@@ -152,6 +166,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         <FaultMap
           ref={mapAt}
           input={whole}
+          design={asked}
           {...{ walk, ledger, known }}
           hairline={reading.hairline}
           onPick={(speed, fault) =>
