@@ -8,7 +8,6 @@ import {
   openTolerance,
   openWalkPrice,
   type StudyInput,
-  walkLevers,
   withPrices,
 } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
@@ -19,11 +18,17 @@ import { type TestStudy, testStudy } from './test-study.ts';
 
 const STEP = 5e-4;
 /** Coarse and few, so that it is done in a moment. */
-const FAULTS: WorkAsk = { kind: 'faults', thigh: 'led', step: STEP, speeds: [1.1, 3.5], places: [0.45, 0.8] };
-const CUTS: WorkAsk = { kind: 'cuts', choice: { speed: 1.1 }, step: STEP, places: [0.1, 0.45, 0.8] };
-/** Fine and many: nobody waits for its end. */
-const LONG: WorkAsk = {
-  ...{ kind: 'faults', thigh: 'led', step: 1e-4, speeds: [0.8, 1.1, 1.4] },
+const FAULTS = {
+  kind: 'faults' as const,
+  thigh: 'led' as const,
+  step: STEP,
+  speeds: [1.1, 3.5],
+  places: [0.45, 0.8],
+};
+const CUTS = { kind: 'cuts' as const, choice: { speed: 1.1 }, step: STEP, places: [0.45, 0.8] };
+/** Many: nobody waits for its end. */
+const LONG = {
+  ...{ kind: 'faults' as const, thigh: 'led' as const, step: STEP, speeds: [0.8, 1.1, 1.4] },
   places: Array.from({ length: 100 }, (_, k) => k / 100),
 };
 
@@ -83,9 +88,7 @@ describe('parts are those of the engine called by itself, in the order of what w
   test('faults, speed by speed; where a speed cannot be walked, the reason', async () => {
     const { parts, end, steps } = await followed(await begin(FAULTS));
     const piece = faultPieces({ input, thigh: 'led', step: STEP });
-    const all =
-      FAULTS.kind === 'faults' &&
-      FAULTS.speeds.flatMap((speed) => FAULTS.places.map((place) => piece({ speed, place })));
+    const all = FAULTS.speeds.flatMap((speed) => FAULTS.places.map((place) => piece({ speed, place })));
     expect(parts).toEqual(sent(all));
     expect(parts.map((part) => 'noneBecause' in part)).toEqual([false, false, true, true]);
     expect(end).toEqual({ kind: 'done', took: expect.any(Number) });
@@ -97,30 +100,30 @@ describe('parts are those of the engine called by itself, in the order of what w
     const { parts } = await followed(await begin(CUTS, { design: { fingerprint, change } }));
     const open = openPowerCut(changedStudy(input, change), { speed: 1.1 }, STEP);
     if ('openBecause' in open) throw new Error(open.openBecause);
-    const cuts = [0.1, 0.45, 0.8].map((place) => open.at(place));
+    const cuts = [0.45, 0.8].map((place) => open.at(place));
     expect(parts).toEqual(sent(cuts.map((cut) => ({ cut, stance: open.stance }))));
     // a leg that does not reach 60° of knee says so with a number that has no JSON
     expect(JSON.stringify(parts)).toContain('{"number":"NaN"}');
   });
 
   test('prices', async () => {
-    const ask: WorkAsk = { kind: 'price', choice: { speed: 1.1 }, step: STEP, strides: 6 };
-    const id = await begin(ask);
+    const [choice, length] = [{ speed: 1.1 }, { step: STEP, strides: 6 }];
+    const id = await begin({ kind: 'price', choice, ...length });
     let found: WorkParts['price'][] = [];
-    while (found.length < 3) {
+    while (found.length < 2) {
       found = (await news(id)).parts as WorkParts['price'][];
       await sleep(20);
     }
     await send(`/api/work/${id}`, 'DELETE');
-    const run = openWalkPrice(input, ask.choice, ask, walkLevers(input).slice(0, 3));
+    const run = openWalkPrice(input, choice, length);
     if ('openBecause' in run) throw new Error(run.openBecause);
-    const three = found.slice(0, 3);
+    const two = found.slice(0, 2);
     expect(
       withPrices(
-        three[0]!.planned,
-        three.map(({ priced }) => priced),
+        two[0]!.planned,
+        two.map(({ priced }) => priced),
       ),
-    ).toEqual(sent(withPrices(run.planned, [0, 1, 2].map(run.at))));
+    ).toEqual(sent(withPrices(run.planned, [0, 1].map(run.at))));
   });
 
   test('tolerances of the requirements that are named, one of them asked otherwise', async () => {
@@ -137,7 +140,7 @@ describe('parts are those of the engine called by itself, in the order of what w
 });
 
 test('whoever asks the same finds it, while it goes on and when it is done', async () => {
-  const ask: WorkAsk = { ...CUTS, places: [0.2, 0.4] } as WorkAsk;
+  const ask = { ...CUTS, places: [0.2, 0.4] };
   expect((await post(ask, {}, '/find')).said).toEqual({});
   const id = await begin(ask);
   expect((await post(ask, {}, '/find')).said).toEqual({ id });
@@ -159,10 +162,13 @@ test('whoever asks the same finds it, while it goes on and when it is done', asy
 test('cancelled, it ends at once and keeps what was found; another of its kind takes its place', async () => {
   const id = await begin(LONG);
   while ((await news(id)).parts.length < 2) await sleep(20);
+  // the server answers while all its threads are at work
+  expect((await study.ask('/api/study')).status).toBe(200);
+  expect((await news(id)).end).toBeUndefined();
   const start = performance.now();
   expect((await send(`/api/work/${id}`, 'DELETE')).status).toBe(202);
   const { parts, end } = await followed(id);
-  expect(performance.now() - start).toBeLessThan(5_000); // its end is minutes away
+  expect(performance.now() - start).toBeLessThan(5_000); // its end is half a minute away
   expect(end).toEqual({ kind: 'cancelled' });
   expect(parts.length).toBeGreaterThanOrEqual(2);
   expect((await post(LONG, {}, '/find')).said).toEqual({});
@@ -171,14 +177,6 @@ test('cancelled, it ends at once and keeps what was found; another of its kind t
   const other = await begin(FAULTS, { anew: true });
   expect((await followed(next)).end).toEqual({ kind: 'cancelled' });
   await send(`/api/work/${other}`, 'DELETE');
-});
-
-test('the server answers while all its threads are at work', async () => {
-  const id = await begin({ ...LONG, step: 1.25e-4 } as WorkAsk);
-  while ((await news(id)).parts.length < 1) await sleep(20);
-  expect((await study.ask('/api/study')).status).toBe(200);
-  expect((await news(id)).end).toBeUndefined();
-  await send(`/api/work/${id}`, 'DELETE');
 });
 
 describe('refused', () => {
@@ -237,7 +235,7 @@ describe('refused', () => {
     expect((await study.ask('/api/work', { headers: { cookie: undefined } })).status).toBe(401);
     expect((await study.ask('/api/work/none')).status).toBe(404);
     expect((await send('/api/work/none', 'DELETE')).status).toBe(404);
-    const id = await begin({ ...CUTS, places: [0.2] } as WorkAsk);
+    const id = await begin({ ...CUTS, places: [0.2] });
     expect((await study.ask(`/api/work/${id}?from=-1`)).status).toBe(422);
   });
 
@@ -245,7 +243,7 @@ describe('refused', () => {
     const { legs } = JSON.parse(Buffer.from((await study.ask('/api/study/legs')).text, 'latin1').toString());
     const leg = legs.find((each: { name: string }) => each.name === 'tern-100');
     const high = { fingerprint, change: {}, leg: { name: leg.name, fingerprint: leg.fingerprint } };
-    const ask = { ...CUTS, places: [0.3] } as WorkAsk;
+    const ask = { ...CUTS, places: [0.3] };
     const { parts } = await followed(await begin(ask, { design: high }));
     const open = openPowerCut(
       (await openStudy(study.folder, { leg: 'tern-100' })).input,

@@ -1,7 +1,7 @@
 // What the walk page walks beside the walk that is shown: power cuts, prices, every leg.
 import { readFile, rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
-import { openPowerCut, openWalkPrice, type StudyInput, walkNeeds } from '@striderule/engine';
+import { openPowerCut, openWalkPrice, type StudyInput, walkNeeds, withPrices } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
 import type { Browser } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
@@ -69,12 +69,15 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     await page.getByText('Price everything again').waitFor({ timeout: 300_000 });
     const run = openWalkPrice(input, { speed: 1.1, ground: 'treadmill' }, { step: 2.5e-4, strides: 8 });
     if ('openBecause' in run) throw new Error(run.openBecause);
-    while (run.next());
-    const [dearest] = run.result().prices;
+    const price = withPrices(
+      run.planned,
+      run.levers.map((_, k) => run.at(k)),
+    );
+    const [dearest] = price.prices;
     expect(await first.getAttribute('aria-label')).toContain(
       `${dearest!.lever.title} moves that most, by ${fixed(dearest!.effect, 2)} J`,
     );
-    expect(await page.locator('.bench-tests tbody tr').count()).toBe(run.result().tests.length);
+    expect(await page.locator('.bench-tests tbody tr').count()).toBe(price.tests.length);
     expect(await axe(page)).toEqual([]);
     expect(wrong).toEqual([]);
   });
