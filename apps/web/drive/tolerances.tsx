@@ -93,7 +93,7 @@ export function Tolerances({ joint, metrics, input, design, rows }: TolerancesPr
                   : refused.kind === 'cancelled'
                     ? `Stopped after ${work.reached?.done ?? 0} of ${draws}.`
                     : refused.kind === 'lost'
-                      ? 'The server does not answer. Once it is back, draw again.'
+                      ? 'The server does not answer, or was started anew. Once it is back, draw again.'
                       : refused.kind === 'open'
                         ? `Not drawn: ${refused.because}.`
                         : refused.faults.map(({ what, mend }) => `Refused. ${what}. ${mend}.`).join(' ')}

@@ -33,7 +33,9 @@ export function LongActs({ work, start, what, demo }: LongActsProps) {
         {took !== undefined && `${fixed(took, 1)} s on the server${demo ? '; demo data' : ''}.`}
         {refused?.kind === 'cancelled' && 'Cancelled; what was found so far stands below.'}
         {refused?.kind === 'lost' &&
-          'The server does not answer. What was found so far stands below; once it is back, start this again.'}
+          `The server does not answer, or was started anew.${
+            work.parts.length === 0 ? '' : ' What was found so far stands below.'
+          } Once it is back, start this again.`}
         {refused?.kind === 'open' && `Not worked out: ${refused.because}.`}
         {refused?.kind === 'faults' &&
           refused.faults.map(({ what: of, mend }) => `Refused. ${of}. ${mend}.`).join(' ')}
