@@ -137,7 +137,7 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     const map = section(page, /^Fault map$/);
     const start = map.getByRole('button', { name: /^Set off every fault/ });
     await start.click();
-    const going = map.getByText(/^Breaking it: [1-9]\d* of 150, /);
+    const going = map.getByText(/Breaking it: [1-9]\d* of 150, /);
     await going.waitFor(SLOW);
     const reached = async () => Number(/: (\d+) of/.exec((await going.textContent()) ?? '')?.[1]);
     const before = await reached();
