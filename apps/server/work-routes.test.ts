@@ -85,25 +85,33 @@ async function followed(id: string, from = 0): Promise<WorkNews & { readonly ste
 const sent = <T>(x: T): T => JSON.parse(JSON.stringify(x, sentNumber));
 
 describe('parts are those of the engine called by itself, in the order of what was asked', () => {
-  test('faults, speed by speed; where a speed cannot be walked, the reason', async () => {
-    const { parts, end, steps } = await followed(await begin(FAULTS));
-    const piece = faultPieces({ input, thigh: 'led', step: STEP });
-    const all = FAULTS.speeds.flatMap((speed) => FAULTS.places.map((place) => piece({ speed, place })));
-    expect(parts).toEqual(sent(all));
-    expect(parts.map((part) => 'noneBecause' in part)).toEqual([false, false, true, true]);
-    expect(end).toEqual({ kind: 'done', took: expect.any(Number) });
-    expect(steps).toEqual(steps.toSorted((a, b) => a - b));
-  });
-
-  test('power cuts of a design whose ratio is another than the study’s', async () => {
+  test('power cuts of a design whose ratio is another than the study’s; whoever asks the same finds them', async () => {
     const change = { ratios: { knee: 18 } };
-    const { parts } = await followed(await begin(CUTS, { design: { fingerprint, change } }));
+    const design = { fingerprint, change };
+    expect((await post(CUTS, { design }, '/find')).said).toEqual({});
+    const id = await begin(CUTS, { design });
+    expect((await post(CUTS, { design }, '/find')).said).toEqual({ id });
+    expect(await begin(CUTS, { design })).toBe(id); // two pages, one work
+    const { parts, end } = await followed(id);
     const open = openPowerCut(changedStudy(input, change), { speed: 1.1 }, STEP);
     if ('openBecause' in open) throw new Error(open.openBecause);
     const cuts = [0.45, 0.8].map((place) => open.at(place));
     expect(parts).toEqual(sent(cuts.map((cut) => ({ cut, stance: open.stance }))));
     // a leg that does not reach 60° of knee says so with a number that has no JSON
     expect(JSON.stringify(parts)).toContain('{"number":"NaN"}');
+    // and whoever asks the same later, or reads on from a part that is known
+    expect((await post(CUTS, { design }, '/find')).said).toEqual({ id });
+    expect(await begin(CUTS, { design })).toBe(id);
+    expect(await followed(id)).toMatchObject({ parts, end });
+    expect((await followed(id, 1)).parts).toEqual(parts.slice(1));
+    expect((await study.ask(`/api/work/${id}?from=-1`)).status).toBe(422);
+    // a walk reads no requirement: asked otherwise, it is the same
+    const [one] = input.requirements;
+    const reworded = { ...change, requirements: [{ ...one!, because: 'another reason' }] };
+    expect((await post(CUTS, { design: { fingerprint, change: reworded } }, '/find')).said).toEqual({ id });
+    const again = await begin(CUTS, { design, anew: true });
+    expect(again).not.toBe(id);
+    await send(`/api/work/${again}`, 'DELETE');
   });
 
   test('prices', async () => {
@@ -139,27 +147,7 @@ describe('parts are those of the engine called by itself, in the order of what w
   });
 });
 
-test('whoever asks the same finds it, while it goes on and when it is done', async () => {
-  const ask = { ...CUTS, places: [0.2, 0.4] };
-  expect((await post(ask, {}, '/find')).said).toEqual({});
-  const id = await begin(ask);
-  expect((await post(ask, {}, '/find')).said).toEqual({ id });
-  expect(await begin(ask)).toBe(id); // two pages, one work
-  const first = await followed(id);
-  expect((await post(ask, {}, '/find')).said).toEqual({ id });
-  expect(await begin(ask)).toBe(id);
-  expect(await followed(id)).toMatchObject({ parts: first.parts, end: first.end }); // read from the beginning again
-  expect((await followed(id, 1)).parts).toEqual(first.parts.slice(1));
-  // a walk reads no requirement: asked otherwise, it is the same
-  const [one] = input.requirements;
-  const change = { requirements: [{ ...one!, because: 'another reason' }] };
-  expect((await post(ask, { design: { fingerprint, change } }, '/find')).said).toEqual({ id });
-  const again = await begin(ask, { anew: true });
-  expect(again).not.toBe(id);
-  expect((await followed(again)).parts).toEqual(first.parts); // to the last bit, whichever thread was first
-});
-
-test('cancelled, it ends at once and keeps what was found; another of its kind takes its place', async () => {
+test('cancelled, it ends at once and keeps what was found; another of its kind takes its place, speed by speed, with the reason where one cannot be walked', async () => {
   const id = await begin(LONG);
   while ((await news(id)).parts.length < 2) await sleep(20);
   // the server answers while all its threads are at work
@@ -174,9 +162,14 @@ test('cancelled, it ends at once and keeps what was found; another of its kind t
   expect((await post(LONG, {}, '/find')).said).toEqual({});
   const next = await begin(LONG);
   expect(next).not.toBe(id);
-  const other = await begin(FAULTS, { anew: true });
+  const found = await followed(await begin(FAULTS));
   expect((await followed(next)).end).toEqual({ kind: 'cancelled' });
-  await send(`/api/work/${other}`, 'DELETE');
+  const piece = faultPieces({ input, thigh: 'led', step: STEP });
+  const all = FAULTS.speeds.flatMap((speed) => FAULTS.places.map((place) => piece({ speed, place })));
+  expect(found.parts).toEqual(sent(all));
+  expect(found.parts.map((part) => 'noneBecause' in part)).toEqual([false, false, true, true]);
+  expect(found.end).toEqual({ kind: 'done', took: expect.any(Number) });
+  expect(found.steps).toEqual(found.steps.toSorted((a, b) => a - b));
 });
 
 describe('refused', () => {
@@ -216,7 +209,7 @@ describe('refused', () => {
     expect(said.faults[0].mend).toContain(mend);
   });
 
-  test('a requirement that the study does not have, and a joint that it does not drive', async () => {
+  test('a requirement that the study does not have', async () => {
     const strange = { ...input.requirements[0]!, id: 'nowhere' };
     const asked = { kind: 'tolerance', asked: ['nowhere'], draws: 1, seed: 1 };
     const { status, said } = await post(asked, {
@@ -235,8 +228,6 @@ describe('refused', () => {
     expect((await study.ask('/api/work', { headers: { cookie: undefined } })).status).toBe(401);
     expect((await study.ask('/api/work/none')).status).toBe(404);
     expect((await send('/api/work/none', 'DELETE')).status).toBe(404);
-    const id = await begin({ ...CUTS, places: [0.2] });
-    expect((await study.ask(`/api/work/${id}?from=-1`)).status).toBe(422);
   });
 
   test('a study that has become another on disk, and another leg that has: 409, and nothing is begun', async () => {
