@@ -17,7 +17,13 @@ export default defineConfig({
     hookTimeout: 120_000,
     coverage: {
       provider: 'v8',
-      include: ['engine/**/*.ts', 'store/**/*.ts', 'wire/**/*.ts', 'apps/{cli,server}/**/*.ts'],
+      include: [
+        'engine/**/*.ts',
+        'store/**/*.ts',
+        'wire/**/*.ts',
+        'threads/**/*.ts',
+        'apps/{cli,server}/**/*.ts',
+      ],
       exclude: ['**/*.test.ts'],
       reporter: ['text-summary'],
     },

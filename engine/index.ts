@@ -306,6 +306,7 @@ export {
 export { type SpringChoice, type SpringFigures, springChoice } from './study/spring-choice.ts';
 export type * from './study/study-input.ts';
 export {
+  type DrawnBlock,
   openTolerance,
   type RequirementTolerance,
   type Tolerance,
@@ -353,6 +354,7 @@ export {
   walkEstimate,
 } from './study/walk-estimate.ts';
 export { valueAt, withValue } from './study/with-value.ts';
+export { changedStudy, type StudyChange } from './study/study-change.ts';
 
 export { drivesNothing, walkNeeds } from './study/walk-needs.ts';
 export type { WalkChoice } from './study/walk-plan.ts';
@@ -381,6 +383,8 @@ export { openScenario, SCENARIO_NOTES } from './study/scenario.ts';
 export {
   FAULT_MAP_NOTES,
   type FaultRow,
+  faultRows,
+  type MappedTrial,
   mappedFaults,
   openFaultMap,
   openFaultWalk,
@@ -391,7 +395,9 @@ export {
   openWalkPrice,
   PRICE_NOTES,
   type PricedEnd,
+  type PricedLever,
   type WalkPrice,
+  withPrices,
 } from './study/walk-price.ts';
 export { type WalkLever, walkLevers } from './study/walk-levers.ts';
 export {
@@ -410,6 +416,20 @@ export {
   walkCandidate,
   worstEnd,
 } from './study/walk-shortlist.ts';
+
+// the same, in pieces that threads may share
+export {
+  type CutPiece,
+  candidatePieces,
+  cutPieces,
+  type FaultPiece,
+  faultPieces,
+  type PricePiece,
+  pricePieces,
+  type TolerancePiece,
+  type TolerancePieceAsk,
+  tolerancePieces,
+} from './study/pieces.ts';
 
 // version: what made a stored result
 export { ENGINE_VERSION } from './version.ts';

@@ -10,7 +10,7 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 
 const root = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 const cache = path.join(root, 'node_modules/.cache/striderule-modules');
-const ROOMS = ['engine', 'store', 'wire', 'reference', 'apps/cli', 'apps/server'];
+const ROOMS = ['engine', 'store', 'wire', 'threads', 'reference', 'apps/cli', 'apps/server'];
 const ENTRIES = [
   'engine/index',
   'store/index',

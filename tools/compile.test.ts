@@ -62,7 +62,7 @@ function tree(): string {
     mkdirSync(path.join(root, path.dirname(entry)), { recursive: true });
     writeFileSync(path.join(root, `${entry}.ts`), 'export const nothing = 0;\n');
   }
-  for (const room of ['engine', 'wire', 'reference', 'tools', 'node_modules'])
+  for (const room of ['engine', 'wire', 'threads', 'reference', 'tools', 'node_modules'])
     mkdirSync(path.join(root, room));
   writeFileSync(path.join(root, 'engine/seven.ts'), 'export const seven: number = 7;\n');
   writeFileSync(

@@ -13,7 +13,7 @@ export const ENGINE_ROOMS = [
 ] as const;
 
 /** Workspaces that may be imported only through their index, so that the inside stays free to change. */
-const WORKSPACES = 'engine|store|wire|reference|examples|apps/[^/]+';
+const WORKSPACES = 'engine|store|wire|threads|reference|examples|apps/[^/]+';
 
 /** Tests read reference data and anything else they need to judge; they are no part of what ships. */
 const TESTS = String.raw`\.test\.tsx?$|^apps/web/(e2e/|vite\.config\.ts)|(^|/)test-[^/]*\.ts$`;
@@ -43,7 +43,7 @@ export const FENCE: IForbiddenRuleType[] = [
     comment: 'numeric/ may use packages of note, but no node module and no workspace of ours',
     severity: 'error',
     from: { path: '^engine/numeric/', pathNot: TESTS },
-    to: { path: '^(apps|store|wire|reference|examples|tools|bench-perf)/' },
+    to: { path: '^(apps|store|wire|threads|reference|examples|tools|bench-perf)/' },
   },
   {
     name: 'engine-numeric-is-pure',
@@ -75,10 +75,10 @@ export const FENCE: IForbiddenRuleType[] = [
   },
   {
     name: 'web-not-store',
-    comment: 'the page runs in a browser: it has no disk',
+    comment: 'the page runs in a browser: it has no disk and no threads of this machine',
     severity: 'error',
     from: { path: '^apps/web/', pathNot: TESTS },
-    to: { path: '^store/' },
+    to: { path: '^(store|threads)/' },
   },
   {
     name: 'web-not-node',
@@ -92,7 +92,14 @@ export const FENCE: IForbiddenRuleType[] = [
     comment: 'store/ stands below the apps',
     severity: 'error',
     from: { path: '^store/', pathNot: TESTS },
-    to: { path: '^(apps|wire|examples|tools|bench-perf)/' },
+    to: { path: '^(apps|wire|threads|examples|tools|bench-perf)/' },
+  },
+  {
+    name: 'threads-import-engine-only',
+    comment: 'threads/ divides what the engine works out; each of its threads has the engine compiled',
+    severity: 'error',
+    from: { path: '^threads/', pathNot: TESTS },
+    to: { path: '^(apps|store|wire|reference|examples|tools|bench-perf)/', pathNot: '^tools/compile\\.mjs$' },
   },
   {
     name: 'wire-has-shapes-only',
@@ -113,7 +120,7 @@ export const FENCE: IForbiddenRuleType[] = [
     comment: 'reference/ holds data and the flip of signs',
     severity: 'error',
     from: { path: '^reference/', pathNot: TESTS },
-    to: { path: '^(apps|store|wire|examples|tools|bench-perf)/' },
+    to: { path: '^(apps|store|wire|threads|examples|tools|bench-perf)/' },
   },
   {
     name: 'through-the-index',
@@ -121,7 +128,7 @@ export const FENCE: IForbiddenRuleType[] = [
     severity: 'error',
     from: { path: `^(${WORKSPACES})/`, pathNot: TESTS },
     to: {
-      path: String.raw`^(?:engine|store|wire|reference|apps/[^/]+)/(?!index\.ts$|package\.json$)`,
+      path: String.raw`^(?:engine|store|wire|threads|reference|apps/[^/]+)/(?!index\.ts$|package\.json$)`,
       pathNot: '^$1/',
     },
   },

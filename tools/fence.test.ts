@@ -54,6 +54,7 @@ const SEEDS: readonly (readonly [rule: string, file: string, text: string])[] = 
   ],
   ['web-not-node', 'apps/web/b.ts', "import 'node:fs';"],
   ['store-imports-engine-and-reference-only', 'store/a.ts', "import '@striderule/server';"],
+  ['threads-import-engine-only', 'threads/a.ts', "import '@striderule/store';"],
   ['wire-has-shapes-only', 'wire/a.ts', "import '@striderule/store';"],
   ['wire-has-shapes-only', 'wire/b.ts', "import 'some-package';"],
   ['reference-is-read-by-few', 'apps/server/a.ts', "import '@striderule/reference';"],
@@ -69,6 +70,7 @@ const INNOCENT: readonly (readonly [file: string, text: string])[] = [
   ['engine/numeric/fine.ts', "import 'some-package';"],
   ['engine/gait/fine.test.ts', "import 'node:fs';\nimport '@striderule/reference';"],
   ['apps/cli/fine.ts', "import 'node:fs';\nimport '@striderule/engine';\nimport '@striderule/store';"],
+  ['threads/fine.ts', "import 'node:worker_threads';\nimport '@striderule/engine';"],
   ['apps/web/fine.tsx', "import '@striderule/engine';\nimport '@striderule/wire';"],
   ['store/fine.ts', "import 'node:fs';\nimport '@striderule/reference';"],
   ['examples/fine.ts', "import '@striderule/reference';"],
@@ -91,6 +93,7 @@ describe('seeded breaches', () => {
       'reference',
       'store',
       'wire',
+      'threads',
       'examples',
       'apps/cli',
       'apps/server',
@@ -110,7 +113,8 @@ describe('seeded breaches', () => {
     write('node_modules/some-package/index.js', '');
     for (const [, file, text] of SEEDS) write(file, text);
     for (const [file, text] of INNOCENT) write(file, text);
-    found = (await breaches(root, ['engine', 'reference', 'store', 'wire', 'apps', 'examples'])).breaches;
+    found = (await breaches(root, ['engine', 'reference', 'store', 'wire', 'threads', 'apps', 'examples']))
+      .breaches;
   });
   afterAll(() => rmSync(root, { recursive: true, force: true }));
 

@@ -13,6 +13,11 @@
 //   POST   /api/imports/checks      CheckRequest -> 202 ImportStarted; its events end with `done` RecordingChecked
 //   POST   /api/imports             UploadImportRequest -> 202 ImportStarted, as for a file of the study
 //   DELETE /api/imports/:id         202: it will say `cancelled`, or what it came to before
+//   POST   /api/work                WorkRequest -> 202 WorkStarted: long work, begun, or joined where the same goes on or is kept;
+//                                   409 FaultPayload where the study on disk is no longer the one that was read
+//   POST   /api/work/find           WorkRequest -> WorkFound: the same where it goes on or is kept; begins nothing
+//   GET    /api/work/:id?from=      WorkNews: every part after the first `from`, and how far it is
+//   DELETE /api/work/:id            202: it will say `cancelled`, or what it came to before
 //   POST   /api/ratios/preview      RatioRequest -> FilePreview: what saving would change; writes nothing
 //   POST   /api/ratios              RatioRequest and `sha256` -> SaveDone; 409 FaultPayload where the file is no longer
 //                                   what was shown
@@ -20,7 +25,20 @@
 //
 // Every refusal (401, 403, 404, 409, 413, 415, 421, 422) is a FaultPayload.
 
-import type { DrivenJoint, FaultData, Leg, Metric, Spread, StudyInput } from '@striderule/engine';
+import type {
+  CutPiece,
+  DrivenJoint,
+  FaultData,
+  FaultPiece,
+  Leg,
+  Metric,
+  PricePiece,
+  Spread,
+  StudyChange,
+  StudyInput,
+  Tolerance,
+  WalkChoice,
+} from '@striderule/engine';
 
 /** A leg as it travels: what its file does not say, NaN in the engine, is left out. */
 export type SentLeg = Omit<Leg, 'busVoltage' | 'ambientTemperature'> &
@@ -52,6 +70,8 @@ export interface LegsPayload {
     readonly name: string;
     readonly leg: SentLeg;
     readonly spreads: readonly Spread[];
+    /** SHA-256 of both. */
+    readonly fingerprint: string;
   }[];
   /** Files that cannot be read as they are; `study check` says why. */
   readonly faulty: readonly string[];
@@ -87,6 +107,86 @@ export interface ProgressEvent {
   readonly done: number;
   readonly total: number;
   readonly label: string;
+}
+
+/** Which design long work is about: a study as it was read, in what the page differs from it, and another of its legs, where one is meant. */
+export interface WorkDesign {
+  readonly fingerprint: string;
+  readonly change: StudyChange;
+  readonly leg?: { readonly name: string; readonly fingerprint: string };
+}
+
+/** What is worked out. SI; places are shares of the stride. */
+export type WorkAsk =
+  /** Every fault at every one of `places`, speed by speed. */
+  | {
+      readonly kind: 'faults';
+      readonly thigh: 'prescribed' | 'led';
+      readonly step: number;
+      readonly speeds: readonly number[];
+      readonly places: readonly number[];
+    }
+  /** All power lost at every one of `places`. */
+  | {
+      readonly kind: 'cuts';
+      readonly choice: Pick<WalkChoice, 'speed' | 'ground' | 'thigh' | 'control'>;
+      readonly step: number;
+      readonly places: readonly number[];
+    }
+  /** What everything costs the hip. */
+  | {
+      readonly kind: 'price';
+      readonly choice: Pick<WalkChoice, 'speed' | 'ground'>;
+      readonly step: number;
+      readonly strides: number;
+    }
+  /** Legs and people drawn, and how many meet the requirements that are `asked`, by id. */
+  | {
+      readonly kind: 'tolerance';
+      readonly asked: readonly string[];
+      readonly draws: number;
+      readonly seed: number;
+    };
+
+export interface WorkRequest {
+  readonly design: WorkDesign;
+  readonly ask: WorkAsk;
+  /** Even where the same is kept. */
+  readonly anew?: boolean;
+}
+
+/** What is found, part by part, in the order of what was asked. */
+export interface WorkParts {
+  readonly faults: FaultPiece;
+  readonly cuts: Exclude<CutPiece, { readonly openBecause: string }>;
+  readonly price: Exclude<PricePiece, { readonly openBecause: string }>;
+  readonly tolerance: Tolerance;
+}
+
+export interface WorkStarted {
+  readonly id: string;
+}
+
+export type WorkFound = Partial<WorkStarted>;
+
+/** A number that has no JSON, wherever it stands in a part. */
+export interface SentNumber {
+  readonly number: 'NaN' | 'Infinity' | '-Infinity' | '-0';
+}
+
+/** What came of long work. */
+export type WorkEnd =
+  /** s. */
+  | { readonly kind: 'done'; readonly took: number }
+  | { readonly kind: 'open'; readonly because: string }
+  | { readonly kind: 'faults'; readonly faults: readonly FaultData[] }
+  | { readonly kind: 'cancelled' };
+
+export interface WorkNews {
+  /** Those after the first `from`; numbers without JSON stand as SentNumber. */
+  readonly parts: readonly WorkParts[WorkAsk['kind']][];
+  readonly progress?: ProgressEvent;
+  readonly end?: WorkEnd;
 }
 
 /** A recording and a recipe, both files of the study, and the id of the task to be made of them. */

@@ -1,5 +1,12 @@
 import { setImmediate } from 'node:timers/promises';
-import { FAULT_MAP_NOTES, Fault, type FaultRow, openFaultMap } from '@striderule/engine';
+import {
+  FAULT_MAP_NOTES,
+  Fault,
+  type FaultRow,
+  faultRows,
+  type MappedTrial,
+  openFaultMap,
+} from '@striderule/engine';
 import { evidenceOf, type OpenedStudy } from '@striderule/store';
 import { CAUTION } from './caution.ts';
 import { heading } from './heading.ts';
@@ -35,7 +42,7 @@ export async function walkFaults(values: Values): Promise<number> {
   const maps = await longWork('Breaking it', async (signal, shown) => {
     const made: SpeedMap[] = [];
     for (const [k, speed] of speeds.entries()) {
-      const map = openFaultMap(input, { speed, thigh }, { step, places });
+      const map = openFaultMap(input, { speed, thigh }, step);
       if ('openBecause' in map)
         throw new Fault({
           code: 'walk.not-told',
@@ -48,16 +55,17 @@ export async function walkFaults(values: Values): Promise<number> {
           what: `At ${speed} m/s the leg falls without any fault: ${map.fell}`,
           mend: 'Choose another speed, or see `walk run --control study` first',
         });
-      for (let i = 0; ; i++) {
+      const found: MappedTrial[] = [];
+      for (const [i, place] of places.entries()) {
         signal.throwIfAborted();
-        if (!map.place()) break;
+        found.push(...map.at(place));
         shown.to(
           (k + (i + 1) / places.length) / speeds.length,
-          `${speed} m/s, at ${fixed(100 * places[i]!, 0)} % of the stride`,
+          `${speed} m/s, at ${fixed(100 * place, 0)} % of the stride`,
         );
         await setImmediate();
       }
-      made.push({ speed, faults: map.rows() });
+      made.push({ speed, faults: faultRows(input.leg, found) });
     }
     return made;
   });

@@ -2,10 +2,12 @@ import { setImmediate } from 'node:timers/promises';
 import {
   Fault,
   openWalkPrice,
+  type PricedLever,
   type StudyInput,
   type WalkLever,
   type WalkPrice,
   walkLevers,
+  withPrices,
 } from '@striderule/engine';
 import { heading } from './heading.ts';
 import { longWork } from './long-work.ts';
@@ -37,13 +39,14 @@ export async function walkPrice(values: Values): Promise<number> {
         mend: walkMend(input),
       });
     }
+    const priced: PricedLever[] = [];
     for (const [k, { title }] of run.levers.entries()) {
-      run.next();
+      priced.push(run.at(k));
       shown.to((k + 1) / run.levers.length, title);
       await setImmediate(); // so that Ctrl-C is heard
       signal.throwIfAborted();
     }
-    return run.result();
+    return withPrices(run.planned, priced);
   });
   if (values.json)
     out(

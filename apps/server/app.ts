@@ -11,6 +11,7 @@ import { requirementRoutes } from './requirement-routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { studyRoutes } from './study-routes.ts';
 import type { Uploads } from './uploads.ts';
+import { workRoutes } from './work-routes.ts';
 
 const LARGEST_BODY = 64 * 1024; // requests name files; one address alone takes a file in, and counts it itself
 const FILES = '/api/imports/files';
@@ -43,6 +44,7 @@ export function app({ folder, study, webDir, gate, jobs, uploads, closing }: Ser
   all.use((c, next) => (c.req.path === FILES ? next() : small(c, next)));
   all.route('/api/study', studyRoutes(folder, study, closing));
   all.route('/api/imports', importRoutes(folder, jobs, uploads, closing));
+  all.route('/api/work', workRoutes(folder, study, jobs));
   all.route('/api/ratios', ratioRoutes(folder));
   all.route('/api/requirements', requirementRoutes(folder));
   all.all('/api/*', notFound);

@@ -91,3 +91,28 @@ test('old jobs are forgotten once they have ended, running ones never', async ()
   expect([jobs.has(running), jobs.has(ended[0]!), jobs.has(ended[29]!)]).toEqual([true, false, true]);
   await jobs.stopAll();
 });
+
+test('parts are all kept in their order, to be read from any one on; what is asked again is found while it goes on and once it is done', async () => {
+  const jobs = new Jobs();
+  const work = async (signal: AbortSignal, _: unknown, onPart: (part: unknown) => void) => {
+    for (let k = 0; k < 5; k++) onPart(k);
+    await sleep(20, undefined, { signal });
+    onPart(5);
+  };
+  const id = jobs.start(work, 'five');
+  await sleep(5);
+  expect([jobs.find('five'), jobs.find('six'), jobs.goesOn(id)]).toEqual([id, undefined, true]);
+  expect(jobs.news(id, 3)).toEqual({ parts: [3, 4], latest: undefined });
+  await all(jobs, id);
+  expect([jobs.find('five'), jobs.goesOn(id)]).toEqual([id, false]);
+  expect(jobs.news(id, 0).parts).toEqual([0, 1, 2, 3, 4, 5]);
+  const other = jobs.start(work, 'six');
+  await sleep(5);
+  jobs.cancel(other);
+  expect([jobs.find('six'), jobs.goesOn(other)]).toEqual([undefined, false]); // it has been asked to stop
+  await all(jobs, other);
+  expect(jobs.news(other, 0).parts).toEqual([0, 1, 2, 3, 4]);
+  const failed = jobs.start(() => Promise.reject(new Error('no')), 'never');
+  await all(jobs, failed);
+  expect(jobs.find('never')).toBeUndefined();
+});

@@ -9,10 +9,18 @@ export type JobEvent =
   | { readonly event: 'fault'; readonly data: { readonly faults: readonly FaultData[] } }
   | { readonly event: 'cancelled'; readonly data: Record<string, never> };
 
-export type Work = (signal: AbortSignal, onProgress: (progress: ProgressEvent) => void) => Promise<unknown>;
+export type Work = (
+  signal: AbortSignal,
+  onProgress: (progress: ProgressEvent) => void,
+  /** Of what is found on the way nothing is left out, whoever listens and from when on. */
+  onPart: (part: unknown) => void,
+) => Promise<unknown>;
 
 interface Job {
   readonly id: string;
+  /** What was asked, where it may be asked again. */
+  readonly key: string | undefined;
+  readonly parts: unknown[];
   readonly stop: AbortController;
   latest: JobEvent | undefined;
   /** Resolved, and replaced, at each event. */
@@ -31,7 +39,8 @@ const KEPT = 20;
 export class Jobs {
   readonly #jobs = new Map<string, Job>();
 
-  start(work: Work): string {
+  /** With a `key`, it is found again by whoever asks the same. */
+  start(work: Work, key?: string): string {
     const stop = new AbortController();
     const tell = (event: JobEvent) => {
       job.latest = event;
@@ -40,26 +49,56 @@ export class Jobs {
     };
     const job: Job = {
       id: randomUUID(),
+      key,
+      parts: [],
       stop,
       latest: undefined,
       next: resolver(),
       ended: Promise.resolve()
-        .then(() => work(stop.signal, (data) => tell({ event: 'progress', data })))
+        .then(() =>
+          work(
+            stop.signal,
+            (data) => tell({ event: 'progress', data }),
+            (part) => job.parts.push(part),
+          ),
+        )
         .then(
           (data) => tell({ event: 'done', data }),
           (error) => tell(endOf(error, stop.signal)),
         ),
     };
     this.#jobs.set(job.id, job);
-    for (const [id, { latest }] of this.#jobs) {
+    for (const [id, old] of this.#jobs) {
       if (this.#jobs.size <= KEPT) break;
-      if (latest !== undefined && latest.event !== 'progress') this.#jobs.delete(id);
+      if (ended(old)) this.#jobs.delete(id);
     }
     return job.id;
   }
 
   has(id: string): boolean {
     return this.#jobs.has(id);
+  }
+
+  /** The latest that was started with this key, where it goes on or was done. */
+  find(key: string): string | undefined {
+    return [...this.#jobs.values()].findLast(
+      (job) => job.key === key && (this.goesOn(job.id) || job.latest?.event === 'done'),
+    )?.id;
+  }
+
+  /** Not one that has been asked to stop. */
+  goesOn(id: string): boolean {
+    const job = this.#jobs.get(id);
+    return job !== undefined && !ended(job) && !job.stop.signal.aborted;
+  }
+
+  /** Parts after the first `from`, and where it stands; undefined where nothing is known yet. */
+  news(
+    id: string,
+    from: number,
+  ): { readonly parts: readonly unknown[]; readonly latest: JobEvent | undefined } {
+    const { parts, latest } = this.#jobs.get(id)!;
+    return { parts: parts.slice(from), latest };
   }
 
   /** Asks the job to stop. It ends as `cancelled`, or as what it came to before it heard. */
@@ -87,6 +126,8 @@ export class Jobs {
     await Promise.all([...this.#jobs.values()].map(({ ended }) => ended));
   }
 }
+
+const ended = ({ latest }: Job): boolean => latest !== undefined && latest.event !== 'progress';
 
 function resolver(): PromiseWithResolver {
   let resolve = () => {};

@@ -1,5 +1,6 @@
-import type { Leg } from '@striderule/engine';
-import type { SentLeg } from '@striderule/wire';
+import type { Leg, Spread } from '@striderule/engine';
+import { fingerprint } from '@striderule/store';
+import type { LegsPayload, SentLeg } from '@striderule/wire';
 
 /** The leg without the numbers that its file does not say: NaN has no JSON. */
 export function sentLeg({ busVoltage, ambientTemperature, ...rest }: Leg): SentLeg {
@@ -8,4 +9,10 @@ export function sentLeg({ busVoltage, ambientTemperature, ...rest }: Leg): SentL
     ...(!Number.isNaN(busVoltage) && { busVoltage }),
     ...(!Number.isNaN(ambientTemperature) && { ambientTemperature }),
   };
+}
+
+/** A leg of the study beside its own, and what tells whether its file still says so. */
+export function legAsSent(read: Leg, spreads: readonly Spread[]): Omit<LegsPayload['legs'][number], 'name'> {
+  const leg = sentLeg(read);
+  return { leg, spreads, fingerprint: fingerprint({ leg, spreads }) };
 }

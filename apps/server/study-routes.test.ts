@@ -128,6 +128,7 @@ test('the legs of the study come side by side; one that cannot be read is named'
       name,
       leg: input.leg,
       spreads: input.spreads,
+      fingerprint: fingerprint({ leg: input.leg, spreads: input.spreads }),
     });
   }
 });

@@ -8,9 +8,9 @@ import { Hono } from 'hono';
 import { compress } from 'hono/compress';
 import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
 import { changedFiles, looksOf, stateOf } from './folder-state.ts';
-import type { KeptStudy, StudyText } from './kept-study.ts';
+import type { KeptStudy, ReadStudy } from './kept-study.ts';
 import { refuse } from './refusal.ts';
-import { sentLeg } from './sent-leg.ts';
+import { legAsSent } from './sent-leg.ts';
 import { takesGzip } from './takes-gzip.ts';
 
 const LOOK_MS = 300;
@@ -21,7 +21,7 @@ export function studyRoutes(folder: string, study: KeptStudy, closing: AbortSign
   const routes = new Hono();
 
   routes.get('/', async (c) => {
-    let body: StudyText;
+    let body: ReadStudy;
     try {
       body = await study();
     } catch (error) {
@@ -74,7 +74,7 @@ async function legsOf(folder: string): Promise<LegsPayload> {
   for (const name of names) {
     try {
       const { leg, spreads } = (await openStudy(folder, { leg: name })).input;
-      legs.push({ name, leg: sentLeg(leg), spreads });
+      legs.push({ name, ...legAsSent(leg, spreads) });
     } catch (error) {
       if (!(error instanceof Fault)) throw error;
       faulty.push(name);

@@ -19,7 +19,13 @@ export function App() {
   if (state.kind === 'study')
     return (
       <Computed fingerprint={state.fingerprint} again={again} head={<Head input={state.input} />}>
-        <Study input={state.input} metrics={state.metrics} lost={gone} again={again} />
+        <Study
+          input={state.input}
+          metrics={state.metrics}
+          fingerprint={state.fingerprint}
+          lost={gone}
+          again={again}
+        />
       </Computed>
     );
   return (

@@ -1,6 +1,7 @@
 import { evaluateDesign, type StudyInput, studyDemands } from '@striderule/engine';
 import { type ReactNode, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import { atRest } from './at-rest.ts';
+import { askedDesign } from './design/asked-design.ts';
 import { ChangeActs } from './design/change-acts.tsx';
 import { SavePanel } from './design/save-panel.tsx';
 import { useDraft } from './design/use-draft.ts';
@@ -26,6 +27,8 @@ const {
 interface StudyProps {
   readonly input: StudyInput;
   readonly metrics: Metrics;
+  /** Of what was read: SHA-256. */
+  readonly fingerprint: string;
   /** Says that the server is gone, where it is. */
   readonly lost: ReactNode;
   /** Reads the study again. */
@@ -33,12 +36,13 @@ interface StudyProps {
 }
 
 /** A study that could be read: its stages, and the page of the one that is open. Every page shows the design as it stands here. */
-export function Study({ input, metrics, lost, again }: StudyProps) {
+export function Study({ input, metrics, fingerprint, lost, again }: StudyProps) {
   const reading = usePlace();
   const demands = useMemo(() => studyDemands(input), [input]);
   const savedDesign = useMemo(() => evaluateDesign(input, demands), [input, demands]);
   const drafting = useDraft(input, metrics);
   const { draft } = drafting;
+  const design = useMemo(() => askedDesign(fingerprint, draft), [fingerprint, draft]);
   const result = useMemo(
     () => (draft.input === input ? savedDesign : evaluateDesign(draft.input, demands)),
     [draft, input, savedDesign, demands],
@@ -127,6 +131,7 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
             input={draft.input}
             metrics={metrics}
             change={draft.change}
+            design={design}
             result={result}
             ledger={ledger}
             known={known}
@@ -140,7 +145,14 @@ export function Study({ input, metrics, lost, again }: StudyProps) {
           <Control drafting={drafting} result={result} ledger={ledger} known={known} reading={reading} />
         )}
         {page === 'walk' && (
-          <Walk input={draft.input} result={result} ledger={ledger} known={known} reading={reading} />
+          <Walk
+            input={draft.input}
+            design={design}
+            result={result}
+            ledger={ledger}
+            known={known}
+            reading={reading}
+          />
         )}
         {page === 'evidence' && (
           <Evidence drafting={drafting} ledger={ledger} known={known} row={reading.row} />

@@ -32,7 +32,6 @@ export default defineConfig({
         'ledger-worker': path.join(import.meta.dirname, 'design/ledger-worker.ts'),
         'map-worker': path.join(import.meta.dirname, 'control/map-worker.ts'),
         'walk-worker': path.join(import.meta.dirname, 'walk/walk-worker.ts'),
-        'long-worker': path.join(import.meta.dirname, 'walk/long-worker.ts'),
         'study-worker': path.join(import.meta.dirname, 'design/study-worker.ts'),
       },
       output: {

@@ -1,6 +1,6 @@
 import { Fault } from '../quantity/fault.ts';
 import type { StudyInput } from './study-input.ts';
-import { openFaultMap } from './walk-faults.ts';
+import { faultRows, type MappedTrial, openFaultMap } from './walk-faults.ts';
 import { type WalkMetric, walkMetrics } from './walk-metrics.ts';
 import { openPowerCut, type PowerCut } from './walk-power-cut.ts';
 import { openWalkReport } from './walk-report.ts';
@@ -99,16 +99,17 @@ function begin(input: StudyInput, { by, speed, thigh, control }: LedgerWalk): Op
       };
     }
     case 'fault map': {
-      const map = openFaultMap(input, choice, { step: LEDGER_WALK.step, places: FAULTS });
+      const map = openFaultMap(input, choice, LEDGER_WALK.step);
       if ('openBecause' in map) return map;
       if (map.fell !== undefined) return { openBecause: `it falls without any fault: ${map.fell}` };
       let done = 0;
+      const found: MappedTrial[] = [];
       return {
         next: () => {
-          map.place();
-          return ++done / FAULTS.length;
+          found.push(...map.at(FAULTS[done++]!));
+          return done / FAULTS.length;
         },
-        walked: () => ({ figures: figuresOf(by, (m) => m.of(map.rows())) }),
+        walked: () => ({ figures: figuresOf(by, (m) => m.of(faultRows(input.leg, found))) }),
       };
     }
   }

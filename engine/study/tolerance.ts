@@ -2,7 +2,6 @@ import { type Interval, type Propagation, propagated } from '../evidence/interva
 import { type Proportion, proportion } from '../evidence/proportion.ts';
 import type { Requirement } from '../evidence/requirement.ts';
 import { marginTo, verdict } from '../evidence/verdict.ts';
-import { growingRows } from '../numeric/growing-rows.ts';
 import { randomStream } from '../numeric/random.ts';
 import { reusedArrays } from '../numeric/reused-arrays.ts';
 import { Fault } from '../quantity/fault.ts';
@@ -70,12 +69,25 @@ export interface Tolerance {
   readonly tests: readonly TestWorth[];
 }
 
+/** What came of draws that follow one another: plain data, so that others may work out other blocks. */
+export interface DrawnBlock {
+  readonly count: number;
+  /** Every requirement of one draw after those of another; NaN where there is no number. */
+  readonly values: Float64Array;
+  /** By requirement: why the first draw without a number has none. */
+  readonly why: readonly (string | undefined)[];
+}
+
 /** A run of draws under way. */
 export interface ToleranceRun {
   readonly inputs: readonly UncertainInput[];
   readonly draw: (count: number) => void;
   /** Of the draws so far. */
   readonly result: () => Tolerance;
+  /** `count` draws after the first `from`: the same whoever works them out, and whatever was drawn before. */
+  readonly block: (from: number, count: number) => DrawnBlock;
+  /** Of blocks that follow one another from the first draw on. */
+  readonly resultOf: (blocks: readonly DrawnBlock[]) => Tolerance;
 }
 
 export interface ToleranceChoice {
@@ -111,15 +123,13 @@ export function openTolerance(
       const metric = metricOf(requirement);
       return { requirement, metric, joint: jointOf(input, metric, requirement), task: requirement.task };
     });
-  const stream = randomStream(choice.seed);
 
   // Thousands of designs of which nothing outlives its numbers: each overwrites the curves of the one before.
   const { take, again } = reusedArrays();
   const legAt = legWith(input.leg, inputs);
   const demandsAt = demandsWith(demands, inputs);
   /** Every requirement at one set of values. NaN and the reason where there is no number. */
-  const why: (string | undefined)[] = asked.map(() => undefined);
-  const at = (values: Float64Array): Float64Array => {
+  const at = (values: Float64Array, why: (string | undefined)[] = []): Float64Array => {
     again();
     const study = { ...input, leg: legAt(values) };
     const design = evaluateDesign(study, demandsAt(study, values, take), take);
@@ -135,67 +145,108 @@ export function openTolerance(
     }
     return found;
   };
+  const noWhy = (): (string | undefined)[] => asked.map(() => undefined);
 
-  const middle = Float64Array.from(inputs, ({ nominal }) => nominal);
-  const nominal = at(middle);
-  const nominalWhy = asked.map((_, k) => (Number.isNaN(nominal[k]) ? why[k] : undefined));
-  why.fill(undefined);
-  const shifted = inputs.map(({ deviation }, i) =>
-    [1, -1].map((sign) => at(middle.with(i, middle[i] + sign * deviation))),
-  );
-  why.fill(undefined);
-
-  const drawn = growingRows(inputs.length);
-  const results = growingRows(asked.length);
-  const draws = inputs.map(inputDraw);
   const values = new Float64Array(inputs.length);
+  /** Draws inputs into `values`, from the first draw on. */
+  const drawing = () => {
+    const stream = randomStream(choice.seed);
+    const draws = inputs.map(inputDraw);
+    return {
+      draws,
+      next: (): void => {
+        for (let i = 0; i < draws.length; i++) values[i] = draws[i]!.draw(stream);
+      },
+    };
+  };
+  let under = drawing();
+  let drawn = 0;
+
+  const block = (from: number, count: number): DrawnBlock => {
+    if (from < drawn) {
+      under = drawing();
+      drawn = 0;
+    }
+    for (; drawn < from; drawn++) under.next();
+    const found = new Float64Array(count * asked.length);
+    const why = noWhy();
+    for (let k = 0; k < count; k++) {
+      under.next();
+      drawn++;
+      found.set(at(values, why), k * asked.length);
+    }
+    return { count, values: found, why };
+  };
+
+  const resultOf = (blocks: readonly DrawnBlock[]): Tolerance => {
+    const count = blocks.reduce((sum, each) => sum + each.count, 0);
+    if (count === 0)
+      throw new Fault({
+        code: 'study.no-draws',
+        what: 'There are no draws yet',
+        mend: 'Draw at least once',
+      });
+    const middle = Float64Array.from(inputs, ({ nominal }) => nominal);
+    const nominalWhy = noWhy();
+    const nominal = at(middle, nominalWhy);
+    const shifted = inputs.map(({ deviation }, i) =>
+      [1, -1].map((sign) => at(middle.with(i, middle[i] + sign * deviation))),
+    );
+    // the inputs once more, which costs next to nothing beside the legs made of them
+    const { draws, next } = drawing();
+    const all = new Float64Array(count * inputs.length);
+    for (let k = 0; k < count; k++) {
+      next();
+      all.set(values, k * inputs.length);
+    }
+    const column = (k: number): Float64Array => {
+      const own = new Float64Array(count);
+      let row = 0;
+      for (const { count: rows, values: found } of blocks)
+        for (let j = 0; j < rows; j++) own[row++] = found[j * asked.length + k];
+      return own;
+    };
+    const why = asked.map((_, k) => blocks.find((each) => each.why[k] !== undefined)?.why[k]);
+    const linear = asked.map((_, k) => linearModel(inputs, nominal[k], (i) => shifted[i]!.map((f) => f[k])));
+    return {
+      draws: count,
+      seed: choice.seed,
+      inputs,
+      impossible: Object.fromEntries(
+        inputs.flatMap(({ path }, i) => {
+          const refused = draws[i]!.refused();
+          return refused > 0 ? [[path, refused]] : [];
+        }),
+      ),
+      requirements: asked.map(({ requirement, metric }, k) =>
+        summary(
+          requirement,
+          metric,
+          linear[k]!,
+          { drawn: all, values: column(k) },
+          { nominal: nominalWhy[k], draw: why[k] },
+        ),
+      ),
+      leftOut: input.requirements.filter(({ metric }) => isWalked(metric)).map(({ id }) => id),
+      tests: testWorths(
+        inputs,
+        asked.map(({ requirement }, k) => ({ requirement, linear: linear[k]! })),
+        all,
+      ),
+    };
+  };
+
+  const own: DrawnBlock[] = [];
+  let done = 0;
   return {
     inputs,
     draw(count) {
-      for (let k = 0; k < count; k++) {
-        for (let i = 0; i < draws.length; i++) values[i] = draws[i]!.draw(stream);
-        const found = at(values);
-        drawn.push(values);
-        results.push(found);
-      }
+      own.push(block(done, count));
+      done += count;
     },
-    result() {
-      if (drawn.count() === 0)
-        throw new Fault({
-          code: 'study.no-draws',
-          what: 'There are no draws yet',
-          mend: 'Draw at least once',
-        });
-      const linear = asked.map((_, k) =>
-        linearModel(inputs, nominal[k], (i) => shifted[i]!.map((f) => f[k])),
-      );
-      return {
-        draws: drawn.count(),
-        seed: choice.seed,
-        inputs,
-        impossible: Object.fromEntries(
-          inputs.flatMap(({ path }, i) => {
-            const refused = draws[i]!.refused();
-            return refused > 0 ? [[path, refused]] : [];
-          }),
-        ),
-        requirements: asked.map(({ requirement, metric }, k) =>
-          summary(
-            requirement,
-            metric,
-            linear[k]!,
-            { drawn: drawn.all(), values: results.column(k) },
-            { nominal: nominalWhy[k], draw: why[k] },
-          ),
-        ),
-        leftOut: input.requirements.filter(({ metric }) => isWalked(metric)).map(({ id }) => id),
-        tests: testWorths(
-          inputs,
-          asked.map(({ requirement }, k) => ({ requirement, linear: linear[k]! })),
-          drawn.all(),
-        ),
-      };
-    },
+    result: () => resultOf(own),
+    block,
+    resultOf,
   };
 }
 

@@ -1,6 +1,6 @@
 import { openStudy } from '@striderule/store';
 import { expect, test } from 'vitest';
-import { openFaultMap, openFaultWalk } from './walk-faults.ts';
+import { faultRows, openFaultMap, openFaultWalk } from './walk-faults.ts';
 import { openPowerCut } from './walk-power-cut.ts';
 import type { OpenReport } from './walk-report.ts';
 
@@ -9,10 +9,10 @@ const CHOICE = { speed: 1.1, thigh: 'led' } as const;
 const STEP = 2.5e-4;
 const PLACES = [0.1, 0.7];
 
-const map = openFaultMap(input, CHOICE, { step: STEP, places: PLACES });
+const map = openFaultMap(input, CHOICE, STEP);
 if ('openBecause' in map) throw new Error(map.openBecause);
-while (map.place());
-const rows = map.rows();
+const { at } = map;
+const rows = faultRows(input.leg, PLACES.flatMap(at));
 
 function walked(open: (OpenReport & { readonly strides: number }) | { readonly openBecause: string }) {
   if ('openBecause' in open) throw new Error(open.openBecause);
@@ -30,6 +30,13 @@ test.each(
   expect(report.fell!.time - record.wrongFrom!).toBeCloseTo(after!, 9);
   // nothing of it is a mean or a figure to be set against a published one
   expect([report.steady, report.checks]).toEqual([undefined, []]);
+});
+
+test('a trial is the same whatever was tried before it', () => {
+  const again = [...PLACES].reverse().flatMap(at);
+  expect(faultRows(input.leg, again).map(({ trials }) => trials.toReversed())).toEqual(
+    rows.map(({ trials }) => trials),
+  );
 });
 
 test('some of them fell', () => {

@@ -90,19 +90,23 @@ export function mappedFaults(leg: StudyInput['leg']): readonly MappedFault[] {
   return made;
 }
 
+type Trial = FaultTrial & { readonly noticedBy?: string };
+
+/** How one fault of the map, by its id, ended at one place. */
+export type MappedTrial = Trial & { readonly id: string };
+
 /** One fault at every place of the stride. */
 export interface FaultRow {
   readonly id: string;
   readonly title: string;
-  readonly trials: readonly (FaultTrial & { readonly noticedBy?: string })[];
+  readonly trials: readonly Trial[];
   readonly openBecause?: string;
 }
 
 /** All faults at one speed, worked out place by place. */
 export interface OpenFaultMap {
-  /** One place further; false after the last. */
-  readonly place: () => boolean;
-  readonly rows: () => readonly FaultRow[];
+  /** Every fault that can be told, begun at a share of the stride; the same whatever was tried before. */
+  readonly at: (place: number) => readonly MappedTrial[];
   /** Share of the stride in stance, of the stride that is walked. */
   readonly stance: number;
   /** Where the walk falls without any fault: in words. */
@@ -144,36 +148,33 @@ export function mappedFault(leg: StudyInput['leg'], name: string): Pick<MappedFa
   return { at: known.at };
 }
 
-/** The fault map of the study's leg under its controller file, at every one of `places`; the reason where it cannot be told. */
+/** Trials as they were found, place by place, row by row of the leg's map. */
+export const faultRows = (leg: StudyInput['leg'], found: readonly MappedTrial[]): readonly FaultRow[] =>
+  mappedFaults(leg).map(({ id, title, openBecause }) => ({
+    ...{ id, title },
+    trials: found.filter((trial) => trial.id === id).map(({ id: _, ...trial }) => trial),
+    ...(openBecause !== undefined && { openBecause }),
+  }));
+
+/** The fault map of the study's leg under its controller file; the reason where it cannot be told. */
 export function openFaultMap(
   input: StudyInput,
   choice: Omit<WalkChoice, 'control'>,
-  { step, places }: { readonly step: number; readonly places: readonly number[] },
+  step: number,
 ): OpenFaultMap | Open {
   const plan = walkPlan(input, { ...choice, control: 'study' });
   if ('openBecause' in plan) return plan;
   const { watches } = plan.machine!;
-  const faults = mappedFaults(input.leg);
-  const known = faults.filter(({ openBecause }) => openBecause === undefined);
-  const trials = openTrials(plan.setup, step, places);
-  const found = new Map(known.map(({ id }) => [id, [] as FaultRow['trials'][number][]]));
+  const known = mappedFaults(input.leg).filter(({ openBecause }) => openBecause === undefined);
+  const begins = known.map(({ at }) => at);
+  const trials = openTrials(plan.setup, step);
   const { fell } = trials.sound;
   return {
-    place: () => {
-      const made = trials.next(known.map(({ at }) => at));
-      made?.forEach((trial, k) => {
+    at: (place) =>
+      trials.at(place, begins).map((trial, k) => {
         const noticedBy = trial.noticed > 0 ? watches[trial.noticed - 1] : undefined;
-        found.get(known[k].id)!.push({ ...trial, ...(noticedBy !== undefined && { noticedBy }) });
-      });
-      return made !== undefined;
-    },
-    rows: () =>
-      faults.map(({ id, title, openBecause }) => ({
-        id,
-        title,
-        trials: found.get(id) ?? [],
-        ...(openBecause !== undefined && { openBecause }),
-      })),
+        return { id: known[k].id, ...trial, ...(noticedBy !== undefined && { noticedBy }) };
+      }),
     stance: plan.stride.stance,
     ...(fell !== undefined && { fell: `${fell.why} after ${fell.time.toFixed(2)} s` }),
   };

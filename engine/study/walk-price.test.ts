@@ -14,7 +14,7 @@ import { joinedSegments } from './walk-body.ts';
 import { changedController, NO_CHANGE, raised } from './walk-change.ts';
 import { type WalkLever, walkLevers } from './walk-levers.ts';
 import { type WalkChoice, walkPlan } from './walk-plan.ts';
-import { type LeverPrice, openWalkPrice, type WalkPrice } from './walk-price.ts';
+import { type LeverPrice, openWalkPrice, type WalkPrice, withPrices } from './walk-price.ts';
 import { walkReport } from './walk-report.ts';
 import { withValue } from './with-value.ts';
 
@@ -27,8 +27,10 @@ const lever = (id: string): WalkLever => levers.find((each) => each.id === id)!;
 function priced(of: readonly WalkLever[], study: StudyInput = input): WalkPrice {
   const run = openWalkPrice(study, { speed: SPEED }, LENGTH, of);
   if ('openBecause' in run) throw new Error(run.openBecause);
-  while (run.next());
-  return run.result();
+  return withPrices(
+    run.planned,
+    of.map((_, k) => run.at(k)),
+  );
 }
 
 /** Positive hip work, J a stride, of the last three strides, through the public functions alone. */

@@ -62,12 +62,20 @@ export interface WalkPrice {
   readonly notes: readonly string[];
 }
 
+/** The price of one lever, and what it took. */
+export interface PricedLever {
+  readonly price: LeverPrice;
+  readonly walks: number;
+  readonly audit: number;
+}
+
 /** Prices that are worked out lever by lever. */
 export interface WalkPriceRun {
   readonly levers: readonly Omit<WalkLever, 'at'>[];
-  /** The next lever; false when all are done. */
-  readonly next: () => boolean;
-  readonly result: () => WalkPrice;
+  /** The leg as planned, nothing priced yet. */
+  readonly planned: WalkPrice;
+  /** The price of the k-th lever; the same whatever was priced before. */
+  readonly at: (k: number) => PricedLever;
 }
 
 /** Fewest strides of a walk that is to be steady in its second half. Our choice. */
@@ -112,33 +120,31 @@ export function openWalkPrice(
   if (drivesNothing(input.leg))
     return { openBecause: 'this leg has no drives and no software, and prices are of a driven leg' };
   const counted = Math.floor(length.strides / 2);
-  let walks = 0;
-  let audit = 0;
   const walked = ({ input: study, change }: WalkedStudy, thigh: Thigh): Walked => {
-    walks++;
     const report = walkReport(study, { ...choice, thigh, change }, length);
-    const end = 'openBecause' in report ? report : endOf(report, counted);
-    if (!('openBecause' in end)) audit = Math.max(audit, end.audit);
-    return end;
+    return 'openBecause' in report ? report : endOf(report, counted);
   };
-  const planned = asPlanned(input);
-  const middle = { prescribed: walked(planned, 'prescribed'), led: walked(planned, 'led') };
+  const sound = asPlanned(input);
+  const middle = { prescribed: walked(sound, 'prescribed'), led: walked(sound, 'led') };
   for (const thigh of THIGHS) {
     const end = middle[thigh];
     if ('openBecause' in end) return { openBecause: `thigh ${thigh}: ${end.openBecause}` };
   }
   const ends = middle as { readonly [thigh in Thigh]: Exclude<Walked, Open> };
 
-  const prices: LeverPrice[] = [];
   return {
     levers: levers.map(told),
-    next() {
-      const lever = levers[prices.length];
-      if (lever === undefined) return false;
+    at(k) {
+      const lever = levers[k];
+      let walks = 0;
+      let audit = 0;
       const priced = (thigh: Thigh): EndPrice =>
         endPrice(lever, ends[thigh], (value) => {
+          walks++;
           try {
-            return walked(lever.at(planned, value), thigh);
+            const end = walked(lever.at(sound, value), thigh);
+            if (!('openBecause' in end)) audit = Math.max(audit, end.audit);
+            return end;
           } catch (error) {
             // a leg that the audit refuses has no price; the one as planned has passed it
             if (error instanceof Fault) return { openBecause: error.faults[0]!.what };
@@ -151,10 +157,9 @@ export function openWalkPrice(
           end.noneBecause === undefined ? Math.abs(end.narrow) * lever.spread : 0,
         ),
       );
-      prices.push({ lever: told(lever), prescribed, led, effect });
-      return prices.length < levers.length;
+      return { price: { lever: told(lever), prescribed, led, effect }, walks, audit };
     },
-    result: () => ({
+    planned: {
       speed: choice.speed,
       ground: choice.ground ?? 'treadmill',
       ...length,
@@ -163,12 +168,24 @@ export function openWalkPrice(
         prescribed: { hip: ends.prescribed.hip, uneven: ends.prescribed.uneven },
         led: { hip: ends.led.hip, uneven: ends.led.uneven },
       },
-      prices: [...prices].sort((a, b) => b.effect - a.effect),
-      tests: testShares(prices),
-      walks,
-      audit,
+      prices: [],
+      tests: [],
+      walks: THIGHS.length,
+      audit: Math.max(ends.prescribed.audit, ends.led.audit),
       notes: ends.prescribed.notes,
-    }),
+    },
+  };
+}
+
+/** What was priced, in the order of its levers, beside the leg as planned. */
+export function withPrices(planned: WalkPrice, priced: readonly PricedLever[]): WalkPrice {
+  const prices = priced.map(({ price }) => price);
+  return {
+    ...planned,
+    prices: prices.toSorted((a, b) => b.effect - a.effect),
+    tests: testShares(prices),
+    walks: priced.reduce((sum, { walks }) => sum + walks, planned.walks),
+    audit: Math.max(planned.audit, ...priced.map(({ audit }) => audit)),
   };
 }
 

@@ -25,8 +25,8 @@ export interface FaultTrial {
 
 /** A walk from which faults set out. */
 export interface OpenTrials {
-  /** Goes on to the next place and has the fault begin there, once for each; undefined after the last place. */
-  readonly next: (faults: readonly ((time: number) => WalkFault)[]) => readonly FaultTrial[] | undefined;
+  /** Has each fault begin at `place`, a share of the third stride. A walk that falls without any fault has no trials. */
+  readonly at: (place: number, faults: readonly ((time: number) => WalkFault)[]) => readonly FaultTrial[];
   /** The walk without a fault, for as long as any trial lasts. */
   readonly sound: WalkLog;
 }
@@ -68,22 +68,26 @@ export function trialTicks({ table, strideTime, period }: WalkLog): (place: numb
 }
 
 /**
- * A sound walk of `setup` that stops at `places` of its third stride and lets faults set out from there, each to its next two contacts and a
+ * A sound walk of `setup` that stops at places of its third stride and lets faults set out from there, each to its next two contacts and a
  * fifth of a stride beyond, or to its fall. Every trial's energy is balanced, as a walk's is. The wearer, the other leg and the thigh's course go on as if nothing had happened.
+ *
+ * From place to later place it walks on; for an earlier one it begins anew, so that a trial is the same whatever was tried before it.
  */
-export function openTrials(setup: WalkSetup, step: number, places: readonly number[]): OpenTrials {
+export function openTrials(setup: WalkSetup, step: number): OpenTrials {
   const sound = walkRun(setup, step, TRIAL_STRIDES + 1);
   const rows = Math.round(sound.strideTime / sound.period);
   const tickOf = trialTicks(sound);
-  const room = walkRoom(setup, step, 1);
+  let room = walkRoom(setup, step, 1);
   let tick = 0;
-  let at = 0;
   return {
     sound,
-    next: (faults) => {
-      if (at === places.length || sound.fell !== undefined) return undefined;
-      const place = places[at++];
+    at: (place, faults) => {
+      if (sound.fell !== undefined) return [];
       const from = tickOf(place);
+      if (from < tick) {
+        room = walkRoom(setup, step, 1);
+        tick = 0;
+      }
       for (; tick < from; tick++) {
         walkTick(room);
         walkSteps(room, room.perTick);

@@ -1,16 +1,17 @@
 import {
+  changedStudy,
   type Demands,
   evaluateStudy,
   Fault,
   type FaultData,
   type LedgerRow,
+  type StudyChange,
   type StudyInput,
   studyDemands,
 } from '@striderule/engine';
-import { type Change, changed } from './change.ts';
 
 /** What is asked of a study's ledger. */
-export interface LedgerQuestion extends Change {
+export interface LedgerQuestion extends StudyChange {
   /** Requirements asked about; left out: all. */
   readonly only?: readonly string[];
   /** Whether intervals are wanted, or values alone. */
@@ -29,7 +30,7 @@ export function answerLedger(
   input: StudyInput,
   { only, intervals, ...change }: LedgerQuestion,
 ): LedgerAnswer {
-  const design = changed(input, change);
+  const design = changedStudy(input, change);
   try {
     const demands = demandsOf.get(input) ?? studyDemands(input);
     demandsOf.set(input, demands);

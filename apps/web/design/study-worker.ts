@@ -5,19 +5,17 @@ import {
   type LegPackOpen,
   legPackOpen,
   openRatioWindows,
-  openTolerance,
   type RequirementWindow,
   type ShortStates,
   type StudyInput,
   shortStates,
   shortTrade,
   studyDemands,
-  type Tolerance,
   type TradeRow,
 } from '@striderule/engine';
 import { withRatio } from './with-ratio.ts';
 
-// Work that takes longer than a frame, away from the page: unpowered swings to their ends, and legs drawn by the hundred.
+// Work that takes longer than a frame, away from the page: unpowered swings to their ends.
 
 type Open = { readonly openBecause: string };
 
@@ -29,13 +27,6 @@ export interface LossAnswer {
   readonly pack: LegPackOpen | Open;
 }
 
-/** So many legs and people drawn of so many; the result with the last. */
-export interface ToleranceAnswer {
-  readonly done: number;
-  readonly of: number;
-  readonly tolerance?: Tolerance;
-}
-
 /** At which ratios one requirement is met: an answer for each that was asked, in that order. */
 export interface WindowAnswer {
   readonly window: RequirementWindow;
@@ -44,11 +35,7 @@ export interface WindowAnswer {
 export type StudyAsk =
   | { readonly kind: 'study'; readonly input: StudyInput }
   | { readonly kind: 'loss'; readonly joint: DrivenJoint; readonly ratio: number; readonly task: string }
-  | { readonly kind: 'windows'; readonly joint: DrivenJoint; readonly ids: readonly string[] }
-  | { readonly kind: 'tolerance'; readonly draws: number; readonly seed: number };
-
-/** Draws between two words of progress. */
-const BLOCK = 10;
+  | { readonly kind: 'windows'; readonly joint: DrivenJoint; readonly ids: readonly string[] };
 
 let input: StudyInput | undefined;
 let demands: Demands = {};
@@ -59,8 +46,7 @@ addEventListener('message', ({ data }: MessageEvent<StudyAsk>) => {
     demands = studyDemands(input);
   } else if (input !== undefined) {
     if (data.kind === 'loss') postMessage(lossOf(input, data.joint, data.ratio, data.task));
-    else if (data.kind === 'windows') windowsOf(input, data.joint, data.ids);
-    else drawAll(input, data.draws, data.seed);
+    else windowsOf(input, data.joint, data.ids);
   }
 });
 
@@ -80,21 +66,6 @@ function windowsOf(study: StudyInput, joint: DrivenJoint, ids: readonly string[]
   const windowOf = openRatioWindows(study, joint, demands);
   for (const id of ids) {
     const answer: WindowAnswer = { window: windowOf(study.requirements.find((r) => r.id === id)!) };
-    postMessage(answer);
-  }
-}
-
-function drawAll(study: StudyInput, draws: number, seed: number): void {
-  const run = openTolerance(study, { seed }, demands);
-  for (let done = 0; done < draws; ) {
-    const count = Math.min(BLOCK, draws - done);
-    run.draw(count);
-    done += count;
-    const answer: ToleranceAnswer = {
-      done,
-      of: draws,
-      ...(done === draws && { tolerance: run.result() }),
-    };
     postMessage(answer);
   }
 }

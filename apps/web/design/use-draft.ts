@@ -1,8 +1,14 @@
-import { type DrivenJoint, type Gains, type StudyInput, statedGains } from '@striderule/engine';
+import {
+  changedStudy,
+  type DrivenJoint,
+  type Gains,
+  type StudyChange,
+  type StudyInput,
+  statedGains,
+} from '@striderule/engine';
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Metrics } from '../read-study.ts';
 import { askedOf, withAsked } from './asked.ts';
-import { type Change, changed } from './change.ts';
 import { onGainScales } from './gain-reach.ts';
 import {
   type Asked,
@@ -41,7 +47,7 @@ export interface RequirementChange {
 export interface Draft {
   /** The very record of the files where nothing differs. */
   readonly input: StudyInput;
-  readonly change: Change;
+  readonly change: StudyChange;
   readonly ratios: readonly RatioChange[];
   readonly requirements: readonly RequirementChange[];
 }
@@ -92,7 +98,7 @@ function draftOf(saved: StudyInput, metrics: Metrics, history: History): Draft {
     const now = askedNow(history, requirement.id, there);
     return sameAsked(now, there) ? [] : [{ id: requirement.id, saved: there, now }];
   });
-  const change: Change = {
+  const change: StudyChange = {
     ...(ratios.length > 0 && { ratios: Object.fromEntries(ratios.map(({ joint, now }) => [joint, now])) }),
     ...(requirements.length > 0 && {
       requirements: saved.requirements.map((requirement) => {
@@ -101,7 +107,7 @@ function draftOf(saved: StudyInput, metrics: Metrics, history: History): Draft {
       }),
     }),
   };
-  return { input: changed(saved, change), change, ratios, requirements };
+  return { input: changedStudy(saved, change), change, ratios, requirements };
 }
 
 /** Every change of the page in one row of steps: undo and redo lead through all of them, whatever page is open. */

@@ -1,7 +1,6 @@
-import type { DrivenJoint, LedgerRow, StudyInput } from '@striderule/engine';
+import type { DrivenJoint, LedgerRow, StudyChange, StudyInput } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { askLedger } from '../design/ask-ledger.ts';
-import type { Change } from '../design/change.ts';
 import type { LiveRatio } from '../design/live-ratio.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { MarginLine } from '../ledger/margin-line.tsx';
@@ -16,7 +15,7 @@ interface MarginsProps {
   readonly live: LiveRatio;
   /** The study, and in what the design that the ratio slides from differs from it. */
   readonly study: StudyInput;
-  readonly change: Change;
+  readonly change: StudyChange;
   /** Lines of that design. */
   readonly rows: readonly LedgerRow[];
   readonly known: Known;

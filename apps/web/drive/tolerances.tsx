@@ -1,7 +1,8 @@
 import type { DrivenJoint, LedgerRow, StudyInput, Tolerance } from '@striderule/engine';
+import type { WorkDesign } from '@striderule/wire';
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
-import { workBeside } from '../design/beside.ts';
-import type { ToleranceAnswer } from '../design/study-worker.ts';
+import type { LongAsk } from '../design/long-work.ts';
+import { useLong } from '../design/use-long.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Metrics } from '../read-study.ts';
 import { NumberText } from '../sections/number-text.tsx';
@@ -15,6 +16,7 @@ interface TolerancesProps {
   readonly joint: DrivenJoint;
   /** The design as it stands on the page. */
   readonly input: StudyInput;
+  readonly design: WorkDesign;
   readonly rows: readonly LedgerRow[];
 }
 
@@ -23,22 +25,11 @@ const MORE_DRAWS = 2000;
 /** The same legs and people each time, so that two ratios differ by the ratio. */
 const SEED = 1;
 
-interface Run {
-  /** What was drawn: another design begins anew. */
-  readonly of: StudyInput;
-  readonly done: number;
-  readonly draws: number;
-  readonly tolerance?: Tolerance;
-  readonly stopped?: 'here' | 'lost';
-}
-
-/** Legs and people drawn beside the page: begun when the place is seen, anew for another design, stopped when told to. */
-function useDraws(input: StudyInput) {
+/** Legs and people drawn by the server: begun when the place is seen, anew for another design, stopped when told to. */
+function useDraws(design: WorkDesign, asked: readonly string[]) {
   const host = useRef<HTMLDivElement>(null);
   const [seen, setSeen] = useState(false);
   const [draws, setDraws] = useState(DRAWS);
-  const [run, setRun] = useState<Run>();
-  const end = useRef<() => void>(undefined);
   useEffect(() => {
     const element = host.current;
     if (element === null) return;
@@ -46,46 +37,33 @@ function useDraws(input: StudyInput) {
     observer.observe(element);
     return () => observer.disconnect();
   }, []);
-  const has = run?.of === input && run.draws >= draws;
+  const ask = useMemo(
+    (): LongAsk<'tolerance'> | undefined =>
+      asked.length === 0 ? undefined : { design, ask: { kind: 'tolerance', asked, draws, seed: SEED } },
+    [design, asked, draws],
+  );
+  const work = useLong(ask);
+  const { going, took, refused, start } = work;
+  const begun = going !== undefined || took !== undefined || refused !== undefined;
   useEffect(() => {
-    if (!seen || has) return;
-    // what was drawn of this design before stays while more are drawn
-    setRun((was) => ({
-      ...(was !== undefined &&
-        was.of === input &&
-        was.tolerance !== undefined && { tolerance: was.tolerance }),
-      of: input,
-      done: 0,
-      draws,
-    }));
-  }, [seen, has, input, draws]);
-  const wanted = run?.of === input && run.stopped === undefined ? run.draws : undefined;
+    if (seen && !begun) start();
+  }, [seen, begun, start]);
+  // what was drawn of this design before stays while more are drawn
+  const of = JSON.stringify([design, asked]);
+  const [tolerance] = work.parts;
+  const [last, setLast] = useState<{ readonly of: string; readonly tolerance: Tolerance }>();
   useEffect(() => {
-    if (wanted === undefined) return;
-    const worker = workBeside<ToleranceAnswer>(
-      input,
-      ({ done, tolerance }) =>
-        setRun((was) => was && { ...was, done, ...(tolerance !== undefined && { tolerance }) }),
-      () => setRun((was) => was && { ...was, stopped: 'lost' }),
-    );
-    worker.ask({ kind: 'tolerance', draws: wanted, seed: SEED });
-    end.current = worker.end;
-    return worker.end;
-  }, [input, wanted]);
+    if (tolerance !== undefined) setLast({ of, tolerance });
+  }, [of, tolerance]);
   return {
-    host,
-    run: run?.of === input ? run : undefined,
+    ...{ host, draws, work, begun },
+    tolerance: tolerance ?? (last?.of === of ? last.tolerance : undefined),
     more: () => setDraws(MORE_DRAWS),
-    stop: () => {
-      end.current?.();
-      setRun((was) => was && { ...was, stopped: 'here' });
-    },
-    again: () => setRun(undefined),
   };
 }
 
 /** How likely each line that the ratio moves is met, what dominates its spread, and the bench test to do next. */
-export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
+export function Tolerances({ joint, metrics, input, design, rows }: TolerancesProps) {
   const lines = useMemo(
     () =>
       rowsMoved(rows, joint, metrics).map(
@@ -94,15 +72,9 @@ export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
     [rows, joint, metrics],
   );
   const key = lines.map(({ id }) => id).join(' ');
-  const asked = useMemo(
-    (): StudyInput => ({
-      ...input,
-      requirements: input.requirements.filter(({ id }) => key.split(' ').includes(id)),
-    }),
-    [input, key],
-  );
-  const { host, run, more, stop, again } = useDraws(asked);
-  const tolerance = run?.tolerance;
+  const asked = useMemo(() => (key === '' ? [] : key.split(' ')), [key]);
+  const { host, draws, work, begun, tolerance, more } = useDraws(design, asked);
+  const { going, refused } = work;
   const ratio = fixed(input.leg.joints[joint]?.transmission.ratio, 1);
   const draw = useCallback(
     (width: number) => drawTolerance(width, lines, tolerance, ratio),
@@ -110,42 +82,45 @@ export function Tolerances({ joint, metrics, input, rows }: TolerancesProps) {
   );
   const heightFor = useCallback((width: number) => toleranceHeight(width, lines.length), [lines]);
   if (lines.length === 0) return null;
-  const running = run !== undefined && run.stopped === undefined && run.done < run.draws;
   return (
     <Section title={`Tolerances of the ${joint}: how likely, and what to measure next`}>
       <div ref={host}>
         <p className="drawing-legs facts">
           <span role="status">
-            {run?.stopped === 'lost'
-              ? 'This browser runs nothing beside the page: striderule drive tolerance prints it.'
-              : run?.stopped === 'here'
-                ? `Stopped after ${run.done} of ${run.draws}.`
-                : run === undefined
-                  ? 'Legs are drawn when this is seen.'
-                  : running
-                    ? 'Drawing legs and people …'
-                    : `${run.draws} legs and people drawn.`}
+            {!begun
+              ? 'Legs are drawn when this is seen.'
+              : going !== undefined
+                ? 'Drawing legs and people …'
+                : refused === undefined
+                  ? `${draws} legs and people drawn.`
+                  : refused.kind === 'cancelled'
+                    ? `Stopped after ${work.reached?.done ?? 0} of ${draws}.`
+                    : refused.kind === 'lost'
+                      ? 'The server does not answer, or was started anew. Once it is back, draw again.'
+                      : refused.kind === 'open'
+                        ? `Not drawn: ${refused.because}.`
+                        : refused.faults.map(({ what, mend }) => `Refused. ${what}. ${mend}.`).join(' ')}
           </span>{' '}
-          {running ? (
+          {going !== undefined ? (
             <>
-              <progress aria-label="Legs drawn" value={run.done} max={run.draws} />{' '}
+              <progress aria-label="Legs drawn" value={going.done} max={draws} />{' '}
               <span className="quiet">
                 <span className="count">
-                  <NumberText text={String(run.done)} />
+                  <NumberText text={String(going.done)} />
                 </span>{' '}
-                of {run.draws}
+                of {draws}
               </span>{' '}
-              <button type="button" className="act" onClick={stop}>
+              <button type="button" className="act" onClick={work.cancel}>
                 Stop drawing
               </button>
             </>
           ) : null}
-          {!running && run?.stopped === 'here' && (
-            <button type="button" className="act" onClick={again}>
+          {refused !== undefined && (
+            <button type="button" className="act" onClick={work.start}>
               Draw again
             </button>
           )}
-          {!running && run?.stopped === undefined && run?.draws === DRAWS && (
+          {begun && going === undefined && refused === undefined && draws === DRAWS && (
             <button type="button" className="act" onClick={more}>
               Draw {MORE_DRAWS}
             </button>

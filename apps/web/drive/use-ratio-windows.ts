@@ -1,14 +1,15 @@
 import {
+  changedStudy,
   type DrivenJoint,
   type MostMet,
   mostMet,
   type Requirement,
   type RequirementWindow,
+  type StudyChange,
   type StudyInput,
 } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
 import { workBeside } from '../design/beside.ts';
-import { type Change, changed } from '../design/change.ts';
 import type { WindowAnswer } from '../design/study-worker.ts';
 
 /** At which ratios each requirement of a joint is met, as far as it is worked out. */
@@ -39,7 +40,7 @@ const kept = new WeakMap<StudyInput, Map<string, readonly RequirementWindow[]>>(
  */
 export function useRatioWindows(
   study: StudyInput,
-  { ratios, requirements }: Change,
+  { ratios, requirements }: StudyChange,
   joint: DrivenJoint,
   ids: string,
   begin: boolean,
@@ -48,7 +49,7 @@ export function useRatioWindows(
   const beside = ratios?.[other];
   const input = useMemo(
     () =>
-      changed(study, {
+      changedStudy(study, {
         ...(beside !== undefined && { ratios: { [other]: beside } }),
         ...(requirements !== undefined && { requirements }),
       }),

@@ -1,9 +1,9 @@
 // What the walk page walks beside the walk that is shown: power cuts, prices, every leg.
 import { readFile, rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
-import { openPowerCut, openWalkPrice, type StudyInput, walkNeeds } from '@striderule/engine';
+import { openPowerCut, openWalkPrice, type StudyInput, walkNeeds, withPrices } from '@striderule/engine';
 import { openStudy } from '@striderule/store';
-import type { Browser } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { fixed } from '../show/number.ts';
 import { axe, CHROME, type Look, type WatchedPage, WITHOUT } from './browser.ts';
@@ -22,6 +22,8 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     high = (await openStudy(served.folder, { leg: 'tern-100' })).input;
   });
 
+  const section = (page: Page, name: RegExp) =>
+    page.locator('section', { has: page.getByRole('heading', { name }) });
   const opened = (hash: string, look?: Look): Promise<WatchedPage> => openWalk(browser, served, hash, look);
 
   test('power lost at every 5 %, one cut walked again, another leg beside it; a link restores it', async () => {
@@ -30,8 +32,7 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     const cuts = openPowerCut(input, { speed: 1.1 }, 2.5e-4);
     if ('openBecause' in cuts) throw new Error(cuts.openBecause);
     await page.getByRole('button', { name: 'Lose power everywhere' }).click();
-    const section = (name: RegExp) => page.locator('section', { has: page.getByRole('heading', { name }) });
-    const lost = section(/^Power lost at every/);
+    const lost = section(page, /^Power lost at every/);
     await lost.getByText('Lose power everywhere again').waitFor(SLOW);
     const knob = lost.getByRole('grid');
     await knob.focus();
@@ -69,12 +70,15 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     await page.getByText('Price everything again').waitFor({ timeout: 300_000 });
     const run = openWalkPrice(input, { speed: 1.1, ground: 'treadmill' }, { step: 2.5e-4, strides: 8 });
     if ('openBecause' in run) throw new Error(run.openBecause);
-    while (run.next());
-    const [dearest] = run.result().prices;
+    const price = withPrices(
+      run.planned,
+      run.levers.map((_, k) => run.at(k)),
+    );
+    const [dearest] = price.prices;
     expect(await first.getAttribute('aria-label')).toContain(
       `${dearest!.lever.title} moves that most, by ${fixed(dearest!.effect, 2)} J`,
     );
-    expect(await page.locator('.bench-tests tbody tr').count()).toBe(run.result().tests.length);
+    expect(await page.locator('.bench-tests tbody tr').count()).toBe(price.tests.length);
     expect(await axe(page)).toEqual([]);
     expect(wrong).toEqual([]);
   });
@@ -124,5 +128,39 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
       walkNeeds(bare).map((what) => what.replaceAll('`', '')),
     );
     await rm(file);
+  });
+
+  // last: the server ends
+  test('the fault map goes on while the page is read again; cancelled it keeps what was found; a lost server is said', async () => {
+    const { page, wrong } = await opened('speed=1.1');
+    await picture(page);
+    const map = section(page, /^Fault map$/);
+    const start = map.getByRole('button', { name: /^Set off every fault/ });
+    await start.click();
+    const going = map.getByText(/Breaking it: [1-9]\d* of 150, /);
+    await going.waitFor(SLOW);
+    const reached = async () => Number(/: (\d+) of/.exec((await going.textContent()) ?? '')?.[1]);
+    const before = await reached();
+    await page.reload();
+    await going.waitFor(SLOW);
+    expect(await reached()).toBeGreaterThanOrEqual(before);
+    // what was found before it was read again is there
+    const told = async () => {
+      await map.getByRole('grid').focus();
+      return map.locator('.grid-told').textContent();
+    };
+    expect(await told()).toMatch(/at 0 % of the stride, 1\.10 m\/s: (survived|stumbled|fell)/);
+    await map.getByRole('button', { name: 'Cancel' }).click();
+    await map.getByText('Cancelled; what was found so far stands below.').waitFor(SLOW);
+    expect(await told()).toMatch(/: (survived|stumbled|fell)/);
+    expect(wrong).toEqual([]);
+    await start.click();
+    await going.waitFor(SLOW);
+    await served.server.close();
+    await map
+      .getByText(/^The server does not answer, or was started anew\. What was found so far stands below\./)
+      .waitFor(SLOW);
+    expect(await told()).toMatch(/: (survived|stumbled|fell)/);
+    await start.waitFor(SLOW);
   });
 });

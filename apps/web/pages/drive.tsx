@@ -4,10 +4,11 @@ import type {
   DrivenJoint,
   LedgerRow,
   StrideDemand,
+  StudyChange,
   StudyInput,
 } from '@striderule/engine';
+import type { WorkDesign } from '@striderule/wire';
 import { useCallback, useMemo } from 'react';
-import type { Change } from '../design/change.ts';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
 import { DRIVEN } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
@@ -36,7 +37,9 @@ export interface DriveProps {
   /** The study with the changes of the page, in what it differs, and what came of it. */
   readonly input: StudyInput;
   readonly metrics: Metrics;
-  readonly change: Change;
+  readonly change: StudyChange;
+  /** What the server is told of it. */
+  readonly design: WorkDesign;
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
   readonly known: Known;
@@ -111,6 +114,7 @@ function Read({
   metrics,
   result,
   change,
+  design,
   ledger,
   known,
   savedRows,
@@ -211,7 +215,7 @@ function Read({
                   <BackDriving key={joint} joint={joint} live={live} saved={before.design} />
                   <Energy live={live} saved={before} demand={demand} />
                   <PowerLoss joint={joint} live={live} saved={before} demand={demand} hairline={hairline} />
-                  <Tolerances key={joint} {...{ joint, metrics, input }} rows={ledger} />
+                  <Tolerances key={joint} {...{ joint, metrics, input, design }} rows={ledger} />
                 </>
               )}
             </Later>

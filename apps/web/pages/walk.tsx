@@ -8,7 +8,9 @@ import {
   walkLines,
   walkNeeds,
 } from '@striderule/engine';
+import type { WorkDesign } from '@striderule/wire';
 import { useMemo, useRef, useState } from 'react';
+import { walkedDesign } from '../design/asked-design.ts';
 import type { Known } from '../design/use-ledger.ts';
 import { stageState } from '../frame/stage-state.ts';
 import { Asked } from '../ledger/asked.tsx';
@@ -35,6 +37,8 @@ import '../walk/walk.css';
 
 export interface WalkProps {
   readonly input: StudyInput;
+  /** What the server is told of it. */
+  readonly design: WorkDesign;
   readonly result: DesignResult;
   readonly ledger: readonly LedgerRow[];
   readonly known: Known;
@@ -42,7 +46,7 @@ export interface WalkProps {
 }
 
 /** The leg rehearsed in a model: twenty strides in closed loop, and what they do to joints, ground, socket and hip. */
-export default function Walk({ input, result, ledger, known, reading }: WalkProps) {
+export default function Walk({ input, design, result, ledger, known, reading }: WalkProps) {
   const { walk, toWalk } = reading;
   const legs = useLegs(input);
   const tasks = useMemo(
@@ -79,6 +83,15 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
   // what is told of a leg with drives alone, once its files say enough
   const whole = driven && lacks.length === 0 ? chosen?.input : undefined;
   const [side, setSide] = useState<HTMLElement | null>(null);
+  const { file, fingerprint } = chosen ?? {};
+  const asked = useMemo(
+    () =>
+      walkedDesign(
+        design,
+        file === undefined || fingerprint === undefined ? undefined : { name: file, fingerprint },
+      ),
+    [design, file, fingerprint],
+  );
   const mapAt = useRef<HTMLElement>(null);
   const cutsAt = useRef<HTMLElement>(null);
   // what was picked from a picture below is shown where it goes wrong; what a link brings is shown where the link says
@@ -179,11 +192,12 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
           lose.
         </p>
       )}
-      {whole !== undefined && <PriceList input={whole} walk={shown} />}
+      {whole !== undefined && <PriceList input={whole} design={asked} walk={shown} />}
       {whole !== undefined && (
         <PowerCuts
           ref={cutsAt}
           input={whole}
+          design={asked}
           walk={{ ...shown, control }}
           hairline={reading.hairline}
           onPick={(cut) => replay({ ...plainWalk(walk), ...{ speed, ground, thigh, control, cut } })}
@@ -193,6 +207,7 @@ export default function Walk({ input, result, ledger, known, reading }: WalkProp
         <FaultMap
           ref={mapAt}
           input={whole}
+          design={asked}
           {...{ walk, ledger, known }}
           hairline={reading.hairline}
           onPick={(speed, fault) =>

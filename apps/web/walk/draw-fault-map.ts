@@ -3,7 +3,7 @@ import type { Drawn } from '../draw/instrument.tsx';
 import { type Mark, mark, round } from '../draw/mark.ts';
 import type { Cell } from '../show/csv.ts';
 import { fixed, written } from '../show/number.ts';
-import type { SpeedMap } from './answer-long.ts';
+import type { SpeedMap } from './speed-maps.ts';
 import { drawStrideGround, placeX, rowY, type StrideGrid, strideGrid } from './stride-grid.ts';
 
 export const OUTCOMES = ['survived', 'stumbled', 'fell'] as const;

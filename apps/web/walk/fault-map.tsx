@@ -1,23 +1,26 @@
 import { FAULT_MAP_NOTES, type LedgerRow, mappedFaults, type StudyInput } from '@striderule/engine';
+import type { WorkDesign } from '@striderule/wire';
 import { type Ref, useCallback, useMemo, useState } from 'react';
+import type { LongAsk } from '../design/long-work.ts';
 import type { Known } from '../design/use-ledger.ts';
+import { useLong } from '../design/use-long.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Hairline } from '../hairline.ts';
 import { Prose } from '../sections/prose.tsx';
 import { Section } from '../sections/section.tsx';
 import { fixed, written } from '../show/number.ts';
-import type { FaultsAsk, SpeedMap } from './answer-long.ts';
 import { drawFaultMap, faultGrid, mapSaid } from './draw-fault-map.ts';
 import { GridKnob } from './grid-knob.tsx';
 import { LongActs } from './long-acts.tsx';
 import { NamedHazards } from './named-hazards.tsx';
 import { Pick } from './pick.tsx';
+import { speedMaps } from './speed-maps.ts';
 import { useHazards } from './use-hazards.ts';
-import { useLong } from './use-long.ts';
 import { WALK_SPEEDS, type WalkPlace } from './walk-place.ts';
 
 interface FaultMapProps {
   readonly input: StudyInput;
+  readonly design: WorkDesign;
   readonly walk: WalkPlace;
   readonly hairline: Hairline;
   readonly ledger: readonly LedgerRow[];
@@ -34,23 +37,21 @@ const PLACES = Array.from({ length: COLUMNS }, (_, k) => k / COLUMNS);
 /** The middle speed first. */
 const SPEEDS: readonly number[] = [1.1, 0.8, 1.4];
 
-const gather = (maps: readonly SpeedMap[], map: SpeedMap): readonly SpeedMap[] => [
-  ...maps.filter(({ speed }) => speed !== map.speed),
-  map,
-];
-
 /** Every fault at every place of the stride, as a picture to be walked through by keys and clicked. */
-export function FaultMap({ input, walk, hairline, ledger, known, ref, onPick }: FaultMapProps) {
+export function FaultMap({ input, design, walk, hairline, ledger, known, ref, onPick }: FaultMapProps) {
   const { step, speed: walked, fault } = walk;
   const ask = useMemo(
-    (): FaultsAsk => ({ kind: 'faults', input, thigh: 'led', step, speeds: SPEEDS, places: PLACES }),
-    [input, step],
+    (): LongAsk<'faults'> => ({
+      design,
+      ask: { kind: 'faults', thigh: 'led', step, speeds: SPEEDS, places: PLACES },
+    }),
+    [design, step],
   );
-  const work = useLong(ask, gather);
+  const work = useLong(ask);
   const faults = useMemo(() => mappedFaults(input.leg), [input]);
   const [picked, setPicked] = useState<number>();
   const shown = picked ?? (SPEEDS.includes(walked) ? walked : 1.1);
-  const { parts } = work;
+  const parts = useMemo(() => speedMaps(input.leg, work.parts), [input, work.parts]);
   const map = parts.find(({ speed }) => speed === shown);
   const begun = parts.length > 0 || work.going !== undefined;
   const { hazards, unknown } = useHazards(begun);
@@ -88,8 +89,8 @@ export function FaultMap({ input, walk, hairline, ledger, known, ref, onPick }: 
       <p className="note">
         {faults.length} faults, each set off at every {EVERY} % of the stride at {SPEEDS.length} speeds under
         the study’s own controller with the thigh led, to its next two contacts:{' '}
-        {(faults.length * COLUMNS * SPEEDS.length).toLocaleString('en-GB')} short walks, about half a minute.
-        Any of them can then be walked again on the picture above.
+        {(faults.length * COLUMNS * SPEEDS.length).toLocaleString('en-GB')} short walks, half a minute on the
+        server. Any of them can then be walked again on the picture above.
       </p>
       <LongActs work={work} start="Set off every fault" what="Breaking it" demo={input.demo} />
       {begun ? (

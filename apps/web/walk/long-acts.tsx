@@ -1,5 +1,5 @@
+import type { Long } from '../design/use-long.ts';
 import { fixed } from '../show/number.ts';
-import type { Long } from './use-long.ts';
 
 interface LongActsProps {
   readonly work: Long<'faults'> | Long<'cuts'> | Long<'price'>;
@@ -16,8 +16,8 @@ export function LongActs({ work, start, what, demo }: LongActsProps) {
     return (
       <p className="acts long-acts">
         <span>
-          <progress value={going.done} max={going.of} aria-label={what} /> {what}: {going.done} of {going.of},{' '}
-          {going.said}
+          <progress value={going.done} max={going.total} aria-label={what} /> {what}: {going.done} of{' '}
+          {going.total}, {going.label}
         </span>
         <button type="button" className="act" onClick={work.cancel}>
           Cancel
@@ -30,8 +30,12 @@ export function LongActs({ work, start, what, demo }: LongActsProps) {
         {took === undefined && refused === undefined ? start : `${start} again`}
       </button>
       <span role="status">
-        {took !== undefined && `${fixed(took, 1)} s in a worker${demo ? '; demo data' : ''}.`}
+        {took !== undefined && `${fixed(took, 1)} s on the server${demo ? '; demo data' : ''}.`}
         {refused?.kind === 'cancelled' && 'Cancelled; what was found so far stands below.'}
+        {refused?.kind === 'lost' &&
+          `The server does not answer, or was started anew.${
+            work.parts.length === 0 ? '' : ' What was found so far stands below.'
+          } Once it is back, start this again.`}
         {refused?.kind === 'open' && `Not worked out: ${refused.because}.`}
         {refused?.kind === 'faults' &&
           refused.faults.map(({ what: of, mend }) => `Refused. ${of}. ${mend}.`).join(' ')}

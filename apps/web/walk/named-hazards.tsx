@@ -3,8 +3,8 @@ import type { HazardsPayload } from '@striderule/wire';
 import type { Known } from '../design/use-ledger.ts';
 import { stateWord } from '../ledger/row-text.ts';
 import { TableActs } from '../sections/table-acts.tsx';
-import type { SpeedMap } from './answer-long.ts';
 import { countOf } from './draw-fault-map.ts';
+import type { SpeedMap } from './speed-maps.ts';
 
 interface NamedHazardsProps {
   readonly hazards: HazardsPayload['hazards'];

@@ -1,18 +1,20 @@
 import { POWER_CUT_NOTES, type StudyInput } from '@striderule/engine';
+import type { WorkDesign } from '@striderule/wire';
 import { type Ref, useCallback, useMemo } from 'react';
+import type { LongAsk } from '../design/long-work.ts';
+import { useLong } from '../design/use-long.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import type { Hairline } from '../hairline.ts';
 import { Section } from '../sections/section.tsx';
 import { fixed, written } from '../show/number.ts';
-import type { CutsAsk, LongParts } from './answer-long.ts';
 import { CUT_COLUMNS, cutSaid, cutsGrid, cutsKnob, drawCuts } from './draw-cuts.ts';
 import { GridKnob } from './grid-knob.tsx';
 import { LongActs } from './long-acts.tsx';
-import { useLong } from './use-long.ts';
 import type { WalkPlace } from './walk-place.ts';
 
 interface PowerCutsProps {
   readonly input: StudyInput;
+  readonly design: WorkDesign;
   readonly walk: WalkPlace;
   readonly hairline: Hairline;
   readonly ref: Ref<HTMLElement>;
@@ -22,20 +24,17 @@ interface PowerCutsProps {
 
 const PLACES = Array.from({ length: CUT_COLUMNS }, (_, k) => k / CUT_COLUMNS);
 
-type Part = LongParts['cuts'];
-const gather = (parts: readonly Part[], part: Part): readonly Part[] => [...parts, part];
-
 /** Power lost at every part of the stride, and what the knee, the hip and the walk make of it. */
-export function PowerCuts({ input, walk, hairline, ref, onPick }: PowerCutsProps) {
+export function PowerCuts({ input, design, walk, hairline, ref, onPick }: PowerCutsProps) {
   const { speed, ground, thigh, control, step, cut } = walk;
   const ask = useMemo(
-    (): CutsAsk => ({
-      ...{ kind: 'cuts', input, step, places: PLACES },
-      choice: { speed, ground, thigh, control },
+    (): LongAsk<'cuts'> => ({
+      design,
+      ask: { kind: 'cuts', choice: { speed, ground, thigh, control }, step, places: PLACES },
     }),
-    [input, speed, ground, thigh, control, step],
+    [design, speed, ground, thigh, control, step],
   );
-  const work = useLong(ask, gather);
+  const work = useLong(ask);
   const { parts } = work;
   const draw = useCallback(
     (width: number) => {

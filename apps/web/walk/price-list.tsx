@@ -1,35 +1,48 @@
-import { PRICE_NOTES, type StudyInput, type WalkPrice, walkLevers } from '@striderule/engine';
+import { PRICE_NOTES, type StudyInput, type WalkPrice, walkLevers, withPrices } from '@striderule/engine';
+import type { WorkDesign } from '@striderule/wire';
 import { useCallback, useMemo } from 'react';
+import type { LongAsk } from '../design/long-work.ts';
+import { useLong } from '../design/use-long.ts';
 import { Instrument } from '../draw/instrument.tsx';
 import { Section } from '../sections/section.tsx';
 import { TableActs } from '../sections/table-acts.tsx';
 import { fixed, written } from '../show/number.ts';
-import type { PriceAsk } from './answer-long.ts';
 import { drawPrice, priceHeight } from './draw-price.ts';
 import { LongActs } from './long-acts.tsx';
-import { useLong } from './use-long.ts';
 import type { WalkPlace } from './walk-place.ts';
 
 interface PriceListProps {
   readonly input: StudyInput;
+  readonly design: WorkDesign;
   readonly walk: WalkPlace;
 }
 
 /** Strides of each of its walks; the last half is counted. Our choice, as of the command. */
 const STRIDES = 8;
 
-const gather = (_: readonly WalkPrice[], price: WalkPrice): readonly WalkPrice[] => [price];
-
 /** What everything costs the wearer's hip, the dearest first, and the bench test that would narrow it most. */
-export function PriceList({ input, walk }: PriceListProps) {
+export function PriceList({ input, design, walk }: PriceListProps) {
   const { speed, ground, step } = walk;
   const ask = useMemo(
-    (): PriceAsk => ({ kind: 'price', input, choice: { speed, ground }, step, strides: STRIDES }),
-    [input, speed, ground, step],
+    (): LongAsk<'price'> => ({
+      design,
+      ask: { kind: 'price', choice: { speed, ground }, step, strides: STRIDES },
+    }),
+    [design, speed, ground, step],
   );
   const levers = useMemo(() => walkLevers(input).length, [input]);
-  const work = useLong(ask, gather);
-  const price = work.parts[0];
+  const work = useLong(ask);
+  const { parts } = work;
+  const price = useMemo(() => {
+    const [first] = parts;
+    return (
+      first &&
+      withPrices(
+        first.planned,
+        parts.map(({ priced }) => priced),
+      )
+    );
+  }, [parts]);
   const draw = useCallback((width: number) => drawPrice(width, price), [price]);
   const title = 'The price of everything at the hip';
   const fileName = `hip-prices-${input.leg.name.toLowerCase()}-${written(speed)}`;
@@ -38,7 +51,7 @@ export function PriceList({ input, walk }: PriceListProps) {
       <p className="note">
         {levers} numbers of the leg and its software, each moved both ways by a small and a large step, with
         the thigh prescribed and led: some {8 * levers} walks of {STRIDES} strides at {fixed(speed, 2)} m/s,
-        half a minute to a minute. At unchanged thigh motion; length of the stride: not predicted.
+        up to a minute on the server. At unchanged thigh motion; length of the stride: not predicted.
       </p>
       <LongActs work={work} start="Price everything" what="Pricing" demo={input.demo} />
       {price !== undefined || work.going !== undefined ? (

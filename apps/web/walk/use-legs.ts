@@ -7,6 +7,8 @@ import { receivedLeg } from '../received-leg.ts';
 export interface WalkingLegFile {
   /** Left out: the study's own leg as it stands on the page. */
   readonly file?: string;
+  /** Of what that file says. */
+  readonly fingerprint?: string;
   readonly name: string;
   readonly input: StudyInput;
 }
@@ -43,8 +45,8 @@ export function useLegs(input: StudyInput): Legs {
     if (got === undefined || got === 'lost') return [own];
     const others = got.legs
       .filter(({ leg }) => leg.name !== input.leg.name)
-      .map(({ name, leg, spreads }) => ({
-        file: name,
+      .map(({ name, leg, spreads, fingerprint }) => ({
+        ...{ file: name, fingerprint },
         name: leg.name,
         input: { ...input, leg: receivedLeg(leg), spreads },
       }))
