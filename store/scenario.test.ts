@@ -39,7 +39,7 @@ test('a scenario in SI, with what it leaves out', async () => {
     strides: 1,
     control: 'clock',
   });
-  expect(of('stair-down-study').begins).toBe('stance');
+  expect(of('stair-down-study').begins).toBe('free');
   expect(of('chair').chair).toEqual({ hip: 0.53, thigh: (85 * Math.PI) / 180, over: 2, sits: 2, share: 0.5 });
 });
 
