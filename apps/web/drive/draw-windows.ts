@@ -177,7 +177,11 @@ function textMarks({ name, found }: Row, top: number, { x, x0, axis, width, narr
     return [
       above(name),
       ...(low === '' ? [] : [text('numeral halo', left - INSET, 'end', low)]),
-      ...(high === '' ? [] : [text('numeral halo', right + INSET, 'start', high)]),
+      ...(high === ''
+        ? []
+        : right + room(high) < width
+          ? [text('numeral halo', right + INSET, 'start', high)]
+          : [text('numeral', right - INSET, 'end', high)]),
     ];
   const long = LETTER * name.length;
   const numerals = [

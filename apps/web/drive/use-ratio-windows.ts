@@ -9,6 +9,7 @@ import {
   type StudyInput,
 } from '@striderule/engine';
 import { useEffect, useMemo, useState } from 'react';
+import { atRest } from '../at-rest.ts';
 import { workBeside } from '../design/beside.ts';
 import type { WindowAnswer } from '../design/study-worker.ts';
 
@@ -35,7 +36,7 @@ interface Found {
 const kept = new WeakMap<StudyInput, Map<string, readonly RequirementWindow[]>>();
 
 /**
- * Worked out beside the page, a requirement at a time, once `begin` is set: of the study with its changes but the ratio of this joint, so that
+ * Worked out beside the page, a requirement at a time, once the page answers: of the study with its changes but the ratio of this joint, so that
  * nothing is asked anew while that one slides.
  */
 export function useRatioWindows(
@@ -43,7 +44,6 @@ export function useRatioWindows(
   { ratios, requirements }: StudyChange,
   joint: DrivenJoint,
   ids: string,
-  begin: boolean,
 ): RatioWindows {
   const other = joint === 'knee' ? 'ankle' : 'knee';
   const beside = ratios?.[other];
@@ -63,24 +63,32 @@ export function useRatioWindows(
   const key = `${joint} ${ids}`;
   const known = kept.get(input)?.get(key);
   useEffect(() => {
-    if (!begin || known !== undefined || asked.length === 0) return;
-    const found: RequirementWindow[] = [];
-    const { ask, end } = workBeside<WindowAnswer>(
-      input,
-      ({ window }) => {
-        found.push(window);
-        if (found.length === asked.length) {
-          const joints = kept.get(input) ?? new Map<string, readonly RequirementWindow[]>();
-          kept.set(input, joints.set(key, found));
-          end();
-        }
-        setGot({ of: input, key, found: [...found], lost: false });
-      },
-      () => setGot({ of: input, key, found, lost: true }),
-    );
-    ask({ kind: 'windows', joint, ids: asked.map(({ id }) => id) });
-    return end;
-  }, [begin, known, asked, input, joint, key]);
+    if (known !== undefined || asked.length === 0) return;
+    let end = () => {};
+    const begin = () => {
+      const found: RequirementWindow[] = [];
+      const beside = workBeside<WindowAnswer>(
+        input,
+        ({ window }) => {
+          found.push(window);
+          if (found.length === asked.length) {
+            const joints = kept.get(input) ?? new Map<string, readonly RequirementWindow[]>();
+            kept.set(input, joints.set(key, found));
+            end();
+          }
+          setGot({ of: input, key, found: [...found], lost: false });
+        },
+        () => setGot({ of: input, key, found, lost: true }),
+      );
+      end = beside.end;
+      beside.ask({ kind: 'windows', joint, ids: asked.map(({ id }) => id) });
+    };
+    const leave = atRest(begin);
+    return () => {
+      leave();
+      end();
+    };
+  }, [known, asked, input, joint, key]);
   const own = got?.of === input && got.key === key ? got : undefined;
   const found = known ?? own?.found;
   return useMemo(() => {

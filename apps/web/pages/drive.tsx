@@ -8,7 +8,7 @@ import type {
   StudyInput,
 } from '@striderule/engine';
 import type { WorkDesign } from '@striderule/wire';
-import { useCallback, useMemo } from 'react';
+import { type CSSProperties, useCallback, useMemo } from 'react';
 import { type Moving, makeLive } from '../design/live-ratio.ts';
 import { DRIVEN } from '../design/use-draft.ts';
 import type { Known } from '../design/use-ledger.ts';
@@ -29,6 +29,10 @@ import { fixed } from '../show/number.ts';
 import type { Reading } from '../use-place.ts';
 
 const below = () => import('../drive/below.ts');
+
+/** For the drawing that has a row for each requirement, where there is one. */
+const roomFor = (rows: number): CSSProperties | undefined =>
+  rows === 0 ? undefined : ({ '--windows': 1, '--rows': rows } as CSSProperties);
 
 export interface DriveProps {
   /** The study as its files say it. */
@@ -157,8 +161,7 @@ function Read({
         .join(' '),
     [ledger, joint, metrics],
   );
-  // the values of the design at hand come first: a machine has few processors
-  const windows = useRatioWindows(saved, change, joint, ids, known !== 'nothing');
+  const windows = useRatioWindows(saved, change, joint, ids);
   return (
     <>
       <WhichRatio
@@ -185,7 +188,7 @@ function Read({
               hairline={hairline}
               onSet={onSet}
             />
-            <div className="scan">
+            <div className="scan" style={roomFor(windows.asked.length)}>
               <Later load={below}>
                 {({ Scan, Windows }) => (
                   <>
