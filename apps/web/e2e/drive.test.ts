@@ -380,8 +380,18 @@ describe.skipIf(CHROME === undefined)(`drive page${WITHOUT}`, () => {
 
   test('tolerances: legs are drawn when the place is seen, stopped and begun again; the slide does not wait for them', async () => {
     const { page, wrong } = await opened('task=walk-fast&joint=ankle&at=50');
+    // the server hears of the work only once it has been stopped: two hundred legs are drawn before a slow hand is there
+    let stopped = () => {};
+    const heard = new Promise<void>((resolve) => {
+      stopped = resolve;
+    });
+    await page.route('**/api/work', async (route) => {
+      await heard;
+      await route.continue();
+    });
     await page.locator('.drawing-legs').scrollIntoViewIfNeeded();
     await page.getByRole('button', { name: 'Stop drawing' }).click();
+    stopped();
     await page.getByText(/^Stopped after \d+ of 200\.$/).waitFor();
     await page.getByRole('button', { name: 'Draw again' }).click();
     await page.getByText('Drawing legs and people …').waitFor();

@@ -111,12 +111,12 @@ describe.skipIf(CHROME === undefined)(`long work of the walk page${WITHOUT}`, { 
     expect(await figure.getAttribute('aria-label')).toContain('Tern-9, 9 : 1, hip gives');
     expect(await figure.locator('.reach').count()).toBe(8); // four brackets of each
     // the leg without drives stands apart of the ratio's axis, and its landing is told with figures
-    expect(await figure.getAttribute('aria-label')).toContain('Passive, without drives, hip gives');
+    expect(await figure.getAttribute('aria-label')).toContain('Passive, no drive at the ankle, hip gives');
     expect(
       await page.getByText(/^Passive, 1\.10 m\/s, thigh prescribed: lands on published data: /).count(),
     ).toBe(1);
     await passive.check({ force: true });
-    await page.getByText(/^Passive walked 19 whole strides at 1\.10 m\/s/).waitFor(SLOW);
+    await page.getByText(/: Passive comes through 19 whole strides at 1\.10 m\/s/).waitFor(SLOW);
     expect(wrong).toEqual([]);
     const file = path.join(served.folder, 'legs/bare.yaml');
     const whole = await readFile(path.join(served.folder, 'legs/passive.yaml'), 'utf8');

@@ -23,6 +23,10 @@ test('before the intervals are known nothing is called met or open', () => {
   const coming = { known: 'values', unsaved: [] } as const;
   expect(stageState('drive', demands, LEDGER, coming)).toBe('2 not met, intervals to come');
   expect(stageState('drive', demands, [row('met')], coming)).toBe('intervals to come');
+  // drawn along a slide: nothing that comes and goes
+  const drawn = { known: 'values', unsaved: ['drive'] } as const;
+  expect(stageState('drive', demands, LEDGER, drawn)).toBe('2 not met, unsaved');
+  expect(stageState('drive', demands, [row('met')], drawn)).toBe('unsaved');
   const nothing = { known: 'nothing', unsaved: [] } as const;
   expect(stageState('drive', demands, LEDGER, nothing)).toBe('4 to come');
   expect(stageState('drive', demands, LEDGER, { ...coming, lost: true })).toBe(

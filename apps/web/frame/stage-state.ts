@@ -43,11 +43,13 @@ export function stageState(
   const whole = known === 'whole' || rows.every(({ walk }) => walk !== undefined);
   const later = lost ? 'not known' : 'to come';
   // a value that is outside is not met whatever its interval; of the rest only the interval tells
+  const changing = unsaved.includes(page);
   const states = whole
     ? (['not met', 'open', 'stale', 'to walk'] as const).flatMap((state) => count(of(state), state))
     : known === 'values'
-      ? [...count(of('not met'), 'not met'), `intervals ${later}`]
+      ? // while a slide is drawn along, words that come and go would fold the line
+        [...count(of('not met'), 'not met'), ...(changing ? [] : [`intervals ${later}`])]
       : [`${rows.length} ${later}`];
-  const words = states.length === 0 ? [`${rows.length} met`] : states;
-  return [...words, ...(unsaved.includes(page) ? ['unsaved'] : [])].join(', ');
+  const words = states.length === 0 && (whole || !changing) ? [`${rows.length} met`] : states;
+  return [...words, ...(changing ? ['unsaved'] : [])].join(', ');
 }
