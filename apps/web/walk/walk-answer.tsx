@@ -121,11 +121,11 @@ export function WalkWhy({ walked, lines, demo, asked, rail, toRow }: WalkWhyProp
       <p className="quiet">
         {ask.instead !== undefined && asked > 0 && 'The study’s lines are asked of walks on the level. '}
         {lines.length > 0 && 'Judged by this walk alone. '}
-        {asked > 0 &&
-          `Beside Walk in the rail stand all ${asked} lines, of the study’s own leg, each by the worst of the speeds, thighs and controllers that it names, power cuts and faults among them: ${rail}. `}
         The energy misses at most {significant(100 * report.audit.share, 2)} % of the work moved.{' '}
         {stored ? 'As walked before, in ' : 'Walked in '}
-        {fixed(took, 1)} s{demo ? '; demo data' : ''}.
+        {fixed(took, 1)} s{demo ? '; demo data' : ''}.{/* last, since its words change while numbers come */}
+        {asked > 0 &&
+          ` Beside Walk in the rail stand all ${asked} lines, of the study’s own leg, each by the worst of the speeds, thighs and controllers that it names, power cuts and faults among them: ${rail}.`}
       </p>
     </>
   );
